@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+// The whole judgement on one page.
+#pragma once
+
+#include "coolband/band/normal_band.hpp"
+#include "coolband/diagnose/judgement.hpp"
+#include "coolband/import/recording.hpp"
+#include "coolband/segment/trip.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace coolband {
+
+struct TripFinding {
+  Trip trip;
+  std::optional<NormalBand> band; ///< what it was judged by; none when nothing could serve
+  Judgement judgement;
+};
+
+/// Judges every trip of a recording: by `band`, else by `profile`, else by the trip itself.
+std::vector<TripFinding> analyse(const Recording& recording, const std::optional<NormalBand>& band,
+                                 const std::optional<VehicleProfile>& profile);
+
+/// One entry a trip: its summary, or why it cannot be learned from.
+struct LearningDrive {
+  std::string source;
+  Result<DriveSummary> summary;
+};
+std::vector<LearningDrive> summarise_drives(const Recording& recording, const LearnOptions& options = {});
+
+} // namespace coolband

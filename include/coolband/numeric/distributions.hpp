@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: Apache-2.0
+// The few distribution functions that the band needs, and the factors of a tolerance interval.
+// An argument outside its range gives NaN.
+#pragma once
+
+namespace coolband {
+
+double normal_cdf(double z);
+/// Inverse of normal_cdf for p in (0, 1); ±infinity at the ends.
+double normal_quantile(double p);
+
+/// P(X <= x) of chi-squared with `freedom` > 0 degrees (need not be whole).
+double chi_squared_cdf(double x, double freedom);
+double chi_squared_quantile(double p, double freedom);
+
+/// Two-sided normal tolerance factor k by the exact method: mean ± k·s holds at least `content` of
+/// the population with probability `confidence`, where the mean rests on `n` > 0 effective
+/// observations and s on `freedom` > 0 degrees. (For a plain sample freedom = n - 1.)
+/// Solves 2√n ∫₀^∞ P(χ²_ν > ν r(z)²/k²) φ(√n z) dz = confidence with Φ(z+r) - Φ(z-r) = content.
+double tolerance_factor(double n, double freedom, double content, double confidence);
+
+/// The same by Howe's approximation (NIST/SEMATECH e-Handbook 7.2.6.3), for comparison.
+double tolerance_factor_howe(double n, double freedom, double content, double confidence);
+
+} // namespace coolband

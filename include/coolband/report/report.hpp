@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: Apache-2.0
+// Everything that is known, as strings. Nothing here opens a file or asks a clock: the same input
+// gives the same bytes.
+#pragma once
+
+#include "coolband/analyse.hpp"
+#include "coolband/repair/advice.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace coolband {
+
+/// One trip's report: views of the stages' results, which must outlive it.
+struct TripReport {
+  const Recording& recording;
+  const TripFinding& finding;
+  const std::optional<VehicleProfile>& profile;
+  Advice advice;
+};
+
+TripReport make_report(const Recording& recording, const TripFinding& finding,
+                       const std::optional<VehicleProfile>& profile);
+
+struct TextStyle {
+  int width = 80;      ///< columns, 40 or more
+  bool colour = false; ///< ANSI; never the only carrier of a meaning
+};
+
+/// One screen for a person. Ends with a newline.
+std::string render_text(const TripReport& report, const TextStyle& style);
+
+/// `coolband.report/1` as one object, indented (`indent` >= 0) or on one line (-1). No newline at
+/// the end.
+std::string render_json(const TripReport& report, int indent);
+
+/// How a log was read and what can be judged from it, for a person or as `coolband.inspection/1`.
+std::string render_inspection(const Recording& recording, const std::vector<TripFinding>& findings,
+                              const TextStyle& style);
+std::string render_inspection_json(const Recording& recording, const std::vector<TripFinding>& findings,
+                                   int indent);
+
+/// What `learn` tells a person of a new band.
+std::string render_band(const NormalBand& band, const std::vector<LearningDrive>& too_short,
+                        const TextStyle& style);
+
+/// True, false or unknown: would the dash needle have hidden the finding? A typical needle does not
+/// visibly move between 70 and 90 °C (common practice, no source).
+std::optional<bool> hidden_from_dash_needle(const Judgement& judgement);
+
+} // namespace coolband

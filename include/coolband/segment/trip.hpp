@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+// A recording cut into trips, each trip into short blocks, each block told what the engine was
+// doing: off, warming up, settling after a restart, or running warm.
+#pragma once
+
+#include "coolband/condition/condition.hpp"
+#include "coolband/import/recording.hpp"
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace coolband {
+
+enum class Phase : std::uint8_t {
+  off,     ///< engine speed says that the engine stands
+  warm_up, ///< from a cold start until the thermostat takes over
+  restart, ///< settling after a stop with the engine still hot
+  warm,    ///< regulated, or should be: the only blocks that a band is learned from or judged by
+};
+
+/// Means over about `SegmentOptions::block_s`, one entry a block in every column. NaN where a block
+/// has no believable value. A gap in the log ends a block; time is never filled in.
+struct Blocks {
+  std::vector<double> start_s; ///< s from the trip's first row
+  std::vector<double> end_s;   ///< s; the block's last row
+  std::vector<float> coolant;  ///< °C
+  std::vector<float> ambient;  ///< °C
+  std::vector<float> load;     ///< %
+  std::vector<float> load_lagged; ///< %, through a first-order lag of `load_lag_s`
+  std::vector<float> speed;    ///< km/h
+  std::vector<float> rpm;
+  std::vector<float> altitude; ///< m
+  std::vector<std::size_t> first_row; ///< index into the recording
+  std::vector<std::size_t> last_row;
+  std::vector<Phase> phase;
+
+  [[nodiscard]] std::size_t size() const { return start_s.size(); }
+};
+
+struct WarmUp {
+  double start_s = 0.0;             ///< s from the trip's first row
+  double from_c = 0.0;
+  std::optional<double> reached_s;  ///< s from `start_s` until regulation; none if never
+};
+
+struct Trip {
+  std::size_t first_row = 0; ///< index into the recording
+  std::size_t last_row = 0;
+  double start_s = 0.0;      ///< on the recording's clock
+  double duration_s = 0.0;
+  std::size_t usable_rows = 0;
+  double sample_period_s = 0.0; ///< median step between rows
+  double resolution_c = 0.0;    ///< smallest step of the coolant reading; 0 when finer than 0.1
+  double longest_gap_s = 0.0;
+  std::optional<double> distance_km; ///< from road speed
+  std::optional<double> level_c;     ///< the level the trip settles at, if it settles
+  std::string trip_id;    ///< from a trip column
+  std::string vehicle_id; ///< from a vehicle column
+  Blocks blocks;
+  std::vector<WarmUp> warm_ups;
+  std::vector<SensorEvent> sensor_events;
+};
+
+struct SegmentOptions {
+  double block_s = 10.0;     ///< > 0
+  double trip_gap_s = 1800.0; ///< a longer hole in the clock starts a new trip
+  double stop_s = 120.0;     ///< a shorter stop or hole is not a restart
+  double load_lag_s = 60.0;  ///< time constant between load and coolant
+  /// Level at which this vehicle regulates, °C, when it is known. Without it each trip's own
+  /// plateau serves, and a trip that never rises to normal cannot be told from one that has a low
+  /// normal.
+  std::optional<double> regulating_c;
+};
+
+/// Rows before the first believable coolant reading belong to the first trip.
+std::vector<Trip> find_trips(const Recording& recording, const Conditioned& conditioned,
+                             const SegmentOptions& options = {});
+
+} // namespace coolband

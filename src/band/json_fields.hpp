@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: Apache-2.0
+// Typed fields out of a configuration file, with an error that names the field.
+#pragma once
+
+#include "coolband/band/normal_band.hpp"
+#include "coolband/core/result.hpp"
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include <nlohmann/json_fwd.hpp>
+
+namespace coolband {
+
+/// Parses a whole JSON object whose "schema" must be `schema` ("coolband.band/1"). Errors (kind
+/// usage) name line and column, or the schema found.
+Result<nlohmann::ordered_json> parse_schema(const std::string& text, const std::string& name,
+                                            std::string_view schema);
+
+/// Reads fields of one file and keeps the first complaint, so that callers check once at the end.
+class FieldReader {
+ public:
+  explicit FieldReader(std::string file) : file_(std::move(file)) {}
+
+  /// Absent and null give nothing. A wrong type or a value outside [low, high] is a complaint.
+  std::optional<double> number(const nlohmann::ordered_json& object, const std::string& key, Range allowed);
+  std::optional<std::string> text(const nlohmann::ordered_json& object, const std::string& key);
+  std::optional<Range> range(const nlohmann::ordered_json& object, const std::string& key);
+
+  double required_number(const nlohmann::ordered_json& object, const std::string& key, Range allowed);
+  std::string required_text(const nlohmann::ordered_json& object, const std::string& key);
+
+  void complain(const std::string& key, const std::string& what);
+  [[nodiscard]] const std::optional<Error>& complaint() const { return complaint_; }
+
+ private:
+  std::string file_;
+  std::optional<Error> complaint_;
+};
+
+} // namespace coolband

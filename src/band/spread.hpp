@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+// How far normal running strays, and what is assumed of it before any drive is seen.
+#pragma once
+
+#include "coolband/band/normal_band.hpp"
+
+#include <vector>
+
+namespace coolband {
+
+/// What is assumed of the spread between drives before any was seen: 1 K with the weight of two
+/// drives (common practice, no source). It keeps the band of one or two drives honest and wide,
+/// and is swamped by ten.
+inline constexpr double k_prior_between_c = 1.0;
+inline constexpr double k_prior_freedom = 2.0;
+/// Within a drive a sound system holds a couple of degrees (common practice, no source).
+inline constexpr double k_prior_within_c = 1.0;
+
+/// Standard deviation, K, of the error that rounding to steps of `resolution_c` makes.
+double quantisation_sigma(double resolution_c);
+
+/// Fills between_c, within_c, freedom, centre_error_c, correlation_s and half_width_c of `band`
+/// from its drives and their levels at the reference conditions. `explained` is the number of
+/// between-drive coefficients fitted besides the centre.
+void add_spread(NormalBand& band, const std::vector<double>& residual_levels_c, std::size_t explained,
+                const LearnOptions& options);
+
+} // namespace coolband

@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: Apache-2.0
+// coolband check: judges each trip and writes a report.
+#include "cli/commands.hpp"
+#include "cli/console.hpp"
+#include "cli/exit_code.hpp"
+#include "cli/logs.hpp"
+#include "cli/output.hpp"
+#include "cli/rendered.hpp"
+#include "coolband/analyse.hpp"
+#include "coolband/band/band_file.hpp"
+#include "coolband/report/report.hpp"
+
+#include <memory>
+
+namespace coolband::cli {
+
+namespace {
+
+struct CheckOptions {
+  CommonOptions common;
+  std::string band;
+  std::string fail_on;
+};
+
+bool reached(Action action, const std::string& level) {
+  if (level.empty()) return false;
+  const Action least = level == "monitor" ? Action::monitor : level == "service" ? Action::service : Action::stop;
+  return action >= least;
+}
+
+Result<std::optional<NormalBand>> band_of(const CheckOptions& options) {
+  if (options.band.empty()) return std::optional<NormalBand>();
+  auto band = read_band(options.band);
+  if (!band) return band.error();
+  return std::optional<NormalBand>(std::move(*band));
+}
+
+int run(CheckOptions& options) {
+  CommonOptions& common = options.common;
+  if (const auto error = complete(common)) return fail(*error);
+  if (const auto error = check_target(common.output, common.overwrite)) return fail(*error);
+  const auto profile = profile_of(common);
+  if (!profile) return fail(profile.error());
+  const auto band = band_of(options);
+  if (!band) return fail(band.error());
+  if (*profile && *band && !(*band)->vehicle.empty() && (*band)->vehicle != (*profile)->id) {
+    return fail({ErrorKind::usage, {options.band}, "this band is of '" + (*band)->vehicle + "', the profile of '" + (*profile)->id + "'", "",
+                 "give the band and the profile of one vehicle"});
+  }
+  const TextStyle style = style_for(common.color, common.output != "-");
+  Rendered rendered(common.format);
+  bool level_reached = false;
+  const int code = for_each_log(common, [&](Recording& recording) {
+    for (const TripFinding& finding : analyse(recording, *band, *profile)) {
+      const TripReport report = make_report(recording, finding, *profile);
+      rendered.add(common.format == "text" ? render_text(report, style) : render_json(report, rendered.indent()));
+      level_reached = level_reached || reached(finding.judgement.action, options.fail_on);
+    }
+  });
+  const int written = rendered.write(common, code);
+  return written == k_done && level_reached ? k_level_reached : written;
+}
+
+} // namespace
+
+Command add_check(CLI::App& program) {
+  auto* app = program.add_subcommand("check", "judge each trip against what is normal for the vehicle");
+  auto options = std::make_shared<CheckOptions>();
+  add_common(*app, options->common, {"text", "json", "jsonl"});
+  app->add_option("--band", options->band, "the vehicle's normal band, from 'coolband learn'")->type_name("FILE");
+  app->add_option("--fail-on", options->fail_on, "exit with 1 when a trip calls for this or more")
+      ->check(CLI::IsMember({"monitor", "service", "stop"}));
+  app->footer("Examples:\n  coolband check trip.csv --band van.band.json\n  cat trip.csv | coolband check --profile van.json --format json");
+  return {app, [options] { return run(*options); }};
+}
+
+} // namespace coolband::cli

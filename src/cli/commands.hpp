@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: Apache-2.0
+// The commands. Each adds its options to the program and hands back what to run once they are parsed.
+#pragma once
+
+#include <functional>
+
+#include <CLI/CLI.hpp>
+
+namespace coolband::cli {
+
+/// A parsed command: the subcommand that was added, and the work, which returns an exit code.
+struct Command {
+  CLI::App* app = nullptr;
+  std::function<int()> run;
+};
+
+Command add_inspect(CLI::App& program);
+Command add_learn(CLI::App& program);
+Command add_check(CLI::App& program);
+
+} // namespace coolband::cli

@@ -1,0 +1,61 @@
+// SPDX-License-Identifier: Apache-2.0
+// Reading the named logs one by one, so that a bad one harms no other.
+#include "cli/logs.hpp"
+
+#include "cli/console.hpp"
+#include "cli/exit_code.hpp"
+
+#include <chrono>
+
+#include <sys/resource.h>
+
+#include <fmt/core.h>
+
+namespace coolband::cli {
+
+namespace {
+
+/// One line about rows that were set aside, so that nobody has to read the report to learn of it.
+void remark_set_aside(const Recording& recording) {
+  std::size_t count = 0;
+  for (const SetAside& item : recording.how.set_aside) count += item.count;
+  if (count == 0) return;
+  const SetAside& first = recording.how.set_aside.front();
+  remark(fmt::format("{}: {} of {} rows set aside; {} in row {}{}", recording.source, count, recording.how.rows, first.reason, first.first_row,
+                     first.first_line > 0 ? fmt::format(" (line {})", first.first_line) : ""));
+}
+
+void remark_cost(const Recording& recording, double seconds) {
+  rusage usage{};
+  getrusage(RUSAGE_SELF, &usage);
+  remark(fmt::format("{}: {} rows read in {:.3f} s, peak memory {:.1f} MiB", recording.source, recording.how.rows, seconds,
+                     static_cast<double>(usage.ru_maxrss) / 1024.0));
+}
+
+} // namespace
+
+int for_each_log(const CommonOptions& options, const std::function<void(Recording&)>& use) {
+  const auto how = import_options(options);
+  if (!how) {
+    complain(how.error());
+    return k_usage;
+  }
+  int code = k_done;
+  for (const std::string& path : options.logs) {
+    const auto start = std::chrono::steady_clock::now();
+    auto recording = import_log(path, *how);
+    if (!recording) {
+      complain(recording.error());
+      if (recording.error().kind == ErrorKind::usage) return k_usage;
+      code = k_input;
+      continue;
+    }
+    const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - start;
+    if (options.verbose) remark_cost(*recording, taken.count());
+    if (!options.quiet) remark_set_aside(*recording);
+    use(*recording);
+  }
+  return code;
+}
+
+} // namespace coolband::cli

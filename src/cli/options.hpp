@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+// Options as the user gave them, and the groups that several commands share.
+#pragma once
+
+#include "coolband/band/vehicle_profile.hpp"
+#include "coolband/core/result.hpp"
+#include "coolband/import/import_log.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <CLI/CLI.hpp>
+
+namespace coolband::cli {
+
+/// What every command takes.
+struct CommonOptions {
+  std::vector<std::string> logs;
+  std::vector<std::string> columns; ///< ROLE=HEADING[:UNIT]
+  std::optional<double> ambient_c;
+  std::optional<double> altitude_m;
+  std::string profile;
+  std::string output = "-";
+  std::string format = "text";
+  std::string color = "auto";
+  bool overwrite = false;
+  bool quiet = false;
+  bool verbose = false;
+  bool no_progress = false;
+};
+
+/// Adds the common options to a command; `formats` lists what --format takes.
+void add_common(CLI::App& command, CommonOptions& options, const std::vector<std::string>& formats);
+
+/// Checks and completes: standard input when piped and no log is named, never a silent wait on a
+/// terminal. Errors are of kind usage.
+std::optional<Error> complete(CommonOptions& options);
+
+Result<ImportOptions> import_options(const CommonOptions& options);
+
+/// The profile, if one was named.
+Result<std::optional<VehicleProfile>> profile_of(const CommonOptions& options);
+
+} // namespace coolband::cli

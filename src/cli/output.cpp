@@ -1,0 +1,122 @@
+// SPDX-License-Identifier: Apache-2.0
+// Results to standard output or, whole or not at all, to a file.
+#include "cli/output.hpp"
+
+#include "cli/exit_code.hpp"
+
+#include <array>
+#include <atomic>
+#include <cerrno>
+#include <csignal>
+#include <cstring>
+#include <string_view>
+
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+namespace coolband::cli {
+
+namespace {
+
+/// Name of the half-written file for the signal handler, which may not touch a std::string.
+std::array<char, 4096> g_half_written{};
+std::atomic<bool> g_has_half_written{false};
+
+extern "C" void on_interrupt(int) {
+  if (g_has_half_written.load()) unlink(g_half_written.data());
+  _exit(k_interrupted);
+}
+
+Error cannot_write(const std::string& path, int why) {
+  return {ErrorKind::output, {path == "-" ? "standard output" : path}, std::string("cannot write: ") + std::strerror(why), "",
+          "check the path, its permissions and the free space"};
+}
+
+Error exists(const std::string& path) {
+  return {ErrorKind::output, {path}, "this file exists already", "", "replace it with --overwrite, or give another name"};
+}
+
+bool write_all(int file, std::string_view text) {
+  while (!text.empty()) {
+    const ssize_t written = write(file, text.data(), text.size());
+    if (written < 0 && errno == EINTR) continue;
+    if (written < 0) return false;
+    text.remove_prefix(static_cast<std::size_t>(written));
+  }
+  return true;
+}
+
+bool is_special(const std::string& path) {
+  struct stat info {};
+  return stat(path.c_str(), &info) == 0 && !S_ISREG(info.st_mode);
+}
+
+std::optional<Error> write_special(const std::string& path, const std::string& text) {
+  const int file = open(path.c_str(), O_WRONLY | O_CLOEXEC);
+  if (file < 0) return cannot_write(path, errno);
+  const bool done = write_all(file, text);
+  const int why = errno;
+  const bool closed = close(file) == 0;
+  if (!done || !closed) return cannot_write(path, done ? errno : why);
+  return std::nullopt;
+}
+
+/// Fills and syncs the temporary file, then gives it its name.
+std::optional<Error> publish(int file, const std::string& temporary, const std::string& path, const std::string& text, bool overwrite) {
+  const mode_t mask = umask(0);
+  umask(mask);
+  const bool filled = write_all(file, text) && fchmod(file, 0666 & ~mask) == 0 && fsync(file) == 0;
+  const int why = errno;
+  if (close(file) != 0 || !filled) return cannot_write(path, filled ? errno : why);
+  if (overwrite) {
+    if (rename(temporary.c_str(), path.c_str()) != 0) return cannot_write(path, errno);
+    return std::nullopt;
+  }
+  // A link never replaces a file that appeared in the meantime.
+  if (link(temporary.c_str(), path.c_str()) != 0) return errno == EEXIST ? exists(path) : cannot_write(path, errno);
+  unlink(temporary.c_str());
+  return std::nullopt;
+}
+
+std::optional<Error> write_file(const std::string& path, const std::string& text, bool overwrite) {
+  std::string temporary = path + ".XXXXXX";
+  const int file = mkstemp(temporary.data());
+  if (file < 0) return cannot_write(path, errno);
+  if (temporary.size() < g_half_written.size()) {
+    std::memcpy(g_half_written.data(), temporary.c_str(), temporary.size() + 1);
+    g_has_half_written = true;
+  }
+  auto error = publish(file, temporary, path, text, overwrite);
+  if (error) unlink(temporary.c_str());
+  g_has_half_written = false;
+  return error;
+}
+
+} // namespace
+
+std::optional<Error> check_target(const std::string& path, bool overwrite) {
+  struct stat info {};
+  if (path == "-" || overwrite || stat(path.c_str(), &info) != 0) return std::nullopt;
+  if (S_ISDIR(info.st_mode)) return cannot_write(path, EISDIR);
+  if (S_ISREG(info.st_mode)) return exists(path);
+  return std::nullopt;
+}
+
+std::optional<Error> write_output(const std::string& path, const std::string& text, bool overwrite) {
+  if (path == "-") {
+    if (write_all(STDOUT_FILENO, text)) return std::nullopt;
+    return cannot_write(path, errno);
+  }
+  if (is_special(path)) return write_special(path, text);
+  return write_file(path, text, overwrite);
+}
+
+void watch_for_interrupt() {
+  struct sigaction action {};
+  action.sa_handler = on_interrupt;
+  sigaction(SIGINT, &action, nullptr);
+  sigaction(SIGTERM, &action, nullptr);
+}
+
+} // namespace coolband::cli

@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: Apache-2.0
+// Results to standard output or, whole or not at all, to a file.
+#pragma once
+
+#include "coolband/core/error.hpp"
+
+#include <optional>
+#include <string>
+
+namespace coolband::cli {
+
+/// An error when `path` is a file that exists and may not be replaced: to be asked before the work.
+std::optional<Error> check_target(const std::string& path, bool overwrite);
+
+/// Writes all of `text`. "-" is standard output. A regular file appears complete or not at all.
+std::optional<Error> write_output(const std::string& path, const std::string& text, bool overwrite);
+
+/// From now on Ctrl-C removes a half-written file and exits with 130.
+void watch_for_interrupt();
+
+} // namespace coolband::cli

@@ -1,0 +1,15 @@
+// SPDX-License-Identifier: Apache-2.0
+// "Did you mean": the nearest of a list of known words.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace coolband {
+
+/// The known word with the fewest edits (insert, delete, replace, swap of neighbours) from `word`,
+/// without regard to ASCII case; empty when none is near. Of equals the first wins.
+std::string nearest(std::string_view word, std::span<const std::string> known);
+
+} // namespace coolband

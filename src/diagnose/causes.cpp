@@ -1,0 +1,106 @@
+// SPDX-License-Identifier: Apache-2.0
+// From evidence to ranked causes: Bayes' rule with stated priors.
+#include "diagnose/causes.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+namespace coolband {
+
+namespace {
+
+/// How common each cause is among trips that somebody takes the trouble to check
+/// (common practice, no source). Same order as Condition.
+constexpr std::array<double, k_cause_count> k_prior = {0.80, 0.06, 0.03, 0.04, 0.015, 0.015, 0.01, 0.015, 0.015};
+
+/// Evidence speaks for or against a cause when it is this much more or less likely under it than
+/// under the other causes together.
+constexpr double k_telling = 1.5;
+
+std::array<double, k_cause_count> posterior(const std::vector<Evidence>& evidence) {
+  auto weight = k_prior;
+  for (const Evidence& item : evidence) {
+    for (std::size_t c = 0; c < k_cause_count; ++c) weight[c] *= item.likelihood[c];
+  }
+  const double sum = std::accumulate(weight.begin(), weight.end(), 0.0);
+  for (double& w : weight) w /= sum;
+  return weight;
+}
+
+/// Likelihood of one observation under all causes but `cause`, by their priors.
+double elsewhere(const Evidence& item, std::size_t cause) {
+  double sum = 0.0;
+  double weight = 0.0;
+  for (std::size_t c = 0; c < k_cause_count; ++c) {
+    if (c == cause) continue;
+    sum += k_prior[c] * item.likelihood[c];
+    weight += k_prior[c];
+  }
+  return sum / weight;
+}
+
+void weigh(Cause& cause, const std::vector<Evidence>& evidence) {
+  const auto c = static_cast<std::size_t>(cause.condition);
+  for (const Evidence& item : evidence) {
+    const double ratio = item.likelihood[c] / elsewhere(item, c);
+    if (ratio >= k_telling) cause.evidence_for.push_back(item.text);
+    if (ratio <= 1.0 / k_telling) cause.evidence_against.push_back(item.text);
+  }
+}
+
+} // namespace
+
+std::vector<Cause> rank_causes(const std::vector<Evidence>& evidence) {
+  const auto probability = posterior(evidence);
+  std::vector<Cause> causes;
+  for (std::size_t c = 0; c < k_cause_count; ++c) {
+    Cause cause;
+    cause.condition = static_cast<Condition>(c);
+    cause.probability = probability[c];
+    cause.confirm_by = confirming_checks(cause.condition);
+    weigh(cause, evidence);
+    causes.push_back(std::move(cause));
+  }
+  std::stable_sort(causes.begin(), causes.end(),
+                   [](const Cause& a, const Cause& b) { return a.probability > b.probability; });
+  return causes;
+}
+
+std::vector<std::string> confirming_checks(Condition condition) {
+  switch (condition) {
+  case Condition::thermostat_stuck_open:
+    return {"from cold, watch the radiator's inlet hose: with a sound thermostat it stays cool until the "
+            "engine is near its opening temperature",
+            "bench test, thermostat removed and hung in stirred water: it must be shut when cold, start to "
+            "open within 3 °C of the stamped value and close again on cooling",
+            "read the sensor circuit's resistance against the maker's table: added resistance also reads cold"};
+  case Condition::thermostat_stuck_closed:
+    return {"with the engine hot, compare both radiator hoses by infrared thermometer: a cool outlet hose and "
+            "a hot engine mean that no coolant passes",
+            "bench test, thermostat removed: it must be fully open 12 °C above the stamped value",
+            "check level (cold), belt and pump first: they share this signature"};
+  case Condition::thermostat_sticking:
+    return {"bench test, thermostat removed: heat and cool it twice and note where it opens and where it shuts; "
+            "late or jerky movement shows what one opening test does not",
+            "check for trapped air and level (cold): air at the element also makes it late"};
+  case Condition::fan_not_cooling:
+    return {"let it idle hot and see whether the fan comes in at its temperature (keep clear of it)",
+            "check fuse, relay, clutch and shroud"};
+  case Condition::radiator_restricted:
+    return {"look for dirt, bent fins and blocked grille in front of the core",
+            "scan the core with an infrared thermometer for cold spots"};
+  case Condition::coolant_flow_low:
+    return {"check belt, tensioner and pump for slip and leaks",
+            "see whether the cabin heater is hot at raised idle: lukewarm means too little flow"};
+  case Condition::air_or_low_coolant:
+    return {"check the level with the engine COLD, then bleed by the maker's procedure",
+            "pressure-test the cold system and look for the leak"};
+  case Condition::sensor_fault:
+    return {"compare the reading with an independent thermometer on the housing",
+            "inspect plug and wiring while wiggling them; read the resistance against the maker's table",
+            "after a night's stand it must agree with the outside air within a few degrees"};
+  default: return {};
+  }
+}
+
+} // namespace coolband

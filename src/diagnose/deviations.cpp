@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: Apache-2.0
+// Each block of a trip against what the band expects under that block's conditions.
+#include "diagnose/deviations.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace coolband {
+
+std::optional<double> known(float value) {
+  if (std::isnan(value)) return std::nullopt;
+  return static_cast<double>(value);
+}
+
+Deviations deviations_from(const Trip& trip, const NormalBand& band, const JudgeOptions& options) {
+  const Blocks& blocks = trip.blocks;
+  Deviations result;
+  result.from_centre_c.assign(blocks.size(), std::nan(""));
+  result.limit_c.assign(blocks.size(), std::nan(""));
+  result.duration_s.assign(blocks.size(), 0.0);
+  // Half a step of the reading is rounding, not deviation.
+  const double floor_c = options.least_deviation_c + trip.resolution_c / 2.0;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    const auto coolant = known(blocks.coolant[i]);
+    const bool running_hot = blocks.phase[i] == Phase::warm || blocks.phase[i] == Phase::restart;
+    if (!coolant || !running_hot) continue;
+    const Prediction expected = predict(band, known(blocks.load_lagged[i]), known(blocks.ambient[i]));
+    result.from_centre_c[i] = *coolant - expected.centre_c;
+    result.limit_c[i] = std::max(floor_c, expected.upper_c - expected.centre_c);
+    result.duration_s[i] = blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s;
+    if (blocks.phase[i] == Phase::warm) result.judged_s += result.duration_s[i];
+  }
+  return result;
+}
+
+} // namespace coolband

@@ -1,0 +1,219 @@
+// SPDX-License-Identifier: Apache-2.0
+// What was observed, as evidence: each observation with its likelihood under every cause.
+#include "diagnose/evidence.hpp"
+
+#include "coolband/numeric/order_statistics.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/core.h>
+
+namespace coolband {
+
+namespace {
+
+//                         normal open  closed stick fan   radi. flow  air   sensor
+constexpr Likelihood k_below[] = {
+    /* none    */ {0.960, 0.05, 0.93, 0.12, 0.95, 0.95, 0.94, 0.70, 0.50},
+    /* slight  */ {0.035, 0.10, 0.05, 0.13, 0.04, 0.04, 0.05, 0.10, 0.10},
+    /* part    */ {0.004, 0.30, 0.015, 0.63, 0.008, 0.008, 0.008, 0.16, 0.25},
+    /* lasting */ {0.001, 0.55, 0.005, 0.12, 0.002, 0.002, 0.002, 0.04, 0.15}};
+constexpr Likelihood k_above[] = {
+    /* none    */ {0.955, 0.95, 0.04, 0.12, 0.15, 0.25, 0.15, 0.25, 0.50},
+    /* slight  */ {0.040, 0.04, 0.10, 0.13, 0.20, 0.25, 0.10, 0.15, 0.10},
+    /* part    */ {0.004, 0.008, 0.36, 0.63, 0.57, 0.45, 0.40, 0.50, 0.25},
+    /* lasting */ {0.001, 0.002, 0.50, 0.12, 0.08, 0.05, 0.35, 0.10, 0.15}};
+constexpr Likelihood k_hot_everywhere = {0.40, 0.50, 0.60, 0.60, 0.10, 0.25, 0.60, 0.50, 0.70};
+constexpr Likelihood k_hot_when_slow = {0.30, 0.20, 0.10, 0.15, 0.80, 0.10, 0.15, 0.20, 0.10};
+constexpr Likelihood k_hot_under_load = {0.30, 0.30, 0.30, 0.25, 0.10, 0.65, 0.25, 0.30, 0.20};
+constexpr Likelihood k_cold_at_speed = {0.10, 0.50, 0.10, 0.20, 0.10, 0.10, 0.10, 0.10, 0.05};
+constexpr Likelihood k_reading_clean = {0.970, 0.97, 0.97, 0.97, 0.97, 0.97, 0.97, 0.80, 0.25};
+constexpr Likelihood k_reading_odd = {0.025, 0.025, 0.025, 0.025, 0.025, 0.025, 0.025, 0.12, 0.25};
+constexpr Likelihood k_reading_wild = {0.005, 0.005, 0.005, 0.005, 0.005, 0.005, 0.005, 0.08, 0.50};
+constexpr Likelihood k_reading_frozen = {0.002, 0.002, 0.002, 0.002, 0.002, 0.002, 0.002, 0.002, 0.15};
+
+constexpr double k_lasting_share = 0.70;
+constexpr double k_slow_kmh = 20.0;
+constexpr double k_loaded_pct = 60.0;
+/// A context must have been seen this long before its absence means anything, s.
+constexpr double k_context_s = 300.0;
+/// An outright frozen reading: not one step in this long, though the sensor steps finely enough
+/// that regulation should move it.
+constexpr double k_frozen_s = 1800.0;
+constexpr double k_moving_within_c = 0.7;
+
+/// Slight: a mean within one and a half times the entry threshold is a size that conditions which
+/// nobody logged might yet account for.
+Excursion excursion_of(double outside_s, double depth, double judged_s) {
+  if (outside_s <= 0.0) return Excursion::none;
+  if (depth < 1.5) return Excursion::slight;
+  return outside_s >= k_lasting_share * judged_s ? Excursion::lasting : Excursion::part;
+}
+
+std::string minutes(double seconds) { return format_duration(seconds); }
+
+Evidence below_evidence(const Observed& o, const Deviations& deviations) {
+  const auto& row = k_below[static_cast<std::size_t>(o.below)];
+  if (o.below == Excursion::none) return {"never below the band without an explanation", row};
+  return {fmt::format("below the band for {} of {} warm running, by {:.1f} K on average", minutes(o.below_s),
+                      minutes(deviations.judged_s), -o.below_mean_c),
+          row};
+}
+
+Evidence above_evidence(const Observed& o, const Deviations& deviations) {
+  const auto& row = k_above[static_cast<std::size_t>(o.above)];
+  if (o.above == Excursion::none) return {"never above the band without an explanation", row};
+  return {fmt::format("above the band for {} of {} warm running, by {:.1f} K on average", minutes(o.above_s),
+                      minutes(deviations.judged_s), o.above_mean_c),
+          row};
+}
+
+/// Warm time and hot time inside and outside one context.
+struct Context {
+  double warm_in_s = 0.0;
+  double warm_out_s = 0.0;
+  double hot_in_s = 0.0;
+  double hot_out_s = 0.0;
+
+  [[nodiscard]] bool seen_both() const { return warm_in_s >= k_context_s && warm_out_s >= k_context_s; }
+  [[nodiscard]] bool only_inside() const {
+    return seen_both() && hot_in_s > 4.0 * hot_out_s && hot_out_s < 0.1 * warm_out_s;
+  }
+};
+
+template <class Inside>
+Context tally(const Deviations& deviations, Inside inside) {
+  Context context;
+  for (std::size_t i = 0; i < deviations.from_centre_c.size(); ++i) {
+    const double deviation = deviations.from_centre_c[i];
+    const std::optional<bool> in = inside(i);
+    if (std::isnan(deviation) || !in) continue;
+    const double length_s = deviations.duration_s[i];
+    (*in ? context.warm_in_s : context.warm_out_s) += length_s;
+    if (deviation > deviations.limit_c[i]) (*in ? context.hot_in_s : context.hot_out_s) += length_s;
+  }
+  return context;
+}
+
+void add_where_hot(std::vector<Evidence>& evidence, const Trip& trip, const Deviations& deviations) {
+  const auto slow = tally(deviations, [&](std::size_t i) -> std::optional<bool> {
+    const auto speed = known(trip.blocks.speed[i]);
+    return speed ? std::optional(*speed < k_slow_kmh) : std::nullopt;
+  });
+  const auto loaded = tally(deviations, [&](std::size_t i) -> std::optional<bool> {
+    const auto load = known(trip.blocks.load_lagged[i]);
+    return load ? std::optional(*load >= k_loaded_pct) : std::nullopt;
+  });
+  if (slow.only_inside()) {
+    evidence.push_back({"hot when slow or standing, and not at speed", k_hot_when_slow});
+  } else if (loaded.only_inside()) {
+    evidence.push_back({"hot under load only", k_hot_under_load});
+  } else if (slow.seen_both() || loaded.seen_both()) {
+    evidence.push_back({"hot at any speed and load", k_hot_everywhere});
+  }
+}
+
+/// Correlation of deviation and road speed over the judged blocks; nothing without enough of both.
+std::optional<double> speed_correlation(const Trip& trip, const Deviations& deviations) {
+  double n = 0.0;
+  double sx = 0.0;
+  double sy = 0.0;
+  double sxx = 0.0;
+  double syy = 0.0;
+  double sxy = 0.0;
+  double speed_kmh = std::nan("");
+  for (std::size_t i = 0; i < deviations.from_centre_c.size(); ++i) {
+    const auto now = known(trip.blocks.speed[i]);
+    // Air takes minutes to cool an engine: road speed through a lag of about two minutes.
+    if (now) speed_kmh = std::isnan(speed_kmh) ? *now : speed_kmh + 0.08 * (*now - speed_kmh);
+    const double y = deviations.from_centre_c[i];
+    if (std::isnan(y) || std::isnan(speed_kmh)) continue;
+    n += 1.0;
+    sx += speed_kmh;
+    sy += y;
+    sxx += speed_kmh * speed_kmh;
+    syy += y * y;
+    sxy += speed_kmh * y;
+  }
+  if (n < 30.0) return std::nullopt;
+  const double vx = sxx / n - sx / n * (sx / n);
+  const double vy = syy / n - sy / n * (sy / n);
+  if (vx < 100.0 || vy <= 0.0) return std::nullopt;
+  return (sxy / n - sx / n * (sy / n)) / std::sqrt(vx * vy);
+}
+
+Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes) {
+  const auto clusters = std::count_if(episodes.begin(), episodes.end(),
+                                      [](const Episode& e) { return e.direction == Direction::erratic; });
+  if (clusters == 0) return {"no reading moves faster than coolant can", k_reading_clean};
+  const auto events = trip.sensor_events.size();
+  const bool wild = events >= 3;
+  return {fmt::format("{} time{} the reading drops out or jumps faster than coolant can", events, events == 1 ? "" : "s"),
+          wild ? k_reading_wild : k_reading_odd};
+}
+
+/// The longest stretch of warm running in which the block means do not move at all, s.
+double longest_flat_s(const Blocks& blocks) {
+  double longest = 0.0;
+  std::size_t from = 0;
+  for (std::size_t i = 1; i < blocks.size(); ++i) {
+    if (std::abs(blocks.coolant[i] - blocks.coolant[from]) > 1e-4F || std::isnan(blocks.coolant[i])) from = i;
+    longest = std::max(longest, blocks.end_s[i] - blocks.start_s[from]);
+  }
+  return longest;
+}
+
+} // namespace
+
+Observed observe(const std::vector<Episode>& episodes, const Deviations& deviations) {
+  Observed o;
+  double below_depth = 0.0;
+  double above_depth = 0.0;
+  for (const Episode& episode : episodes) {
+    const double length_s = episode.end_s - episode.start_s;
+    if (episode.direction == Direction::erratic) continue;
+    if (episode.explained_by != Explanation::none) {
+      o.explained_s += length_s;
+      if (episode.explained_by == Explanation::cold_weather) o.explained_cold_s += length_s;
+      continue;
+    }
+    const double depth = std::abs(episode.mean_deviation_c) / episode.threshold_c;
+    if (episode.direction == Direction::below) {
+      o.below_s += length_s;
+      o.below_mean_c += episode.mean_deviation_c * length_s;
+      below_depth = std::max(below_depth, depth);
+    } else {
+      o.above_s += length_s;
+      o.above_mean_c += episode.mean_deviation_c * length_s;
+      above_depth = std::max(above_depth, depth);
+    }
+  }
+  if (o.below_s > 0.0) o.below_mean_c /= o.below_s;
+  if (o.above_s > 0.0) o.above_mean_c /= o.above_s;
+  o.below = excursion_of(o.below_s, below_depth, deviations.judged_s);
+  o.above = excursion_of(o.above_s, above_depth, deviations.judged_s);
+  return o;
+}
+
+std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip, const NormalBand& band,
+                                      const std::vector<Episode>& episodes, const Deviations& deviations) {
+  std::vector<Evidence> evidence;
+  evidence.push_back(below_evidence(observed, deviations));
+  evidence.push_back(above_evidence(observed, deviations));
+  if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
+  if (observed.below >= Excursion::part) {
+    const auto correlation = speed_correlation(trip, deviations);
+    if (correlation && *correlation <= -0.4) {
+      evidence.push_back({"colder at road speed than in town or standing", k_cold_at_speed});
+    }
+  }
+  evidence.push_back(reading_evidence(trip, episodes));
+  const double flat_s = longest_flat_s(trip.blocks);
+  if (flat_s >= k_frozen_s && band.origin == BandOrigin::learned && band.within_c >= k_moving_within_c) {
+    evidence.push_back({fmt::format("the reading does not move at all for {}", minutes(flat_s)), k_reading_frozen});
+  }
+  return evidence;
+}
+
+} // namespace coolband

@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+// What was observed, as evidence: each observation with its likelihood under every cause.
+#pragma once
+
+#include "coolband/diagnose/judgement.hpp"
+#include "diagnose/deviations.hpp"
+
+#include <vector>
+
+namespace coolband {
+
+/// Order of every likelihood row: normal, stuck open, stuck closed, sticking, fan, radiator, flow,
+/// air, sensor (the first k_cause_count values of Condition).
+using Likelihood = std::array<double, k_cause_count>;
+
+/// How large a share of the warm running lies outside the band on one side, without explanation.
+enum class Excursion { none, slight, part, lasting };
+
+struct Observed {
+  Excursion below = Excursion::none;
+  Excursion above = Excursion::none;
+  double below_s = 0.0; ///< s in unexplained episodes below
+  double above_s = 0.0;
+  double below_mean_c = 0.0; ///< K, mean deviation over them
+  double above_mean_c = 0.0;
+  double explained_cold_s = 0.0;
+  double explained_s = 0.0;
+};
+
+Observed observe(const std::vector<Episode>& episodes, const Deviations& deviations);
+
+/// All evidence that the trip's columns allow. The tables' numbers are judgement, given in
+/// docs/methods.md; their order of size is what matters.
+std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip, const NormalBand& band,
+                                      const std::vector<Episode>& episodes, const Deviations& deviations);
+
+} // namespace coolband

@@ -1,0 +1,19 @@
+// SPDX-License-Identifier: Apache-2.0
+// From ranked causes to one verdict, or to the admission that there is none.
+#pragma once
+
+#include "coolband/diagnose/judgement.hpp"
+#include "diagnose/evidence.hpp"
+
+namespace coolband {
+
+/// Fills condition, confidence, action, headline, reasons and limits of `judgement`, whose causes,
+/// episodes, boiling and judged_s are already there.
+void decide(Judgement& judgement, const Observed& observed, const Trip& trip, const NormalBand& band,
+            const JudgeOptions& options);
+
+/// What this log could not show, whatever the verdict.
+std::vector<std::string> limits_of(const Trip& trip, const NormalBand* band,
+                                   const Judgement& judgement);
+
+} // namespace coolband

@@ -1,0 +1,206 @@
+// SPDX-License-Identifier: Apache-2.0
+// Two roads: records without quotes are cut at the separators found by the scan; a record with a
+// quoted cell is first delimited, then its quotes are undone in place.
+#include "import/csv_reader.hpp"
+
+#include "import/input_error.hpp"
+
+#include <algorithm>
+#include <cstring>
+
+namespace coolband {
+
+namespace {
+
+bool all_blank(const char* from, const char* to) {
+  return std::all_of(from, to, [](char c) { return c == ' ' || c == '\t'; });
+}
+
+/// Length of the line end at `at` (0, 1 or 2).
+std::size_t line_end(std::string_view text, std::size_t at) {
+  if (at >= text.size()) return 0;
+  if (text[at] == '\n') return 1;
+  if (text[at] != '\r') return 0;
+  return at + 1 < text.size() && text[at + 1] == '\n' ? 2 : 1;
+}
+
+} // namespace
+
+CsvReader::CsvReader(InputBuffer& input, char delimiter, std::string name)
+    : input_(&input), scan_(delimiter), delimiter_(delimiter), name_(std::move(name)), cells_(64) {}
+
+bool CsvReader::is_comment(std::string_view text) const {
+  if (text.empty()) return false;
+  if (text[0] == '#') return true;
+  if (text[0] == ';') return delimiter_ != ';';
+  return text.size() > 1 && text[0] == '/' && text[1] == '/';
+}
+
+/// Reads on and starts again at the record's first byte; false when there is nothing more.
+bool CsvReader::load() {
+  if (input_->unread().size() > k_record_limit) {
+    error_ = input_error({name_, line_, 0}, "a record of this log is longer than 1 MiB", {},
+                         "check that this is a log of text lines");
+    return false;
+  }
+  const bool got = input_->more();
+  if (!got && input_->error()) error_ = input_->error();
+  const std::string_view text = input_->unread();
+  scan_.start(text.data(), text.data() + text.size());
+  return got;
+}
+
+void CsvReader::finish(std::size_t size, std::size_t lines) {
+  input_->consume(size);
+  line_ += lines;
+}
+
+bool CsvReader::next(Row& row) {
+  if (!started_) load();
+  started_ = true;
+  while (!error_) {
+    count_ = 0;
+    fault_ = {};
+    record_line_ = line_;
+    if (skip_comment()) continue;
+    Outcome outcome = scan_plain();
+    if (outcome == Outcome::quoted) outcome = scan_quoted();
+    if (outcome == Outcome::blank) continue;
+    if (outcome == Outcome::need_more) {
+      load();
+      if (!error_ && input_->ended() && input_->unread().empty()) return false;
+      continue;
+    }
+    row = {record_line_, {cells_.data(), count_}, fault_, record_};
+    return true;
+  }
+  return false;
+}
+
+bool CsvReader::skip_comment() {
+  std::string_view text = input_->unread();
+  while (text.size() < 2 && !input_->ended() && !error_) {
+    load();
+    text = input_->unread();
+  }
+  if (!is_comment(text)) return false;
+  std::size_t end = text.find_first_of("\r\n");
+  while ((end == std::string_view::npos || (text[end] == '\r' && end + 1 == text.size())) &&
+         load()) {
+    text = input_->unread();
+    end = text.find_first_of("\r\n");
+  }
+  if (error_) return true;
+  text = input_->unread();
+  end = std::min(end, text.size());
+  finish(end + line_end(text, end), 1);
+  const std::string_view rest = input_->unread();
+  scan_.start(rest.data(), rest.data() + rest.size());
+  return true;
+}
+
+CsvReader::Outcome CsvReader::scan_plain() {
+  const std::string_view text = input_->unread();
+  const char* const begin = text.data();
+  const char* const end = begin + text.size();
+  const char* cell = begin;
+  record_ = begin;
+  for (;;) {
+    const char* at = scan_.next();
+    if (at == end && (!input_->ended() || text.empty())) return Outcome::need_more;
+    if (at != end && *at == delimiter_) {
+      add(cell, at);
+      cell = at + 1;
+      continue;
+    }
+    if (at != end && *at == '"') {
+      if (all_blank(cell, at)) return Outcome::quoted;
+      continue;
+    }
+    std::size_t ending = at == end ? 0U : 1U;
+    if (at != end && *at == '\r') {
+      if (at + 1 == end && !input_->ended()) return Outcome::need_more;
+      if (at + 1 != end && at[1] == '\n') {
+        scan_.next();
+        ending = 2;
+      }
+    }
+    add(cell, at);
+    finish(static_cast<std::size_t>(at - begin) + ending, 1);
+    return count_ == 1 && all_blank(begin, at) ? Outcome::blank : Outcome::record;
+  }
+}
+
+/// Finds the end of a record with quotes; the record is cut and its quotes undone behind that.
+CsvReader::Outcome CsvReader::scan_quoted() {
+  const std::string_view text = input_->unread();
+  count_ = 0;
+  bool in_quotes = false;
+  std::size_t cell = 0;
+  std::size_t lines = 0;
+  std::size_t at = 0;
+  for (; at < text.size(); ++at) {
+    const char c = text[at];
+    if (c == '"' && in_quotes) {
+      if (at + 1 < text.size() && text[at + 1] == '"')
+        ++at;
+      else
+        in_quotes = false;
+    } else if (c == '"' && all_blank(text.data() + cell, text.data() + at)) {
+      in_quotes = true;
+    } else if (in_quotes) {
+      lines +=
+          c == '\n' || (c == '\r' && (at + 1 >= text.size() || text[at + 1] != '\n')) ? 1U : 0U;
+    } else if (c == delimiter_) {
+      cell = at + 1;
+    } else if (c == '\n' || c == '\r') {
+      break;
+    }
+  }
+  // One byte more may turn a closing quote into an escaped one, or CR into CRLF.
+  const bool cut_short = at + 1 >= text.size() && !input_->ended();
+  if (cut_short && text.size() <= k_record_limit) return Outcome::need_more;
+  if (in_quotes || cut_short) {
+    fault_ = "quote not closed";
+    at = std::min(text.find_first_of("\r\n"), text.size());
+    lines = 0;
+    add(text.data(), text.data() + at);
+  } else {
+    split_quoted(at);
+  }
+  record_ = text.data();
+  finish(at + line_end(text, at), lines + 1);
+  const std::string_view rest = input_->unread();
+  scan_.start(rest.data(), rest.data() + rest.size());
+  return Outcome::record;
+}
+
+void CsvReader::split_quoted(std::size_t size) {
+  char* at = input_->unread_data();
+  char* const end = at + size;
+  for (;;) {
+    char* cell = at;
+    while (cell < end && (*cell == ' ' || *cell == '\t') && *cell != delimiter_) ++cell;
+    if (cell == end || *cell != '"') {
+      char* stop = std::find(at, end, delimiter_);
+      add(at, stop);
+      at = stop;
+    } else {
+      char* out = ++cell;
+      char* from = cell;
+      for (; from < end; ++from) {
+        if (*from == '"' && (from + 1 >= end || from[1] != '"')) break;
+        if (*from == '"') ++from;
+        *out++ = *from;
+      }
+      at = from < end ? from + 1 : end;
+      // Anything between the closing quote and the delimiter is kept, as a person would read it.
+      while (at < end && *at != delimiter_) *out++ = *at++;
+      add(cell, out);
+    }
+    if (at == end) return;
+    ++at;
+  }
+}
+
+} // namespace coolband

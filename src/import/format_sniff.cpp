@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: Apache-2.0
+// Signatures of what is no text, then the first characters of JSON, else delimited text.
+#include "import/format_sniff.hpp"
+
+#include "import/input_error.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include <fmt/core.h>
+
+namespace coolband {
+
+namespace {
+
+using namespace std::string_view_literals;
+
+constexpr std::size_t k_sample_bytes = 64 * 1024;
+
+struct Signature {
+  std::string_view bytes;
+  std::string_view what;
+  std::string_view remedy;
+};
+
+constexpr auto k_signatures = std::to_array<Signature>({
+    {"\x1F\x8B"sv, "gzip data", "decompress it first, e.g. gzip -dc FILE | coolband inspect -"},
+    {"BZh"sv, "bzip2 data", "decompress it first"},
+    {"\xFD"
+     "7zXZ"sv,
+     "xz data", "decompress it first"},
+    {"\x28\xB5\x2F\xFD"sv, "zstd data", "decompress it first"},
+    {"PK\x03\x04"sv, "a zip archive or a spreadsheet", "unpack it, or save the sheet as CSV"},
+    {"\xD0\xCF\x11\xE0"sv, "a spreadsheet or document in binary form", "save the sheet as CSV"},
+    {"\xFF\xFE"sv, "text in UTF-16", "save it as UTF-8 first, e.g. iconv -f UTF-16 -t UTF-8"},
+    {"\xFE\xFF"sv, "text in UTF-16", "save it as UTF-8 first, e.g. iconv -f UTF-16 -t UTF-8"},
+    {"%PDF"sv, "a PDF document", "export the log as CSV"},
+    {"SQLite format 3"sv, "a database file", "export the table as CSV"},
+    {"PAR1"sv, "a Parquet file", "export it as CSV or JSON"},
+    {"<?xml"sv, "XML", "export the log as CSV or JSON"},
+    {"<!DOCTYPE"sv, "HTML", "export the log as CSV or JSON"},
+    {"<html"sv, "HTML", "export the log as CSV or JSON"},
+});
+
+Error not_a_log(const std::string& name, std::string_view what, std::string_view remedy) {
+  return input_error({name, 0, 0}, fmt::format("this is {}, not a log in text", what), {},
+                     std::string(remedy));
+}
+
+std::string_view without_blanks(std::string_view text) {
+  const std::size_t at = text.find_first_not_of(" \t\r\n");
+  return at == std::string_view::npos ? std::string_view() : text.substr(at);
+}
+
+/// One of two bytes is zero: UTF-16 without a mark. Any other zero: no text.
+std::optional<Error> check_zeros(std::string_view sample, const std::string& name) {
+  const auto zeros = static_cast<std::size_t>(std::count(sample.begin(), sample.end(), '\0'));
+  if (zeros == 0) return std::nullopt;
+  if (zeros * 5 > sample.size() * 2) {
+    return not_a_log(name, "text in UTF-16",
+                     "save it as UTF-8 first, e.g. iconv -f UTF-16 -t UTF-8");
+  }
+  return not_a_log(name, "binary data", "name a log in CSV or JSON");
+}
+
+/// The end of the value that begins at `at`: behind its closing bracket, or npos.
+std::size_t end_of_value(std::string_view text, std::size_t at) {
+  std::size_t depth = 0;
+  bool in_string = false;
+  for (; at < text.size(); ++at) {
+    const char c = text[at];
+    if (in_string) {
+      if (c == '\\')
+        ++at;
+      else if (c == '"')
+        in_string = false;
+      continue;
+    }
+    if (c == '"') in_string = true;
+    if (c == '{' || c == '[') ++depth;
+    if ((c == '}' || c == ']') && --depth == 0) return at + 1;
+  }
+  return std::string_view::npos;
+}
+
+/// An object is a record of JSON lines unless its first value is an array.
+LogFormat object_format(std::string_view text) {
+  const std::size_t key = text.find('"');
+  const std::size_t colon =
+      key == std::string_view::npos ? key : text.find(':', text.find('"', key + 1));
+  if (colon == std::string_view::npos) return LogFormat::json_lines;
+  const std::string_view value = without_blanks(text.substr(colon + 1));
+  if (!value.starts_with('[')) return LogFormat::json_lines;
+  const std::size_t end = end_of_value(text, 0);
+  const bool another =
+      end != std::string_view::npos && without_blanks(text.substr(end)).starts_with('{');
+  return another ? LogFormat::json_lines : LogFormat::json_columns;
+}
+
+} // namespace
+
+std::string_view load_sample(InputBuffer& input) {
+  const auto enough = [&] {
+    const std::string_view text = input.unread();
+    if (text.size() < k_sample_bytes) return false;
+    return text.size() > k_record_limit || text.find_first_of("\r\n") != std::string_view::npos;
+  };
+  while (!enough() && input.more()) {
+  }
+  if (input.unread().starts_with("\xEF\xBB\xBF")) input.consume(3);
+  return input.unread().substr(0,
+                               std::max(k_sample_bytes, input.unread().find_first_of("\r\n") + 1));
+}
+
+Result<LogFormat> sniff_format(std::string_view sample, const std::string& name) {
+  for (const Signature& signature : k_signatures) {
+    if (sample.starts_with(signature.bytes))
+      return not_a_log(name, signature.what, signature.remedy);
+  }
+  if (auto error = check_zeros(sample, name)) return *error;
+  const std::string_view text = without_blanks(sample);
+  if (text.empty()) {
+    return input_error({name, 0, 0}, "the log is empty", {}, {});
+  }
+  if (text.starts_with('{')) return object_format(text);
+  if (text.starts_with('[')) {
+    const std::string_view inside = without_blanks(text.substr(1));
+    // "[Coolant],[Time]" is a row of headings; an array of records goes on with an object.
+    if (inside.empty() || inside.starts_with('{') || inside.starts_with(']'))
+      return LogFormat::json_array;
+  }
+  return LogFormat::csv;
+}
+
+} // namespace coolband

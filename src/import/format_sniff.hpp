@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: Apache-2.0
+// Tells what kind of file this is from its first bytes, never from its name.
+#pragma once
+
+#include "coolband/core/result.hpp"
+#include "import/input_buffer.hpp"
+
+#include <string>
+#include <string_view>
+
+namespace coolband {
+
+enum class LogFormat { csv, json_array, json_lines, json_columns };
+
+/// Reads the first 64 KiB (more while no line has ended) into the buffer's window and takes off a
+/// UTF-8 byte order mark.
+std::string_view load_sample(InputBuffer& input);
+
+/// Errors (kind input) name what the file is when it is no log text, and the remedy.
+Result<LogFormat> sniff_format(std::string_view sample, const std::string& name);
+
+} // namespace coolband

@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: Apache-2.0
+// A window on a byte source: what was read and is not yet used.
+#pragma once
+
+#include "import/byte_source.hpp"
+
+#include <cstddef>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+namespace coolband {
+
+inline constexpr std::size_t k_block_bytes = 256 * 1024;
+/// Bytes that may be read (not used) past the end of the window, so that a scan can load whole
+/// registers.
+inline constexpr std::size_t k_padding_bytes = 64;
+/// No record of a log is this long; without a limit a wrong file would be read into memory whole.
+inline constexpr std::size_t k_record_limit = 1024 * 1024;
+
+class InputBuffer {
+ public:
+  explicit InputBuffer(ByteSource& source);
+
+  /// What is read and not yet consumed. Valid until the next `more`.
+  [[nodiscard]] std::string_view unread() const { return {data_.data() + begin_, end_ - begin_}; }
+  /// The same, for a reader that undoes quotes in place.
+  [[nodiscard]] char* unread_data() { return data_.data() + begin_; }
+  /// Reads on. False at the end and on an error; may move the unread bytes.
+  bool more();
+  void consume(std::size_t count) { begin_ += count; }
+
+  [[nodiscard]] bool ended() const { return ended_; }
+  [[nodiscard]] const std::optional<Error>& error() const { return error_; }
+  [[nodiscard]] std::size_t size_hint() const { return source_->size_hint(); }
+
+ private:
+  ByteSource* source_;
+  std::vector<char> data_;
+  std::size_t begin_ = 0;
+  std::size_t end_ = 0;
+  bool ended_ = false;
+  std::optional<Error> error_;
+};
+
+} // namespace coolband

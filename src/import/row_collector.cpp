@@ -1,0 +1,225 @@
+// SPDX-License-Identifier: Apache-2.0
+// The loop that every row goes through; only the columns that play a role are converted.
+#include "import/row_collector.hpp"
+
+#include "import/column_memory.hpp"
+#include "import/heading.hpp"
+#include "import/vocabulary.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include <fmt/core.h>
+
+namespace coolband {
+
+namespace {
+
+// A smaller step back is a row out of order; a larger one is a clock that was set anew.
+constexpr double k_out_of_order_s = 60.0;
+constexpr float k_missing = std::numeric_limits<float>::quiet_NaN();
+
+bool is_blank(std::string_view cell) { return trimmed(cell).empty(); }
+
+std::string joined(const Row& row, char delimiter) {
+  std::string text;
+  for (const std::string_view cell : row.cells) {
+    if (!text.empty()) text += delimiter;
+    text += cell;
+    if (text.size() > 300) break;
+  }
+  return as_utf8(text);
+}
+
+void count(std::vector<SetAside>& list, const std::string& reason, std::size_t row,
+           std::size_t line) {
+  for (SetAside& entry : list) {
+    if (entry.reason == reason) {
+      ++entry.count;
+      return;
+    }
+  }
+  list.push_back({reason, 1, row, line});
+}
+
+} // namespace
+
+RowCollector::RowCollector(const TableHead& head, const ColumnPlan& plan, const ClockFormat& clock)
+    : head_(head), clock_(clock), time_column_(plan.of(Role::time)->index),
+      date_column_(clock.joined ? *plan.date : head.width),
+      plain_point_(head.numbers.point && !head.numbers.point_groups) {
+  for (std::size_t i = 0; i < k_role_count; ++i) {
+    const auto role = static_cast<Role>(i);
+    const auto& use = plan.of(role);
+    if (!use || role == Role::time) continue;
+    if (role == Role::trip || role == Role::vehicle) {
+      texts_.push_back({role, use->index, {}});
+      continue;
+    }
+    const double scale = use->unit ? use->unit->scale : 1.0;
+    const double offset = use->unit ? use->unit->offset : 0.0;
+    numbers_.push_back({role, use->index, scale, offset, &recording_.column(role), {}, {}});
+  }
+}
+
+void RowCollector::reserve(std::size_t rows) {
+  reserve_column(recording_.time_s, rows);
+  for (const NumberColumn& column : numbers_) reserve_column(*column.values, rows);
+}
+
+void RowCollector::add(const Row& row) {
+  ++row_;
+  if (!row.fault.empty()) return set_aside(row, std::string(row.fault));
+  if (row.cells.size() != head_.width && !fits(row)) return;
+  double time_s = 0.0;
+  if (!read_row_time(row, time_s)) return unread_time(row);
+  if (!in_order(time_s)) return set_aside(row, "time steps back");
+  keep(row, time_s);
+}
+
+/// Cells beyond the headings may only be blank.
+bool RowCollector::fits(const Row& row) {
+  if (row.cells.size() < head_.width) {
+    set_aside(row, "too few fields");
+    return false;
+  }
+  const auto extra = row.cells.subspan(head_.width);
+  if (std::all_of(extra.begin(), extra.end(), is_blank)) return true;
+  set_aside(row, "too many fields");
+  return false;
+}
+
+/// Seconds since the first kept row, before the order is looked at.
+bool RowCollector::read_row_time(const Row& row, double& time_s) {
+  const std::string_view cell = row.cells[time_column_];
+  Instant instant;
+  if (clock_.text == TimeText::number && plain_point_ &&
+      read_plain_decimal(cell, instant.seconds)) {
+    instant.seconds = instant.seconds * clock_.scale + clock_.offset_s;
+  } else {
+    const std::string_view date = clock_.joined ? row.cells[date_column_] : std::string_view();
+    if (!read_time(clock_, head_.numbers, cell, date, instant)) return false;
+  }
+  if (recording_.time_s.empty()) {
+    recording_.clock = {clock_.kind, instant.seconds, instant.offset_min};
+    added_s_ = 0.0;
+  }
+  time_s = instant.seconds - recording_.clock.start_s + added_s_;
+  // Large clock values carry binary noise; their decimals below a microsecond mean nothing.
+  if (clock_.kind != ClockKind::elapsed) time_s = std::round(time_s * 1e6) / 1e6;
+  return true;
+}
+
+/// Rolls a clock over midnight (or over the hour, where only minutes are written).
+bool RowCollector::in_order(double& time_s) {
+  if (recording_.time_s.empty()) return true;
+  double back = last_time_s_ - time_s;
+  if (clock_.wrap_s > 0 && back > clock_.wrap_s / 2) {
+    added_s_ += clock_.wrap_s;
+    time_s += clock_.wrap_s;
+    back -= clock_.wrap_s;
+    ++wraps_;
+  }
+  if (back <= 0) return true;
+  if (back < k_out_of_order_s) return false;
+  ++clock_resets_;
+  return true;
+}
+
+inline bool RowCollector::read_number(std::string_view cell, Role role, double& value) const {
+  return (plain_point_ && read_plain_decimal(cell, value)) || read_odd_number(cell, role, value);
+}
+
+bool RowCollector::read_odd_number(std::string_view cell, Role role, double& value) const {
+  if (const auto number = number_in(cell, head_.numbers)) {
+    value = *number;
+    return true;
+  }
+  if (role != Role::fan && role != Role::heater) return false;
+  const auto state = switch_state(cell);
+  if (state) value = *state;
+  return state.has_value();
+}
+
+void RowCollector::keep(const Row& row, double time_s) {
+  auto column = numbers_.begin();
+  if (column != numbers_.end() && column->role == Role::coolant) {
+    // Coolant decides on the whole row, so it is read before anything is stored.
+    const std::string_view cell = row.cells[column->index];
+    double value = 0.0;
+    const bool read = read_number(cell, column->role, value);
+    if (!read && !is_missing_mark(cell)) return set_aside(row, "coolant is not a number");
+    store(*column++, read, value, cell, row.line);
+  }
+  for (; column != numbers_.end(); ++column) {
+    const std::string_view cell = row.cells[column->index];
+    double value = 0.0;
+    const bool read = read_number(cell, column->role, value);
+    store(*column, read, value, cell, row.line);
+  }
+  recording_.time_s.push_back(time_s);
+  last_time_s_ = time_s;
+  recording_.row_map.add({row_, row.line});
+  for (TextColumn& text : texts_) note_text(row, text);
+}
+
+inline void RowCollector::store(NumberColumn& column, bool read, double value,
+                                std::string_view cell, std::size_t line) {
+  if (read) {
+    column.values->push_back(static_cast<float>(value * column.scale + column.offset));
+    return;
+  }
+  column.values->push_back(k_missing);
+  const bool missing = is_missing_mark(cell);
+  auto& slot = missing ? column.missing_slot : column.garbled_slot;
+  count_cell(slot, column.role, missing ? "missing" : "not a number", line);
+}
+
+void RowCollector::count_cell(std::optional<std::size_t>& slot, Role role, std::string_view what,
+                              std::size_t line) {
+  auto& list = recording_.how.missing_cells;
+  if (!slot) {
+    slot = list.size();
+    list.push_back({fmt::format("{} is {}", name_of(role), what), 0, row_, line});
+  }
+  ++list[*slot].count;
+}
+
+/// An empty cell goes on with the text before it.
+void RowCollector::note_text(const Row& row, TextColumn& column) {
+  const std::string_view text = trimmed(row.cells[column.index]);
+  if (text.empty() || (column.seen && text == column.last)) return;
+  column.last = text;
+  column.seen = true;
+  recording_.text_changes.push_back({recording_.size() - 1, column.role, as_utf8(text)});
+}
+
+void RowCollector::set_aside(const Row& row, const std::string& reason) {
+  count(recording_.how.set_aside, reason, row_, row.line);
+  if (!offender_) offender_ = Offender{row.line, joined(row, head_.delimiter), reason};
+}
+
+void RowCollector::unread_time(const Row& row) {
+  const std::string_view cell = row.cells[time_column_];
+  if (is_missing_mark(cell)) return set_aside(row, "time is missing");
+  if (same_text(as_utf8(cell), head_.heading_of(time_column_)))
+    return set_aside(row, "repeated heading");
+  set_aside(row, "time not readable");
+}
+
+Recording RowCollector::finish() {
+  HowRead& how = recording_.how;
+  how.rows = row_;
+  if (clock_resets_ > 0) {
+    how.notes.push_back(
+        fmt::format("the clock steps back {} {}: a new trip is taken to start there", clock_resets_,
+                    clock_resets_ == 1 ? "time" : "times"));
+  }
+  if (wraps_ > 0 && clock_.text == TimeText::minutes) {
+    how.notes.push_back("the minutes of the time start again at 0: an hour is added each time");
+  }
+  return std::move(recording_);
+}
+
+} // namespace coolband

@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: Apache-2.0
+// The weight functions of the robust losses.
+#pragma once
+
+#include "coolband/numeric/robust_fit.hpp"
+
+#include <cmath>
+
+namespace coolband {
+
+/// A loss with its tuning constant c, as functions of a residual u in units of the scale.
+struct LossShape {
+  Loss loss = Loss::squares;
+  double tuning = 0.0;
+
+  /// ψ(u)/u. squares: 1. huber: min(1, c/|u|). bisquare: (1 - (u/c)²)² within c, 0 beyond.
+  [[nodiscard]] double weight(double u) const {
+    if (loss == Loss::squares) return 1.0;
+    const double size = std::abs(u);
+    if (loss == Loss::huber) return size <= tuning ? 1.0 : tuning / size;
+    if (size >= tuning) return 0.0;
+    const double rest = 1.0 - (u / tuning) * (u / tuning);
+    return rest * rest;
+  }
+
+  /// ψ'(u). huber: 1 within c, 0 beyond. bisquare: (1 - v)(1 - 5v), v = (u/c)², 0 beyond c.
+  [[nodiscard]] double psi_slope(double u) const {
+    if (loss == Loss::squares) return 1.0;
+    const double size = std::abs(u);
+    if (loss == Loss::huber) return size <= tuning ? 1.0 : 0.0;
+    if (size >= tuning) return 0.0;
+    const double v = (u / tuning) * (u / tuning);
+    return (1.0 - v) * (1.0 - 5.0 * v);
+  }
+};
+
+/// `tuning` 0 stands for the constant that is 95 % efficient at the normal distribution: 1.345
+/// (Huber 1964) and 4.685 (Holland & Welsch 1977).
+inline LossShape loss_shape(Loss loss, double tuning) {
+  if (tuning > 0.0) return {loss, tuning};
+  return {loss, loss == Loss::bisquare ? 4.685 : 1.345};
+}
+
+} // namespace coolband

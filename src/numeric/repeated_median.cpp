@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: Apache-2.0
+// A slope that nearly half of the points cannot move, leverage points included.
+#include "numeric/repeated_median.hpp"
+
+#include "coolband/numeric/order_statistics.hpp"
+
+#include <limits>
+#include <vector>
+
+namespace coolband {
+
+double repeated_median_slope(std::span<const double> x, std::span<const double> y) {
+  std::vector<double> inner;
+  for (std::size_t i = 0; i < x.size(); ++i) {
+    std::vector<double> slopes;
+    for (std::size_t j = 0; j < x.size(); ++j) {
+      if (x[j] < x[i] || x[j] > x[i]) slopes.push_back((y[j] - y[i]) / (x[j] - x[i]));
+    }
+    if (!slopes.empty()) inner.push_back(median(std::move(slopes)));
+  }
+  return inner.empty() ? std::numeric_limits<double>::quiet_NaN() : median(std::move(inner));
+}
+
+} // namespace coolband

@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: Apache-2.0
+// A slope that nearly half of the points cannot move, leverage points included.
+#pragma once
+
+#include <span>
+
+namespace coolband {
+
+/// Siegel's repeated median: the median over i of the median over j of the slopes between i and j
+/// (Siegel, Biometrika 69 (1982) 242-244; from memory). Pairs with equal x are left out. NaN when
+/// no pair has different x.
+double repeated_median_slope(std::span<const double> x, std::span<const double> y);
+
+} // namespace coolband

@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+// Text for a terminal: wrapped paragraphs under a label column, and aligned tables.
+#include "report/layout.hpp"
+
+#include <algorithm>
+
+#include <fmt/core.h>
+
+namespace coolband {
+
+namespace {
+
+constexpr std::size_t k_label_width = 11;
+
+} // namespace
+
+std::size_t display_width(std::string_view text) {
+  return static_cast<std::size_t>(std::count_if(
+      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+}
+
+std::vector<std::string> wrap(std::string_view text, std::size_t width) {
+  std::vector<std::string> lines(1);
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find(' '), text.size());
+    const std::string_view word = text.substr(0, end);
+    text.remove_prefix(std::min(end + 1, text.size()));
+    if (word.empty()) continue;
+    const bool fits = display_width(lines.back()) + 1 + display_width(word) <= width;
+    if (!lines.back().empty() && !fits) lines.emplace_back();
+    if (!lines.back().empty()) lines.back() += ' ';
+    lines.back() += word;
+  }
+  return lines;
+}
+
+void Page::add_line(std::string_view label, const std::string& line, std::string_view colour) {
+  std::string head = fmt::format("{:<{}}", label, k_label_width);
+  if (style_.colour && !label.empty()) head = fmt::format("{}{}{}", ansi::k_bold, head, ansi::k_plain);
+  const bool tinted = style_.colour && !colour.empty();
+  std::string whole = head + (tinted ? fmt::format("{}{}{}", colour, line, ansi::k_plain) : line);
+  whole.erase(whole.find_last_not_of(' ') + 1);
+  text_ += whole + '\n';
+}
+
+void Page::add(std::string_view label, const std::string& text, std::string_view colour) {
+  const auto width = static_cast<std::size_t>(std::max(style_.width, 40)) - k_label_width;
+  for (const std::string& line : wrap(printable(text), width)) {
+    add_line(label, line, colour);
+    label = {};
+  }
+}
+
+void Page::add_list(std::string_view label, const std::vector<std::string>& items, bool numbered) {
+  const auto width = static_cast<std::size_t>(std::max(style_.width, 40)) - k_label_width - 3;
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    std::string mark = numbered ? fmt::format("{}. ", i + 1) : "-  ";
+    for (const std::string& line : wrap(printable(items[i]), width)) {
+      add_line(label, mark + line, {});
+      label = {};
+      mark = "   ";
+    }
+  }
+}
+
+void Page::add_table(std::string_view label, const std::vector<std::vector<std::string>>& rows) {
+  std::vector<std::size_t> widths;
+  for (const auto& row : rows) {
+    widths.resize(std::max(widths.size(), row.size()), 0);
+    for (std::size_t c = 0; c < row.size(); ++c) widths[c] = std::max(widths[c], display_width(row[c]));
+  }
+  for (const auto& row : rows) {
+    std::string line;
+    for (std::size_t c = 0; c < row.size(); ++c) {
+      line += printable(row[c]) + std::string(widths[c] - display_width(row[c]) + 2, ' ');
+    }
+    add_line(label, line, {});
+    label = {};
+  }
+}
+
+} // namespace coolband

@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: Apache-2.0
+// Text for a terminal: wrapped paragraphs under a label column, and aligned tables.
+#pragma once
+
+#include "coolband/report/report.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace coolband {
+
+/// Columns that UTF-8 text takes on a terminal (one a code point).
+std::size_t display_width(std::string_view text);
+
+/// Builds a page of labelled sections:
+///
+///     LABEL     text that is wrapped
+///               under itself
+class Page {
+ public:
+  explicit Page(const TextStyle& style) : style_(style) {}
+
+  /// A paragraph; an empty label continues the section above. Control characters are replaced.
+  void add(std::string_view label, const std::string& text, std::string_view colour = {});
+  /// One paragraph an item, each behind a mark ("- " or "1. ").
+  void add_list(std::string_view label, const std::vector<std::string>& items, bool numbered = false);
+  /// Rows of cells, the first row the heading; columns as wide as their widest cell.
+  void add_table(std::string_view label, const std::vector<std::vector<std::string>>& rows);
+  void add_blank() { text_ += '\n'; }
+
+  std::string take() { return std::move(text_); }
+
+ private:
+  void add_line(std::string_view label, const std::string& line, std::string_view colour);
+
+  TextStyle style_;
+  std::string text_;
+};
+
+/// `text` broken at blanks so that no line is wider than `width`, unless a word is.
+std::vector<std::string> wrap(std::string_view text, std::size_t width);
+
+namespace ansi {
+inline constexpr std::string_view k_bold = "\x1b[1m";
+inline constexpr std::string_view k_good = "\x1b[1;36m";   // cyan
+inline constexpr std::string_view k_watch = "\x1b[1;34m";  // blue
+inline constexpr std::string_view k_fault = "\x1b[1;33m";  // yellow
+inline constexpr std::string_view k_danger = "\x1b[1;7m";  // reversed, whatever the palette
+inline constexpr std::string_view k_plain = "\x1b[0m";
+} // namespace ansi
+
+} // namespace coolband

@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: Apache-2.0
+// Which log, which vehicle, and how it was read, in words that every report shares.
+#include "report/reading_words.hpp"
+
+#include <fmt/core.h>
+
+namespace coolband {
+
+namespace {
+
+std::string plural(std::size_t count, std::string_view noun) {
+  return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
+}
+
+std::string place(const SetAside& item) {
+  std::string text = fmt::format("first: row {}", item.first_row);
+  if (item.first_line > 0) text += fmt::format(", line {}", item.first_line);
+  return text;
+}
+
+} // namespace
+
+std::string trip_words(const Recording& recording, const Trip& trip) {
+  std::string text = recording.source == "-" ? "standard input" : recording.source;
+  if (!trip.trip_id.empty()) text += ", trip " + trip.trip_id;
+  const std::string start = format_instant(recording.clock, trip.start_s);
+  if (!start.empty()) text += ", " + start;
+  text += ", " + format_duration(trip.duration_s);
+  if (trip.distance_km) text += fmt::format(", {:.1f} km", *trip.distance_km);
+  text += fmt::format(", a reading every {:.2g} s", trip.sample_period_s);
+  return text;
+}
+
+std::string vehicle_id(const TripReport& report) {
+  if (report.profile) return report.profile->id;
+  if (report.finding.band && !report.finding.band->vehicle.empty()) return report.finding.band->vehicle;
+  return report.finding.trip.vehicle_id;
+}
+
+std::string vehicle_words(const TripReport& report) {
+  std::string text = vehicle_id(report);
+  if (report.profile && report.profile->label) text += ", " + *report.profile->label;
+  return text;
+}
+
+std::string reading_words(const HowRead& how) {
+  std::string text = how.format;
+  if (!how.delimiter.empty()) text += ", " + how.delimiter;
+  if (how.decimal_comma) text += ", decimal comma";
+  if (!how.clock.empty()) text += ", clock: " + how.clock;
+  for (const ColumnReading& column : how.columns) {
+    text += fmt::format("; {} = '{}'", name_of(column.role), column.heading);
+    if (column.unit.empty()) continue;
+    const bool sure = column.unit_origin == "heading" || column.unit_origin == "units row" || column.unit_origin == "given";
+    text += fmt::format(" [{}{}]", column.unit, sure ? "" : ", " + column.unit_origin);
+  }
+  return text;
+}
+
+std::vector<std::string> set_aside_words(const HowRead& how) {
+  std::vector<std::string> words;
+  for (const SetAside& item : how.set_aside) {
+    words.push_back(fmt::format("{}: {} ({})", plural(item.count, "row"), item.reason, place(item)));
+  }
+  for (const SetAside& item : how.missing_cells) {
+    words.push_back(fmt::format("{}: {} ({})", plural(item.count, "cell"), item.reason, place(item)));
+  }
+  return words;
+}
+
+} // namespace coolband

@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: Apache-2.0
+// Which log, which vehicle, and how it was read, in words that every report shares.
+#pragma once
+
+#include "coolband/report/report.hpp"
+
+#include <string>
+#include <vector>
+
+namespace coolband {
+
+/// "tour.csv, 2031-06-01T08:00:00, 52 min, 41.2 km, a reading every 1 s"
+std::string trip_words(const Recording& recording, const Trip& trip);
+
+/// Id and label; empty when nothing names the vehicle.
+std::string vehicle_words(const TripReport& report);
+/// The id alone: of the profile, else the band, else the log's own column; may be empty.
+std::string vehicle_id(const TripReport& report);
+
+/// "csv, comma; time = 'time_s' [s]; coolant = 'coolant_c' [°C]; …"
+std::string reading_words(const HowRead& how);
+
+/// "3 rows: time not readable (first: row 17, line 21)"
+std::vector<std::string> set_aside_words(const HowRead& how);
+
+} // namespace coolband

@@ -1,0 +1,138 @@
+// SPDX-License-Identifier: Apache-2.0
+// A small state machine: off, warming up, settling after a restart, warm.
+#include "segment/phases.hpp"
+
+#include "coolband/numeric/order_statistics.hpp"
+
+#include <cmath>
+
+namespace coolband {
+
+namespace {
+
+/// The thermostat has taken over once the reading is this close below the level, K. It is the
+/// published tolerance of the start of opening (TM 5-3825-229-14&P: within 3 °C of nominal).
+constexpr double k_arrival_k = 3.0;
+/// A start this far below the level is a cold start, K.
+constexpr double k_cold_start_k = 10.0;
+/// An engine has had its time to warm up after this much running, s, if it no longer gets warmer
+/// (about 10 minutes: common practice, no source), and at the latest after `k_longest_warm_up_s`.
+constexpr double k_usual_warm_up_s = 600.0;
+constexpr double k_longest_warm_up_s = 1800.0;
+/// Heat soak after a stop is gone by then, s (common practice, no source).
+constexpr double k_settling_s = 300.0;
+/// Still rising means at least 1 K from one window to the next, i.e. 0.5 K/min.
+constexpr double k_window_s = 120.0;
+constexpr double k_rise_k = 1.0;
+constexpr float k_standing_rpm = 100.0F;
+
+class PhaseMachine {
+ public:
+  PhaseMachine(Trip& trip, const SegmentOptions& options)
+      : trip_(trip), blocks_(trip.blocks), options_(options) {}
+
+  void run() {
+    level_ = options_.regulating_c ? options_.regulating_c : own_level();
+    if (!level_) return;
+    for (std::size_t i = 0; i < blocks_.size(); ++i) blocks_.phase[i] = step(i);
+  }
+
+ private:
+  [[nodiscard]] double coolant(std::size_t i) const { return static_cast<double>(blocks_.coolant[i]); }
+
+  /// A level near the top of the trip: the middle of its upper third.
+  [[nodiscard]] std::optional<double> own_level() const {
+    std::vector<double> known;
+    for (std::size_t i = 0; i < blocks_.size(); ++i) {
+      if (!std::isnan(coolant(i))) known.push_back(coolant(i));
+    }
+    if (known.empty()) return std::nullopt;
+    return quantile(std::move(known), 5.0 / 6.0);
+  }
+
+  Phase step(std::size_t i) {
+    if (blocks_.rpm[i] < k_standing_rpm) return stand(i);
+    if (std::isnan(coolant(i))) return state_;
+    const double hole_s = i == 0 ? 0.0 : blocks_.start_s[i] - blocks_.end_s[i - 1];
+    if (!started_ || hole_s >= options_.stop_s || stood_s_ >= options_.stop_s) start(i);
+    stood_s_ = 0.0;
+    if (state_ == Phase::warm_up && warmed_up(i)) arrive(i);
+    if (state_ == Phase::restart && settled(i)) state_ = Phase::warm;
+    return state_;
+  }
+
+  Phase stand(std::size_t i) {
+    stood_s_ += blocks_.end_s[i] - (i == 0 ? 0.0 : blocks_.end_s[i - 1]);
+    return Phase::off;
+  }
+
+  void start(std::size_t i) {
+    started_ = true;
+    since_s_ = blocks_.start_s[i];
+    const bool cold = coolant(i) < *level_ - k_cold_start_k;
+    state_ = cold ? Phase::warm_up : Phase::restart;
+    if (cold) trip_.warm_ups.push_back({since_s_, coolant(i), std::nullopt});
+  }
+
+  void arrive(std::size_t i) {
+    state_ = Phase::warm;
+    if (coolant(i) >= *level_ - k_arrival_k) trip_.warm_ups.back().reached_s = blocks_.end_s[i] - since_s_;
+  }
+
+  [[nodiscard]] bool warmed_up(std::size_t i) const {
+    const double running_s = blocks_.start_s[i] - since_s_;
+    const bool near = coolant(i) >= *level_ - k_arrival_k;
+    if (near && (options_.regulating_c || levelled_off(i))) return true;
+    return running_s >= k_longest_warm_up_s || (running_s >= k_usual_warm_up_s && levelled_off(i));
+  }
+
+  [[nodiscard]] bool settled(std::size_t i) const {
+    return std::abs(coolant(i) - *level_) <= k_arrival_k || blocks_.start_s[i] - since_s_ >= k_settling_s;
+  }
+
+  /// The window after this one is hardly warmer. Too little log ahead to tell is not level.
+  [[nodiscard]] bool levelled_off(std::size_t from) const {
+    std::vector<double> now;
+    std::vector<double> next;
+    for (std::size_t i = from; i < blocks_.size(); ++i) {
+      const double ahead_s = blocks_.start_s[i] - blocks_.start_s[from];
+      if (ahead_s >= 2.0 * k_window_s) break;
+      if (!std::isnan(coolant(i))) (ahead_s < k_window_s ? now : next).push_back(coolant(i));
+    }
+    const double last_s = blocks_.end_s.back() - blocks_.start_s[from];
+    if (now.empty() || next.empty() || last_s < 1.5 * k_window_s) return false;
+    return median(std::move(next)) - median(std::move(now)) < k_rise_k;
+  }
+
+  Trip& trip_;
+  Blocks& blocks_;
+  const SegmentOptions& options_;
+  std::optional<double> level_;
+  Phase state_ = Phase::warm_up;
+  bool started_ = false;
+  double since_s_ = 0.0;
+  double stood_s_ = 0.0;
+};
+
+/// Median over the warm blocks, if there are any.
+std::optional<double> settled_level(const Blocks& blocks) {
+  std::vector<double> warm;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    if (blocks.phase[i] == Phase::warm && !std::isnan(blocks.coolant[i])) {
+      warm.push_back(static_cast<double>(blocks.coolant[i]));
+    }
+  }
+  if (warm.empty()) return std::nullopt;
+  return median(std::move(warm));
+}
+
+} // namespace
+
+void assign_phases(Trip& trip, const SegmentOptions& options) {
+  trip.warm_ups.clear();
+  for (Phase& phase : trip.blocks.phase) phase = Phase::warm_up;
+  PhaseMachine(trip, options).run();
+  trip.level_c = settled_level(trip.blocks);
+}
+
+} // namespace coolband

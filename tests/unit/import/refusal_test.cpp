@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+// What is refused, in the exact words that a person reads.
+#include "unit/import/import_helpers.hpp"
+
+using namespace coolband;
+using namespace coolband::test;
+
+TEST_CASE("files that are no logs are named for what they are") {
+  const std::pair<std::string, std::string> cases[] = {
+      {"", "log: the log is empty"},
+      {" \n\n", "log: the log is empty"},
+      {"\x1F\x8B\x08", "log: this is gzip data, not a log in text\n  decompress it first, e.g. "
+                       "gzip -dc FILE | coolband inspect -"},
+      {"PK\x03\x04zip", "log: this is a zip archive or a spreadsheet, not a log in text\n  unpack "
+                        "it, or save the sheet as CSV"},
+      {std::string("t\0i\0m\0e\0", 8), "log: this is text in UTF-16, not a log in text\n  save it "
+                                       "as UTF-8 first, e.g. iconv -f UTF-16 -t UTF-8"},
+      {std::string("\xFF\xFEt\0", 4), "log: this is text in UTF-16, not a log in text\n  save it "
+                                      "as UTF-8 first, e.g. iconv -f UTF-16 -t UTF-8"},
+      {std::string("ELF\0\1\2time,coolant\n0,90\n", 24),
+       "log: this is binary data, not a log in text\n  name a log in CSV or JSON"},
+      {"just a letter\nto a friend\n",
+       "log:1: this is not a table: no comma, semicolon, tab or pipe splits its lines into "
+       "columns\n"
+       "  just a letter\n  coolband reads delimited text with a row of headings, and JSON"},
+      {"time_s,coolant_c\n", "log:1: the log has headings but no rows"},
+  };
+  for (const auto& [text, expected] : cases) CHECK(refusal(text) == expected);
+}
+
+TEST_CASE("a path that cannot be read says why") {
+  const auto missing = import_log("no/such/file.csv");
+  REQUIRE_FALSE(missing.ok());
+  CHECK(describe(missing.error()) == "no/such/file.csv: no such file");
+  CHECK(missing.error().kind == ErrorKind::input);
+  const auto directory = import_log(".");
+  REQUIRE_FALSE(directory.ok());
+  CHECK(describe(directory.error()) ==
+        ".: this is a directory, not a log\n  name the log files in it");
+}
+
+TEST_CASE("a log without coolant or time lists its headings") {
+  CHECK(refusal("time_s,rpm,speed_kmh\n0,800,0\n1,810,0\n") ==
+        "log:1: no coolant column among the headings: time_s, rpm, speed_kmh\n"
+        "  name it with --column coolant=\"HEADING\"");
+  CHECK(refusal("time_s,coolnat\n0,90\n1,91\n").find("perhaps \"coolnat\"?") != std::string::npos);
+  CHECK(refusal("coolant_c,rpm\n90,800\n91,810\n")
+            .find("no time column among the headings: coolant_c, rpm") != std::string::npos);
+}
+
+TEST_CASE("two equal candidates for coolant are refused with a caret under the second") {
+  CHECK(refusal("time_s,ECT,CLT\n0,90,80\n1,91,81\n") ==
+        "log:1:12: \"ECT\" and \"CLT\" could both be coolant\n"
+        "  time_s,ECT,CLT\n             ^\n"
+        "  choose one with --column coolant=\"ECT\"");
+  CHECK(refusal("time_s,ECT,ECT\n0,90,80\n1,91,81\n")
+            .find("choose one by its number with --column coolant=2") != std::string::npos);
+}
+
+TEST_CASE("a log without headings says how to name the columns") {
+  CHECK(refusal("0,90,10\n1,91,11\n") ==
+        "log:1: the log has no row of headings\n  0,90,10\n"
+        "  say which columns are what by number, e.g. --column time=1 --column coolant=2");
+}
+
+TEST_CASE("a log of which most rows are unusable shows the first of them") {
+  CHECK(refusal("time_s,coolant_c\n0,90\nx,91\ny,92\nz,93\n") ==
+        "log:3: 3 of 4 rows cannot be used, the first because of: time not readable\n  x,91\n"
+        "  check the delimiter, the headings and the columns chosen (--column)");
+}
+
+TEST_CASE("a time column that is no time is refused") {
+  CHECK(refusal("time,coolant_c\nmorning,90\nnoon,91\n")
+            .find("log:1:1: the time column cannot be read as a time: e.g. 'morning'") == 0);
+}
+
+TEST_CASE("a choice that names no heading suggests the nearest") {
+  const auto result =
+      import_text("time_s,coolant_c\n0,90\n1,91\n", "log", choosing({"coolant=coolnat_c"}));
+  REQUIRE_FALSE(result.ok());
+  CHECK(result.error().kind == ErrorKind::usage);
+  CHECK(describe(result.error()) == "log:1: no column is called 'coolnat_c'\n  time_s,coolant_c\n"
+                                    "  did you mean --column coolant=\"coolant_c\"?");
+}
+
+TEST_CASE("a column choice is taken apart at the right colon") {
+  const auto plain = parse_column_choice("coolant=Engine: temp (x)");
+  REQUIRE(plain.ok());
+  CHECK(plain->heading == "Engine: temp (x)");
+  CHECK(plain->unit.empty());
+  const auto unit = parse_column_choice("coolant=Engine: temp:degF");
+  REQUIRE(unit.ok());
+  CHECK(unit->heading == "Engine: temp");
+  CHECK(unit->unit == "degF");
+  CHECK(parse_column_choice("time=t:dmy")->unit == "dmy");
+  CHECK(parse_column_choice("coolant=t:dmy")->heading == "t:dmy");
+  CHECK(describe(parse_column_choice("coolent=x").error())
+            .find("no column role is called 'coolent'\n  did you mean 'coolant'?") == 0);
+  CHECK_FALSE(parse_column_choice("coolant").ok());
+  CHECK_FALSE(parse_column_choice("coolant= ").ok());
+}
+
+TEST_CASE("roles and their names agree") {
+  for (std::size_t i = 0; i < k_role_count; ++i) {
+    const auto role = static_cast<Role>(i);
+    CHECK(role_named(name_of(role)) == role);
+  }
+  CHECK_FALSE(role_named("Coolant"));
+}
