@@ -38,7 +38,8 @@ std::vector<TripFinding> analyse(const Recording& recording, const std::optional
   return findings;
 }
 
-std::vector<LearningDrive> summarise_drives(const Recording& recording, const LearnOptions& options) {
+std::vector<LearningDrive> summarise_drives(const Recording& recording,
+                                            const LearnOptions& options) {
   const auto trips = find_trips(recording, condition(recording));
   std::vector<LearningDrive> drives;
   for (std::size_t i = 0; i < trips.size(); ++i) {

@@ -28,6 +28,7 @@ struct LearningDrive {
   std::string source;
   Result<DriveSummary> summary;
 };
-std::vector<LearningDrive> summarise_drives(const Recording& recording, const LearnOptions& options = {});
+std::vector<LearningDrive> summarise_drives(const Recording& recording,
+                                            const LearnOptions& options = {});
 
 } // namespace coolband

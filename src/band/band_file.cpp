@@ -74,7 +74,8 @@ Json model_json(const NormalBand& band) {
   json["centre_error_c"] = band.centre_error_c;
   json["load_c_per_pct"] = maybe(band.load_c_per_pct);
   json["ambient_c_per_c"] = maybe(band.ambient_c_per_c);
-  json["reference"] = {{"load_pct", maybe(band.reference_load_pct)}, {"ambient_c", maybe(band.reference_ambient_c)}};
+  json["reference"] = {{"load_pct", maybe(band.reference_load_pct)},
+                       {"ambient_c", maybe(band.reference_ambient_c)}};
   json["between_c"] = band.between_c;
   json["within_c"] = band.within_c;
   json["half_width_c"] = band.half_width_c;
@@ -128,7 +129,8 @@ void read_model(FieldReader& reader, const Json& json, NormalBand& band) {
   band.load_seen_pct = reader.range(json, "load_seen_pct");
   band.ambient_seen_c = reader.range(json, "ambient_seen_c");
   const auto reference = json.find("reference");
-  if (reference == json.end() || !reference->is_object()) return reader.complain("reference", "is missing");
+  if (reference == json.end() || !reference->is_object())
+    return reader.complain("reference", "is missing");
   band.reference_load_pct = reader.number(*reference, "load_pct", k_any);
   band.reference_ambient_c = reader.number(*reference, "ambient_c", k_any);
 }
@@ -153,7 +155,6 @@ void read_drives(FieldReader& reader, const Json& json, NormalBand& band) {
 std::string write_band(const NormalBand& band) {
   return band_json(band).dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
-
 
 Result<NormalBand> parse_band(const std::string& text, const std::string& name) {
   const auto json = parse_schema(text, name, "coolband.band/1");

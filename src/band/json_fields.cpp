@@ -17,24 +17,36 @@ using Json = nlohmann::ordered_json;
 Error at_byte(const std::string& text, const std::string& name, std::size_t byte) {
   const std::size_t at = std::min(byte > 0 ? byte - 1 : 0, text.size());
   const std::size_t from = at == 0 ? 0 : text.rfind('\n', at - 1) + 1;
-  const auto line = static_cast<std::size_t>(std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n'));
-  return {ErrorKind::usage, {name, line + 1, at - from + 1}, "not valid JSON here",
-          text.substr(from, text.find('\n', from) - from), "mend the file; a band file can be made anew with 'coolband learn'"};
+  const auto line = static_cast<std::size_t>(
+      std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n'));
+  return {ErrorKind::usage,
+          {name, line + 1, at - from + 1},
+          "not valid JSON here",
+          text.substr(from, text.find('\n', from) - from),
+          "mend the file; a band file can be made anew with 'coolband learn'"};
 }
 
 Error wrong_schema(const std::string& name, const std::string& found, std::string_view wanted) {
   const std::string_view kind = wanted.substr(0, wanted.rfind('/'));
   if (found.rfind(std::string(kind) + "/", 0) == 0) {
-    return {ErrorKind::usage, {name}, fmt::format("written for \"{}\", which this version does not know (it reads \"{}\")", found, wanted),
-            "", "use a newer coolband, or make the file anew"};
+    return {ErrorKind::usage,
+            {name},
+            fmt::format("written for \"{}\", which this version does not know (it reads \"{}\")",
+                        found, wanted),
+            "",
+            "use a newer coolband, or make the file anew"};
   }
-  return {ErrorKind::usage, {name}, fmt::format("\"schema\" is \"{}\", but \"{}\" is needed here", found, wanted), "",
+  return {ErrorKind::usage,
+          {name},
+          fmt::format("\"schema\" is \"{}\", but \"{}\" is needed here", found, wanted),
+          "",
           "give the right kind of file"};
 }
 
 } // namespace
 
-Result<Json> parse_schema(const std::string& text, const std::string& name, std::string_view schema) {
+Result<Json> parse_schema(const std::string& text, const std::string& name,
+                          std::string_view schema) {
   Json json;
   try {
     json = Json::parse(text);
@@ -42,15 +54,21 @@ Result<Json> parse_schema(const std::string& text, const std::string& name, std:
     return at_byte(text, name, error.byte);
   }
   if (!json.is_object()) {
-    return Error{ErrorKind::usage, {name, 1, 1}, fmt::format("not a JSON object of schema \"{}\"", schema), "", "give the right kind of file"};
+    return Error{ErrorKind::usage,
+                 {name, 1, 1},
+                 fmt::format("not a JSON object of schema \"{}\"", schema),
+                 "",
+                 "give the right kind of file"};
   }
   const auto found = json.find("schema");
-  const std::string text_found = found != json.end() && found->is_string() ? found->get<std::string>() : "";
+  const std::string text_found =
+      found != json.end() && found->is_string() ? found->get<std::string>() : "";
   if (text_found != schema) return wrong_schema(name, text_found, schema);
   return json;
 }
 
-std::optional<double> FieldReader::number(const Json& object, const std::string& key, Range allowed) {
+std::optional<double> FieldReader::number(const Json& object, const std::string& key,
+                                          Range allowed) {
   const auto found = object.find(key);
   if (found == object.end() || found->is_null()) return std::nullopt;
   if (!found->is_number()) {
@@ -78,7 +96,8 @@ std::optional<std::string> FieldReader::text(const Json& object, const std::stri
 std::optional<Range> FieldReader::range(const Json& object, const std::string& key) {
   const auto found = object.find(key);
   if (found == object.end() || found->is_null()) return std::nullopt;
-  const bool good = found->is_array() && found->size() == 2 && (*found)[0].is_number() && (*found)[1].is_number();
+  const bool good =
+      found->is_array() && found->size() == 2 && (*found)[0].is_number() && (*found)[1].is_number();
   if (!good) {
     complain(key, "must be [low, high]");
     return std::nullopt;
@@ -100,7 +119,8 @@ std::string FieldReader::required_text(const Json& object, const std::string& ke
 
 void FieldReader::complain(const std::string& key, const std::string& what) {
   if (complaint_) return;
-  complaint_ = Error{ErrorKind::usage, {file_}, fmt::format("\"{}\" {}", key, what), "", "mend the field"};
+  complaint_ =
+      Error{ErrorKind::usage, {file_}, fmt::format("\"{}\" {}", key, what), "", "mend the field"};
 }
 
 } // namespace coolband

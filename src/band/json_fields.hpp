@@ -24,11 +24,13 @@ class FieldReader {
   explicit FieldReader(std::string file) : file_(std::move(file)) {}
 
   /// Absent and null give nothing. A wrong type or a value outside [low, high] is a complaint.
-  std::optional<double> number(const nlohmann::ordered_json& object, const std::string& key, Range allowed);
+  std::optional<double> number(const nlohmann::ordered_json& object, const std::string& key,
+                               Range allowed);
   std::optional<std::string> text(const nlohmann::ordered_json& object, const std::string& key);
   std::optional<Range> range(const nlohmann::ordered_json& object, const std::string& key);
 
-  double required_number(const nlohmann::ordered_json& object, const std::string& key, Range allowed);
+  double required_number(const nlohmann::ordered_json& object, const std::string& key,
+                         Range allowed);
   std::string required_text(const nlohmann::ordered_json& object, const std::string& key);
 
   void complain(const std::string& key, const std::string& what);

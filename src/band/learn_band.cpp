@@ -24,6 +24,8 @@ constexpr Range k_load_slope_bounds{-0.05, 0.30};
 constexpr Range k_ambient_slope_bounds{-0.10, 0.50};
 constexpr std::size_t k_drives_for_ambient = 5;
 constexpr double k_ambient_span_c = 10.0;
+/// Two drives tell a slope only when they were this far apart in outside temperature.
+constexpr double k_ambient_step_c = 3.0;
 /// A drive is abnormal beyond 3 robust sigmas of the drives' levels, but never within the
 /// thermostat's own tolerance of 3 K and always beyond 5 K (outside its opening range).
 constexpr Range k_level_tolerance_c{3.0, 5.0};
@@ -31,12 +33,17 @@ constexpr Range k_level_tolerance_c{3.0, 5.0};
 constexpr double k_widest_agreement_c = 8.0;
 constexpr double k_swing_c = 3.0;
 
-double clamped(double value, const Range& bounds) { return std::clamp(value, bounds.low, bounds.high); }
+double clamped(double value, const Range& bounds) {
+  return std::clamp(value, bounds.low, bounds.high);
+}
 
 /// Sorted, so that the order of arrival does not matter, and each drive once.
 void put_in_order(std::vector<DriveSummary>& drives) {
-  const auto key = [](const DriveSummary& d) { return std::tie(d.start, d.source, d.level_c, d.warm_s); };
-  std::sort(drives.begin(), drives.end(), [&](const auto& a, const auto& b) { return key(a) < key(b); });
+  const auto key = [](const DriveSummary& d) {
+    return std::tie(d.start, d.source, d.level_c, d.warm_s);
+  };
+  std::sort(drives.begin(), drives.end(),
+            [&](const auto& a, const auto& b) { return key(a) < key(b); });
   const auto same = [&](const auto& a, const auto& b) { return key(a) == key(b); };
   drives.erase(std::unique(drives.begin(), drives.end(), same), drives.end());
 }
@@ -71,7 +78,8 @@ std::optional<double> common_load_slope(const std::vector<DriveSummary>& drives)
 }
 
 /// The drives' levels brought to the reference load.
-std::vector<double> levels_at_reference(const std::vector<DriveSummary>& drives, const NormalBand& band) {
+std::vector<double> levels_at_reference(const std::vector<DriveSummary>& drives,
+                                        const NormalBand& band) {
   std::vector<double> levels;
   for (const DriveSummary& drive : drives) {
     double level = drive.level_c;
@@ -88,7 +96,8 @@ struct AmbientPoints {
   std::vector<double> level;
 };
 
-AmbientPoints ambient_points(const std::vector<DriveSummary>& drives, const std::vector<double>& levels) {
+AmbientPoints ambient_points(const std::vector<DriveSummary>& drives,
+                             const std::vector<double>& levels) {
   AmbientPoints points;
   for (std::size_t i = 0; i < drives.size(); ++i) {
     if (!drives[i].ambient_mean_c) continue;
@@ -105,8 +114,8 @@ bool enough(const AmbientPoints& points) {
 }
 
 /// Levels less the ambient effect.
-std::vector<double> without_ambient(const std::vector<DriveSummary>& drives, std::vector<double> levels,
-                                    const NormalBand& band) {
+std::vector<double> without_ambient(const std::vector<DriveSummary>& drives,
+                                    std::vector<double> levels, const NormalBand& band) {
   for (std::size_t i = 0; i < drives.size(); ++i) {
     if (!band.ambient_c_per_c || !drives[i].ambient_mean_c) continue;
     levels[i] -= *band.ambient_c_per_c * (*drives[i].ambient_mean_c - *band.reference_ambient_c);
@@ -121,7 +130,8 @@ void leave_out_abnormal(NormalBand& band) {
   const auto levels = levels_at_reference(band.drives, band);
   const auto points = ambient_points(band.drives, levels);
   if (enough(points)) {
-    robust.ambient_c_per_c = clamped(repeated_median_slope(points.ambient, points.level), k_ambient_slope_bounds);
+    const double slope = repeated_median_slope(points.ambient, points.level, k_ambient_step_c);
+    if (!std::isnan(slope)) robust.ambient_c_per_c = clamped(slope, k_ambient_slope_bounds);
   }
   const auto flat = without_ambient(band.drives, levels, robust);
   const double centre = median(flat);
@@ -133,9 +143,12 @@ void leave_out_abnormal(NormalBand& band) {
   for (std::size_t i = 0; i < flat.size(); ++i) {
     const DriveSummary& drive = band.drives[i];
     if (std::abs(flat[i] - centre) > tolerance) {
-      band.left_out.push_back({drive, fmt::format("ran at {:.1f} °C where the other drives run at {:.1f} °C", flat[i], centre)});
+      band.left_out.push_back(
+          {drive, fmt::format("ran at {:.1f} °C where the other drives run at {:.1f} °C", flat[i],
+                              centre)});
     } else if (drive.scatter_c > swing) {
-      band.left_out.push_back({drive, fmt::format("swings by {:.1f} K (1 s.d.) about its own level", drive.scatter_c)});
+      band.left_out.push_back(
+          {drive, fmt::format("swings by {:.1f} K (1 s.d.) about its own level", drive.scatter_c)});
     } else {
       sound.push_back(drive);
     }
@@ -169,19 +182,22 @@ void add_ranges(NormalBand& band) {
 
 void add_notes(NormalBand& band, const std::optional<VehicleProfile>& profile) {
   if (band.drives.size() < k_drives_for_ambient) {
-    band.notes.push_back(fmt::format("rests on {} drive{}: ten or more would narrow it", band.drives.size(),
-                                     band.drives.size() == 1 ? "" : "s"));
+    band.notes.push_back(fmt::format("rests on {} drive{}: ten or more would narrow it",
+                                     band.drives.size(), band.drives.size() == 1 ? "" : "s"));
   }
-  if (!band.load_c_per_pct) band.notes.emplace_back("no load effect: the logs have no load that varies enough");
+  if (!band.load_c_per_pct)
+    band.notes.emplace_back("no load effect: the logs have no load that varies enough");
   if (!band.ambient_c_per_c) {
-    band.notes.push_back(fmt::format("no ambient effect: it takes {} drives over {:.0f} K of outside temperature",
-                                     k_drives_for_ambient, k_ambient_span_c));
+    band.notes.push_back(
+        fmt::format("no ambient effect: it takes {} drives over {:.0f} K of outside temperature",
+                    k_drives_for_ambient, k_ambient_span_c));
   }
   const auto rating = profile ? profile->thermostat_opens_c : std::nullopt;
   if (rating && band.centre_c < *rating - k_level_tolerance_c.low) {
-    band.notes.push_back(fmt::format("the centre lies {:.1f} K below the thermostat's rating of {:.0f} °C: the "
-                                     "learned drives may all be faulty",
-                                     *rating - band.centre_c, *rating));
+    band.notes.push_back(
+        fmt::format("the centre lies {:.1f} K below the thermostat's rating of {:.0f} °C: the "
+                    "learned drives may all be faulty",
+                    *rating - band.centre_c, *rating));
   }
 }
 
@@ -190,9 +206,14 @@ Error contradiction(const NormalBand& band) {
   for (const auto& drive : band.drives) {
     message += fmt::format(" {} runs at {:.1f} °C;", drive.source, drive.level_c);
   }
-  for (const auto& left : band.left_out) message += fmt::format(" {} {};", left.drive.source, left.reason);
+  for (const auto& left : band.left_out)
+    message += fmt::format(" {} {};", left.drive.source, left.reason);
   message.pop_back();
-  return {ErrorKind::input, {}, message, "", "give more drives of normal running, or accept them with --keep-all"};
+  return {ErrorKind::input,
+          {},
+          message,
+          "",
+          "give more drives of normal running, or accept them with --keep-all"};
 }
 
 bool agree(const std::vector<double>& levels) {
@@ -203,9 +224,14 @@ bool agree(const std::vector<double>& levels) {
 } // namespace
 
 Result<NormalBand> learn_band(std::vector<DriveSummary> drives, const std::string& vehicle,
-                              const std::optional<VehicleProfile>& profile, const LearnOptions& options) {
+                              const std::optional<VehicleProfile>& profile,
+                              const LearnOptions& options) {
   if (drives.empty()) {
-    return Error{ErrorKind::input, {}, "no drive to learn from", "", "give at least one log with 5 min of warm running"};
+    return Error{ErrorKind::input,
+                 {},
+                 "no drive to learn from",
+                 "",
+                 "give at least one log with 5 min of warm running"};
   }
   put_in_order(drives);
   NormalBand band;

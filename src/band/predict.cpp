@@ -16,7 +16,8 @@ double beyond(const std::optional<Range>& seen, double value) {
 
 /// One correction: shifts the centre, and widens the limits by what lies beyond experience.
 void correct(Prediction& prediction, double& widening, std::optional<double> slope,
-             std::optional<double> reference, std::optional<double> value, const std::optional<Range>& seen) {
+             std::optional<double> reference, std::optional<double> value,
+             const std::optional<Range>& seen) {
   if (!value) return;
   const double outside = beyond(seen, *value);
   if (outside > 0.0) prediction.extrapolated = true;
@@ -38,11 +39,13 @@ std::string_view name_of(BandOrigin origin) {
 
 double NormalBand::spread_c() const { return std::hypot(between_c, within_c); }
 
-Prediction predict(const NormalBand& band, std::optional<double> load_pct, std::optional<double> ambient_c) {
+Prediction predict(const NormalBand& band, std::optional<double> load_pct,
+                   std::optional<double> ambient_c) {
   Prediction prediction;
   prediction.centre_c = band.centre_c;
   double widening = 0.0;
-  correct(prediction, widening, band.load_c_per_pct, band.reference_load_pct, load_pct, band.load_seen_pct);
+  correct(prediction, widening, band.load_c_per_pct, band.reference_load_pct, load_pct,
+          band.load_seen_pct);
   correct(prediction, widening, band.ambient_c_per_c, band.reference_ambient_c, ambient_c,
           band.ambient_seen_c);
   prediction.lower_c = prediction.centre_c - band.half_width_c - widening;

@@ -16,7 +16,7 @@ double square(double x) { return x * x; }
 
 struct Within {
   double variance = 0.0;
-  double looks = 0.0;   ///< independent looks in all drives together
+  double looks = 0.0; ///< independent looks in all drives together
   double freedom = 0.0;
 };
 
@@ -26,7 +26,8 @@ Within pool_within(const NormalBand& band) {
   for (const DriveSummary& drive : band.drives) {
     double variance = square(drive.scatter_c);
     if (drive.load_slope && band.load_c_per_pct) {
-      variance += square((*drive.load_slope - *band.load_c_per_pct) * drive.load_scatter_pct.value_or(0.0));
+      variance +=
+          square((*drive.load_slope - *band.load_c_per_pct) * drive.load_scatter_pct.value_or(0.0));
     }
     variance = std::max(variance, square(quantisation_sigma(drive.resolution_c)));
     pooled.variance += variance * drive.effective_count;
@@ -44,7 +45,8 @@ struct Between {
 
 /// Variance of the drive levels less what within-drive scatter alone would give them, shrunk to the
 /// prior as a scaled inverse chi-squared posterior mean of the scale.
-Between pool_between(const std::vector<double>& residuals, std::size_t explained, const Within& within) {
+Between pool_between(const std::vector<double>& residuals, std::size_t explained,
+                     const Within& within) {
   double sum = 0.0;
   for (const double residual : residuals) sum += square(residual);
   const auto drives = static_cast<double>(residuals.size());
@@ -59,8 +61,8 @@ Between pool_between(const std::vector<double>& residuals, std::size_t explained
 
 double quantisation_sigma(double resolution_c) { return resolution_c / std::sqrt(12.0); }
 
-void add_spread(NormalBand& band, const std::vector<double>& residual_levels_c, std::size_t explained,
-                const LearnOptions& options) {
+void add_spread(NormalBand& band, const std::vector<double>& residual_levels_c,
+                std::size_t explained, const LearnOptions& options) {
   const Within within = pool_within(band);
   const Between between = pool_between(residual_levels_c, explained, within);
   const double total = within.variance + between.variance;
@@ -72,7 +74,8 @@ void add_spread(NormalBand& band, const std::vector<double>& residual_levels_c, 
   const double centre_variance =
       between.variance / static_cast<double>(band.drives.size()) + within.variance / within.looks;
   band.centre_error_c = std::sqrt(centre_variance);
-  const double k = tolerance_factor(total / centre_variance, band.freedom, options.content, options.confidence);
+  const double k =
+      tolerance_factor(total / centre_variance, band.freedom, options.content, options.confidence);
   band.half_width_c = k * std::sqrt(total);
   std::vector<double> correlation;
   for (const DriveSummary& drive : band.drives) correlation.push_back(drive.correlation_s);

@@ -22,7 +22,7 @@ double quantisation_sigma(double resolution_c);
 /// Fills between_c, within_c, freedom, centre_error_c, correlation_s and half_width_c of `band`
 /// from its drives and their levels at the reference conditions. `explained` is the number of
 /// between-drive coefficients fitted besides the centre.
-void add_spread(NormalBand& band, const std::vector<double>& residual_levels_c, std::size_t explained,
-                const LearnOptions& options);
+void add_spread(NormalBand& band, const std::vector<double>& residual_levels_c,
+                std::size_t explained, const LearnOptions& options);
 
 } // namespace coolband

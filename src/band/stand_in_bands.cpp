@@ -37,9 +37,10 @@ std::optional<NormalBand> band_from_profile(const VehicleProfile& profile) {
   band.half_width_c = profile.normal_tolerance_c.value_or(k_profile_tolerance_k);
   band.within_c = band.half_width_c / 2.0;
   band.correlation_s = k_unknown_correlation_s;
-  band.notes.emplace_back(profile.normal_centre_c
-                              ? "the normal comes from the profile, not from this vehicle's own drives"
-                              : "the normal is estimated from the thermostat's rating in the profile");
+  band.notes.emplace_back(
+      profile.normal_centre_c
+          ? "the normal comes from the profile, not from this vehicle's own drives"
+          : "the normal is estimated from the thermostat's rating in the profile");
   return band;
 }
 
@@ -55,8 +56,9 @@ std::optional<NormalBand> band_from_trip(const Trip& trip) {
   band.freedom = k_prior_freedom;
   band.half_width_c = k_profile_tolerance_k;
   band.correlation_s = k_unknown_correlation_s;
-  band.notes.emplace_back("no band and no profile: the trip was judged against its own level, so a fault "
-                          "that lasted all trip long would not show");
+  band.notes.emplace_back(
+      "no band and no profile: the trip was judged against its own level, so a fault "
+      "that lasted all trip long would not show");
   return band;
 }
 

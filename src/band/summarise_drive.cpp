@@ -23,22 +23,36 @@ constexpr double k_least_correlation_s = 60.0;
 /// The warm blocks of a trip as plain columns.
 struct Warm {
   std::vector<double> coolant;
-  std::vector<double> load; ///< empty unless every block has a lagged load
+  std::vector<double> load; ///< as long as coolant, or empty
   std::vector<double> ambient;
   double duration_s = 0.0;
 };
 
+/// Blocks without load are passed over when nearly all have one, else load is.
+bool mostly_loaded(const Trip& trip) {
+  std::size_t warm = 0;
+  std::size_t loaded = 0;
+  for (std::size_t i = 0; i < trip.blocks.size(); ++i) {
+    if (trip.blocks.phase[i] != Phase::warm || std::isnan(trip.blocks.coolant[i])) continue;
+    ++warm;
+    loaded += std::isnan(trip.blocks.load_lagged[i]) ? 0U : 1U;
+  }
+  return loaded * 10 >= warm * 8;
+}
+
 Warm warm_blocks(const Trip& trip) {
   Warm warm;
   const Blocks& blocks = trip.blocks;
+  const bool with_load = mostly_loaded(trip);
   for (std::size_t i = 0; i < blocks.size(); ++i) {
     if (blocks.phase[i] != Phase::warm || std::isnan(blocks.coolant[i])) continue;
+    if (with_load && std::isnan(blocks.load_lagged[i])) continue;
     warm.coolant.push_back(static_cast<double>(blocks.coolant[i]));
     warm.duration_s += blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s;
-    if (!std::isnan(blocks.load_lagged[i])) warm.load.push_back(static_cast<double>(blocks.load_lagged[i]));
-    if (!std::isnan(blocks.ambient[i])) warm.ambient.push_back(static_cast<double>(blocks.ambient[i]));
+    if (with_load) warm.load.push_back(static_cast<double>(blocks.load_lagged[i]));
+    if (!std::isnan(blocks.ambient[i]))
+      warm.ambient.push_back(static_cast<double>(blocks.ambient[i]));
   }
-  if (warm.load.size() != warm.coolant.size()) warm.load.clear();
   return warm;
 }
 
@@ -52,7 +66,8 @@ double scatter(const std::vector<double>& residuals) {
 std::vector<double> about_fit(const Warm& warm, const DriveSummary& drive) {
   std::vector<double> residuals(warm.coolant.size());
   for (std::size_t i = 0; i < residuals.size(); ++i) {
-    const double load = drive.load_slope ? *drive.load_slope * (warm.load[i] - *drive.load_mean_pct) : 0.0;
+    const double load =
+        drive.load_slope ? *drive.load_slope * (warm.load[i] - *drive.load_mean_pct) : 0.0;
     residuals[i] = warm.coolant[i] - drive.level_c - load;
   }
   return residuals;
@@ -93,10 +108,13 @@ Result<DriveSummary> summarise_drive(const Trip& trip, const std::string& source
                                      const std::string& start, const LearnOptions& options) {
   const Warm warm = warm_blocks(trip);
   if (warm.coolant.size() < 3 || warm.duration_s < options.least_warm_s) {
-    return Error{ErrorKind::input, {source},
+    return Error{ErrorKind::input,
+                 {source},
                  fmt::format("only {} of warm running; {} are needed to learn from",
-                             format_duration(warm.duration_s), format_duration(options.least_warm_s)),
-                 "", "log longer drives: about 10 min to warm up, then at least 20 min"};
+                             format_duration(warm.duration_s),
+                             format_duration(options.least_warm_s)),
+                 "",
+                 "log longer drives: about 10 min to warm up, then at least 20 min"};
   }
   DriveSummary drive;
   drive.source = source;
@@ -108,10 +126,12 @@ Result<DriveSummary> summarise_drive(const Trip& trip, const std::string& source
   fit_level(warm, drive);
   const auto residuals = about_fit(warm, drive);
   drive.scatter_c = scatter(residuals);
-  drive.effective_count = std::min(effective_count(residuals), std::max(1.0, warm.duration_s / k_least_correlation_s));
+  drive.effective_count =
+      std::min(effective_count(residuals), std::max(1.0, warm.duration_s / k_least_correlation_s));
   drive.correlation_s = warm.duration_s / drive.effective_count;
   if (drive.load_slope_error) {
-    *drive.load_slope_error *= std::sqrt(static_cast<double>(residuals.size()) / drive.effective_count);
+    *drive.load_slope_error *=
+        std::sqrt(static_cast<double>(residuals.size()) / drive.effective_count);
   }
   if (!warm.ambient.empty()) {
     drive.ambient_mean_c = median(warm.ambient);

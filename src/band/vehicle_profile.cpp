@@ -33,10 +33,14 @@ void read_cooling(FieldReader& reader, const Json& cooling, VehicleProfile& prof
   profile.fan = reader.text(cooling, "fan");
   const auto glycol = reader.text(cooling, "glycol");
   if (!glycol) return;
-  if (*glycol == "ethylene") profile.glycol = Glycol::ethylene;
-  else if (*glycol == "propylene") profile.glycol = Glycol::propylene;
-  else if (*glycol == "none") profile.glycol = Glycol::none;
-  else reader.complain("glycol", "must be ethylene, propylene or none");
+  if (*glycol == "ethylene")
+    profile.glycol = Glycol::ethylene;
+  else if (*glycol == "propylene")
+    profile.glycol = Glycol::propylene;
+  else if (*glycol == "none")
+    profile.glycol = Glycol::none;
+  else
+    reader.complain("glycol", "must be ethylene, propylene or none");
 }
 
 } // namespace

@@ -24,7 +24,9 @@ struct CheckOptions {
 
 bool reached(Action action, const std::string& level) {
   if (level.empty()) return false;
-  const Action least = level == "monitor" ? Action::monitor : level == "service" ? Action::service : Action::stop;
+  const Action least = level == "monitor"   ? Action::monitor
+                       : level == "service" ? Action::service
+                                            : Action::stop;
   return action >= least;
 }
 
@@ -44,8 +46,12 @@ int run(CheckOptions& options) {
   const auto band = band_of(options);
   if (!band) return fail(band.error());
   if (*profile && *band && !(*band)->vehicle.empty() && (*band)->vehicle != (*profile)->id) {
-    return fail({ErrorKind::usage, {options.band}, "this band is of '" + (*band)->vehicle + "', the profile of '" + (*profile)->id + "'", "",
-                 "give the band and the profile of one vehicle"});
+    return fail(
+        {ErrorKind::usage,
+         {options.band},
+         "this band is of '" + (*band)->vehicle + "', the profile of '" + (*profile)->id + "'",
+         "",
+         "give the band and the profile of one vehicle"});
   }
   const TextStyle style = style_for(common.color, common.output != "-");
   Rendered rendered(common.format);
@@ -53,7 +59,8 @@ int run(CheckOptions& options) {
   const int code = for_each_log(common, [&](Recording& recording) {
     for (const TripFinding& finding : analyse(recording, *band, *profile)) {
       const TripReport report = make_report(recording, finding, *profile);
-      rendered.add(common.format == "text" ? render_text(report, style) : render_json(report, rendered.indent()));
+      rendered.add(common.format == "text" ? render_text(report, style)
+                                           : render_json(report, rendered.indent()));
       level_reached = level_reached || reached(finding.judgement.action, options.fail_on);
     }
   });
@@ -64,13 +71,16 @@ int run(CheckOptions& options) {
 } // namespace
 
 Command add_check(CLI::App& program) {
-  auto* app = program.add_subcommand("check", "judge each trip against what is normal for the vehicle");
+  auto* app =
+      program.add_subcommand("check", "judge each trip against what is normal for the vehicle");
   auto options = std::make_shared<CheckOptions>();
   add_common(*app, options->common, {"text", "json", "jsonl"});
-  app->add_option("--band", options->band, "the vehicle's normal band, from 'coolband learn'")->type_name("FILE");
+  app->add_option("--band", options->band, "the vehicle's normal band, from 'coolband learn'")
+      ->type_name("FILE");
   app->add_option("--fail-on", options->fail_on, "exit with 1 when a trip calls for this or more")
       ->check(CLI::IsMember({"monitor", "service", "stop"}));
-  app->footer("Examples:\n  coolband check trip.csv --band van.band.json\n  cat trip.csv | coolband check --profile van.json --format json");
+  app->footer("Examples:\n  coolband check trip.csv --band van.band.json\n  cat trip.csv | "
+              "coolband check --profile van.json --format json");
   return {app, [options] { return run(*options); }};
 }
 

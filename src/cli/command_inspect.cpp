@@ -24,8 +24,9 @@ int run(CommonOptions& options) {
   Rendered rendered(options.format);
   const int code = for_each_log(options, [&](Recording& recording) {
     const auto findings = analyse(recording, std::nullopt, *profile);
-    rendered.add(options.format == "text" ? render_inspection(recording, findings, style)
-                                          : render_inspection_json(recording, findings, rendered.indent()));
+    rendered.add(options.format == "text"
+                     ? render_inspection(recording, findings, style)
+                     : render_inspection_json(recording, findings, rendered.indent()));
   });
   return rendered.write(options, code);
 }
@@ -33,10 +34,12 @@ int run(CommonOptions& options) {
 } // namespace
 
 Command add_inspect(CLI::App& program) {
-  auto* app = program.add_subcommand("inspect", "how each log was read, and what can be judged from it");
+  auto* app =
+      program.add_subcommand("inspect", "how each log was read, and what can be judged from it");
   auto options = std::make_shared<CommonOptions>();
   add_common(*app, *options, {"text", "json", "jsonl"});
-  app->footer("Examples:\n  coolband inspect trip.csv\n  zcat trip.csv.gz | coolband inspect --format json");
+  app->footer("Examples:\n  coolband inspect trip.csv\n  zcat trip.csv.gz | coolband inspect "
+              "--format json");
   return {app, [options] { return run(*options); }};
 }
 

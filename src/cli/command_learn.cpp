@@ -30,13 +30,17 @@ Result<NormalBand> earlier_band(const LearnCommand& options) {
   auto band = read_band(options.band);
   if (!band) return band.error();
   if (band->vehicle != options.vehicle) {
-    return Error{ErrorKind::usage, {options.band}, "this band is of '" + band->vehicle + "', not of '" + options.vehicle + "'", "",
+    return Error{ErrorKind::usage,
+                 {options.band},
+                 "this band is of '" + band->vehicle + "', not of '" + options.vehicle + "'",
+                 "",
                  "name the right band or vehicle"};
   }
   return band;
 }
 
-std::vector<DriveSummary> all_drives(const NormalBand& earlier, const std::vector<LearningDrive>& now) {
+std::vector<DriveSummary> all_drives(const NormalBand& earlier,
+                                     const std::vector<LearningDrive>& now) {
   std::vector<DriveSummary> drives = earlier.drives;
   for (const LeftOut& left : earlier.left_out) drives.push_back(left.drive);
   for (const LearningDrive& drive : now) {
@@ -45,19 +49,24 @@ std::vector<DriveSummary> all_drives(const NormalBand& earlier, const std::vecto
   return drives;
 }
 
-int write_result(const LearnCommand& options, const NormalBand& band, const std::vector<LearningDrive>& too_short, int code) {
+int write_result(const LearnCommand& options, const NormalBand& band,
+                 const std::vector<LearningDrive>& too_short, int code) {
   const std::string file = write_band(band);
-  if (const auto error = write_output(options.band, file, options.common.overwrite || options.update)) return fail(*error);
+  if (const auto error =
+          write_output(options.band, file, options.common.overwrite || options.update))
+    return fail(*error);
   Rendered rendered(options.common.format);
   const TextStyle style = style_for(options.common.color, options.common.output != "-");
-  rendered.add(options.common.format == "text" ? render_band(band, too_short, style) : file.substr(0, file.size() - 1));
+  rendered.add(options.common.format == "text" ? render_band(band, too_short, style)
+                                               : file.substr(0, file.size() - 1));
   return rendered.write(options.common, code);
 }
 
 int run(LearnCommand& options) {
   CommonOptions& common = options.common;
   if (const auto error = complete(common)) return fail(*error);
-  if (const auto error = check_target(options.band, common.overwrite || options.update)) return fail(*error);
+  if (const auto error = check_target(options.band, common.overwrite || options.update))
+    return fail(*error);
   if (const auto error = check_target(common.output, common.overwrite)) return fail(*error);
   const auto profile = profile_of(common);
   if (!profile) return fail(profile.error());
@@ -87,7 +96,8 @@ int run(LearnCommand& options) {
 } // namespace
 
 Command add_learn(CLI::App& program) {
-  auto* app = program.add_subcommand("learn", "learn a vehicle's normal band from logs of normal running");
+  auto* app =
+      program.add_subcommand("learn", "learn a vehicle's normal band from logs of normal running");
   auto options = std::make_shared<LearnCommand>();
   add_common(*app, options->common, {"text", "json"});
   app->add_option("--vehicle", options->vehicle, "the vehicle's id")->required()->type_name("ID");

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The commands. Each adds its options to the program and hands back what to run once they are parsed.
+// The commands. Each adds its options to the program and hands back what to run once they are
+// parsed.
 #pragma once
 
 #include <functional>

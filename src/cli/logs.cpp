@@ -21,15 +21,16 @@ void remark_set_aside(const Recording& recording) {
   for (const SetAside& item : recording.how.set_aside) count += item.count;
   if (count == 0) return;
   const SetAside& first = recording.how.set_aside.front();
-  remark(fmt::format("{}: {} of {} rows set aside; {} in row {}{}", recording.source, count, recording.how.rows, first.reason, first.first_row,
+  remark(fmt::format("{}: {} of {} rows set aside; {} in row {}{}", recording.source, count,
+                     recording.how.rows, first.reason, first.first_row,
                      first.first_line > 0 ? fmt::format(" (line {})", first.first_line) : ""));
 }
 
 void remark_cost(const Recording& recording, double seconds) {
   rusage usage{};
   getrusage(RUSAGE_SELF, &usage);
-  remark(fmt::format("{}: {} rows read in {:.3f} s, peak memory {:.1f} MiB", recording.source, recording.how.rows, seconds,
-                     static_cast<double>(usage.ru_maxrss) / 1024.0));
+  remark(fmt::format("{}: {} rows read in {:.3f} s, peak memory {:.1f} MiB", recording.source,
+                     recording.how.rows, seconds, static_cast<double>(usage.ru_maxrss) / 1024.0));
 }
 
 } // namespace

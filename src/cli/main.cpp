@@ -64,8 +64,13 @@ int main(int argc, char** argv) {
   try {
     return run(argc, argv);
   } catch (const std::bad_alloc&) {
-    return fail({ErrorKind::internal, {}, "out of memory", "", "check fewer or smaller logs at a time"});
+    return fail(
+        {ErrorKind::internal, {}, "out of memory", "", "check fewer or smaller logs at a time"});
   } catch (const std::exception& error) {
-    return fail({ErrorKind::internal, {}, std::string("internal error: ") + error.what(), "", "please report this with the log that caused it"});
+    return fail({ErrorKind::internal,
+                 {},
+                 std::string("internal error: ") + error.what(),
+                 "",
+                 "please report this with the log that caused it"});
   }
 }

@@ -8,35 +8,55 @@
 
 namespace coolband::cli {
 
-void add_common(CLI::App& command, CommonOptions& options, const std::vector<std::string>& formats) {
+void add_common(CLI::App& command, CommonOptions& options,
+                const std::vector<std::string>& formats) {
   command.add_option("LOG", options.logs, "coolant logs, CSV or JSON; '-' is standard input");
-  command.add_option("--column", options.columns, "settle a column: ROLE=HEADING[:UNIT], e.g. coolant=\"Temp 2\":F (repeatable)")
+  command
+      .add_option("--column", options.columns,
+                  "settle a column: ROLE=HEADING[:UNIT], e.g. coolant=\"Temp 2\":F (repeatable)")
       ->type_name("ROLE=HEADING[:UNIT]")
       ->expected(1)
       ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
-  command.add_option("--ambient", options.ambient_c, "outside temperature in °C, where the log lacks it")
+  command
+      .add_option("--ambient", options.ambient_c,
+                  "outside temperature in °C, where the log lacks it")
       ->type_name("C")
       ->check(CLI::Range(-60.0, 65.0));
-  command.add_option("--altitude", options.altitude_m, "altitude in m, where the log lacks it")->type_name("M")->check(CLI::Range(-500.0, 9000.0));
-  command.add_option("--profile", options.profile, "what is known of the vehicle (coolband.vehicle/1)")->type_name("FILE");
-  command.add_option("-o,--output", options.output, "write here instead of standard output")->type_name("FILE");
+  command.add_option("--altitude", options.altitude_m, "altitude in m, where the log lacks it")
+      ->type_name("M")
+      ->check(CLI::Range(-500.0, 9000.0));
+  command
+      .add_option("--profile", options.profile, "what is known of the vehicle (coolband.vehicle/1)")
+      ->type_name("FILE");
+  command.add_option("-o,--output", options.output, "write here instead of standard output")
+      ->type_name("FILE");
   command.add_flag("--overwrite", options.overwrite, "replace an existing output file");
-  command.add_option("--format", options.format, "how to write the result")->check(CLI::IsMember(formats))->capture_default_str();
-  command.add_option("--color", options.color, "colour in text")->check(CLI::IsMember({"auto", "always", "never"}))->capture_default_str();
+  command.add_option("--format", options.format, "how to write the result")
+      ->check(CLI::IsMember(formats))
+      ->capture_default_str();
+  command.add_option("--color", options.color, "colour in text")
+      ->check(CLI::IsMember({"auto", "always", "never"}))
+      ->capture_default_str();
   command.add_flag("-q,--quiet", options.quiet, "only errors on standard error");
-  command.add_flag("-v,--verbose", options.verbose, "settings used, rows, time and memory on standard error");
+  command.add_flag("-v,--verbose", options.verbose,
+                   "settings used, rows, time and memory on standard error");
   command.add_flag("--no-progress", options.no_progress, "no progress display");
 }
 
 std::optional<Error> complete(CommonOptions& options) {
   if (options.logs.empty()) {
     if (input_is_terminal()) {
-      return Error{ErrorKind::usage, {}, "no log given, and standard input is a terminal", "", "name a log file, or pipe one in"};
+      return Error{ErrorKind::usage,
+                   {},
+                   "no log given, and standard input is a terminal",
+                   "",
+                   "name a log file, or pipe one in"};
     }
     options.logs.emplace_back("-");
   }
   if (std::count(options.logs.begin(), options.logs.end(), "-") > 1) {
-    return Error{ErrorKind::usage, {}, "standard input ('-') can be read only once", "", "name it once"};
+    return Error{
+        ErrorKind::usage, {}, "standard input ('-') can be read only once", "", "name it once"};
   }
   return std::nullopt;
 }

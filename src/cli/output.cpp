@@ -29,12 +29,19 @@ extern "C" void on_interrupt(int) {
 }
 
 Error cannot_write(const std::string& path, int why) {
-  return {ErrorKind::output, {path == "-" ? "standard output" : path}, std::string("cannot write: ") + std::strerror(why), "",
+  return {ErrorKind::output,
+          {path == "-" ? "standard output" : path},
+          std::string("cannot write: ") + std::strerror(why),
+          "",
           "check the path, its permissions and the free space"};
 }
 
 Error exists(const std::string& path) {
-  return {ErrorKind::output, {path}, "this file exists already", "", "replace it with --overwrite, or give another name"};
+  return {ErrorKind::output,
+          {path},
+          "this file exists already",
+          "",
+          "replace it with --overwrite, or give another name"};
 }
 
 bool write_all(int file, std::string_view text) {
@@ -63,7 +70,8 @@ std::optional<Error> write_special(const std::string& path, const std::string& t
 }
 
 /// Fills and syncs the temporary file, then gives it its name.
-std::optional<Error> publish(int file, const std::string& temporary, const std::string& path, const std::string& text, bool overwrite) {
+std::optional<Error> publish(int file, const std::string& temporary, const std::string& path,
+                             const std::string& text, bool overwrite) {
   const mode_t mask = umask(0);
   umask(mask);
   const bool filled = write_all(file, text) && fchmod(file, 0666 & ~mask) == 0 && fsync(file) == 0;
@@ -74,7 +82,8 @@ std::optional<Error> publish(int file, const std::string& temporary, const std::
     return std::nullopt;
   }
   // A link never replaces a file that appeared in the meantime.
-  if (link(temporary.c_str(), path.c_str()) != 0) return errno == EEXIST ? exists(path) : cannot_write(path, errno);
+  if (link(temporary.c_str(), path.c_str()) != 0)
+    return errno == EEXIST ? exists(path) : cannot_write(path, errno);
   unlink(temporary.c_str());
   return std::nullopt;
 }
@@ -103,7 +112,8 @@ std::optional<Error> check_target(const std::string& path, bool overwrite) {
   return std::nullopt;
 }
 
-std::optional<Error> write_output(const std::string& path, const std::string& text, bool overwrite) {
+std::optional<Error> write_output(const std::string& path, const std::string& text,
+                                  bool overwrite) {
   if (path == "-") {
     if (write_all(STDOUT_FILENO, text)) return std::nullopt;
     return cannot_write(path, errno);

@@ -27,7 +27,8 @@ std::string Rendered::joined() const {
 
 int Rendered::write(const CommonOptions& options, int code) const {
   if (parts_.empty()) return code;
-  if (const auto error = write_output(options.output, joined(), options.overwrite)) return fail(*error);
+  if (const auto error = write_output(options.output, joined(), options.overwrite))
+    return fail(*error);
   return code;
 }
 

@@ -25,7 +25,8 @@ std::vector<std::string> known_words(const CLI::App& program) {
   std::vector<std::string> words;
   const CLI::App* command = chosen(program);
   if (command == nullptr) {
-    for (const CLI::App* candidate : program.get_subcommands({})) words.push_back(candidate->get_name());
+    for (const CLI::App* candidate : program.get_subcommands({}))
+      words.push_back(candidate->get_name());
   }
   for (const CLI::Option* option : (command != nullptr ? *command : program).get_options()) {
     for (const std::string& name : option->get_lnames()) words.push_back("--" + name);
@@ -41,7 +42,8 @@ std::string one_line(const CLI::ParseError& error) {
     if (c == '\n') c = ' ';
   }
   while (!text.empty() && (text.back() == '.' || text.back() == ' ')) text.pop_back();
-  if (!text.empty() && text[0] >= 'A' && text[0] <= 'Z') text[0] = static_cast<char>(text[0] - 'A' + 'a');
+  if (!text.empty() && text[0] >= 'A' && text[0] <= 'Z')
+    text[0] = static_cast<char>(text[0] - 'A' + 'a');
   return text;
 }
 
@@ -54,7 +56,8 @@ std::string remedy_for(const CLI::App& program, const CLI::ParseError& error) {
       if (!guess.empty()) return fmt::format("did you mean '{}'?", guess);
     }
   }
-  return command == nullptr ? "see 'coolband --help'" : fmt::format("see 'coolband {} --help'", command->get_name());
+  return command == nullptr ? "see 'coolband --help'"
+                            : fmt::format("see 'coolband {} --help'", command->get_name());
 }
 
 int exit_after(const std::string& text) {

@@ -17,6 +17,8 @@ class ReadingJudge {
   Quality next(std::size_t row, double time_s, double reading_c) {
     if (std::isnan(reading_c)) return Quality::missing;
     if (time_s < last_time_s_) known_ = false; // the clock was reset: another drive
+    if (known_ && time_s - seen_s_ > options_.settle_s) stale_until_s_ = time_s + options_.stale_s;
+    seen_s_ = time_s;
     const Quality kind = classify(time_s, reading_c);
     if (kind == Quality::good) return accept(time_s, reading_c);
     note(kind, row, time_s, reading_c);
@@ -26,7 +28,8 @@ class ReadingJudge {
  private:
   Quality classify(double time_s, double reading_c) {
     if (reading_c < options_.lowest_c || reading_c > options_.highest_c) return Quality::off_scale;
-    if (!known_ || within(last_c_, last_time_s_, reading_c, time_s)) return Quality::good;
+    if (!known_ || time_s <= stale_until_s_) return Quality::good;
+    if (within(last_c_, last_time_s_, reading_c, time_s)) return Quality::good;
     return settled(time_s, reading_c) ? Quality::good : Quality::jump;
   }
 
@@ -75,6 +78,8 @@ class ReadingJudge {
   bool open_event_ = false;
   double last_c_ = 0.0;
   double last_time_s_ = 0.0;
+  double seen_s_ = 0.0; ///< last row with any reading
+  double stale_until_s_ = -1.0;
   double candidate_c_ = 0.0;
   double candidate_last_s_ = 0.0;
   double candidate_since_s_ = 0.0;
@@ -113,7 +118,8 @@ Conditioned condition(const Recording& recording, const ConditionOptions& option
   ReadingJudge judge(options, result.events);
   const auto& coolant = recording.column(Role::coolant);
   for (std::size_t row = 0; row < recording.size(); ++row) {
-    result.coolant.push_back(judge.next(row, recording.time_s[row], static_cast<double>(coolant[row])));
+    result.coolant.push_back(
+        judge.next(row, recording.time_s[row], static_cast<double>(coolant[row])));
   }
   for (std::size_t r = 0; r < k_role_count; ++r) {
     for (const float value : recording.values[r]) {

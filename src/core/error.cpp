@@ -25,11 +25,14 @@ std::string quoted(const Error& error) {
   std::string line = printable(error.excerpt);
   std::size_t caret = error.origin.column;
   std::size_t from = caret > k_excerpt_width ? caret - k_excerpt_width / 2 : 0;
-  auto is_tail = [&](std::size_t i) { return (static_cast<unsigned char>(line[i]) & 0xC0U) == 0x80U; };
+  auto is_tail = [&](std::size_t i) {
+    return (static_cast<unsigned char>(line[i]) & 0xC0U) == 0x80U;
+  };
   while (from < line.size() && is_tail(from)) ++from;
   std::size_t to = std::min(line.size(), from + k_excerpt_width);
   while (to < line.size() && is_tail(to)) ++to;
-  std::string text = "\n  " + line.substr(std::min(from, line.size()), to - std::min(from, line.size()));
+  std::string text =
+      "\n  " + line.substr(std::min(from, line.size()), to - std::min(from, line.size()));
   if (caret == 0 || caret <= from || caret > line.size() + 1) return text;
   std::size_t blanks = 0;
   for (std::size_t i = from; i + 1 < caret; ++i) blanks += is_tail(i) ? 0U : 1U;
@@ -41,8 +44,10 @@ std::string quoted(const Error& error) {
 std::string printable(std::string text) {
   for (char& c : text) {
     const auto byte = static_cast<unsigned char>(c);
-    if (c == '\t') c = ' ';
-    else if (byte < 0x20 || byte == 0x7F) c = '?';
+    if (c == '\t')
+      c = ' ';
+    else if (byte < 0x20 || byte == 0x7F)
+      c = '?';
   }
   return text;
 }

@@ -14,13 +14,18 @@ namespace {
 constexpr std::size_t k_largest = std::size_t{64} << 20U;
 
 Error unreadable(const std::string& path, const std::string& why) {
-  return {ErrorKind::usage, {path}, "cannot read this file: " + why, "", "check the path and its permissions"};
+  return {ErrorKind::usage,
+          {path},
+          "cannot read this file: " + why,
+          "",
+          "check the path and its permissions"};
 }
 
 } // namespace
 
 Result<std::string> read_text_file(const std::string& path) {
-  const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"), &std::fclose);
+  const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"),
+                                                             &std::fclose);
   if (!file) return unreadable(path, std::strerror(errno));
   std::string text;
   char block[16384];

@@ -59,6 +59,7 @@ std::optional<long> days_from_date(int year, int month, int day) {
 std::string format_duration(double seconds) {
   const auto whole = static_cast<long>(std::lround(seconds));
   if (whole < 120) return fmt::format("{} s", whole);
+  if (whole < 600 && whole % 60 != 0) return fmt::format("{} min {:02} s", whole / 60, whole % 60);
   const long minutes = (whole + 30) / 60;
   if (minutes < 120) return fmt::format("{} min", minutes);
   return fmt::format("{} h {:02} min", minutes / 60, minutes % 60);

@@ -21,7 +21,8 @@ constexpr double k_usual_glycol_pct = 50.0;
 std::optional<double> highest_m(const Blocks& blocks) {
   std::optional<double> highest;
   for (const float altitude : blocks.altitude) {
-    if (!std::isnan(altitude)) highest = std::max(highest.value_or(-1e9), static_cast<double>(altitude));
+    if (!std::isnan(altitude))
+      highest = std::max(highest.value_or(-1e9), static_cast<double>(altitude));
   }
   return highest;
 }
@@ -32,12 +33,18 @@ Boiling boiling_of(const Trip& trip, const std::optional<VehicleProfile>& profil
                    std::optional<double> hottest_c) {
   Boiling boiling;
   CoolantMix mix{Glycol::ethylene, k_usual_glycol_pct};
-  const bool mix_known = profile && profile->glycol && (profile->concentration_vol_pct || *profile->glycol == Glycol::none);
-  if (mix_known) mix = {*profile->glycol, *profile->glycol == Glycol::none ? 0.0 : *profile->concentration_vol_pct};
-  else boiling.assumptions.push_back(fmt::format("coolant mix unknown: {:.0f} vol % ethylene glycol assumed", k_usual_glycol_pct));
+  const bool mix_known = profile && profile->glycol &&
+                         (profile->concentration_vol_pct || *profile->glycol == Glycol::none);
+  if (mix_known)
+    mix = {*profile->glycol,
+           *profile->glycol == Glycol::none ? 0.0 : *profile->concentration_vol_pct};
+  else
+    boiling.assumptions.push_back(fmt::format(
+        "coolant mix unknown: {:.0f} vol % ethylene glycol assumed", k_usual_glycol_pct));
   const bool cap_known = profile && profile->cap_kpa;
   const double cap_kpa = cap_known ? *profile->cap_kpa : k_usual_cap_kpa;
-  if (!cap_known) boiling.assumptions.push_back(fmt::format("cap pressure unknown: {:.0f} kPa assumed", cap_kpa));
+  if (!cap_known)
+    boiling.assumptions.push_back(fmt::format("cap pressure unknown: {:.0f} kPa assumed", cap_kpa));
   const auto altitude = highest_m(trip.blocks);
   if (!altitude) boiling.assumptions.emplace_back("altitude unknown: sea level assumed");
 
@@ -45,14 +52,16 @@ Boiling boiling_of(const Trip& trip, const std::optional<VehicleProfile>& profil
   const auto point = boiling_point_c(mix, outside_kpa + cap_kpa);
   const auto open_point = boiling_point_c(mix, outside_kpa);
   if (!point || !open_point) {
-    boiling.assumptions.push_back("no boiling point: " + (point ? open_point.error() : point.error()).message);
+    boiling.assumptions.push_back("no boiling point: " +
+                                  (point ? open_point.error() : point.error()).message);
     return boiling;
   }
   boiling.point_c = *point;
   if (hottest_c) boiling.margin_c = *point - *hottest_c;
-  boiling.assumptions.push_back(fmt::format("the boiling point of {:.0f} °C holds for a tight system at cap pressure; "
-                                            "with a leak or a weak cap it boils from {:.0f} °C",
-                                            *point, *open_point));
+  boiling.assumptions.push_back(
+      fmt::format("the boiling point of {:.0f} °C holds for a tight system at cap pressure; "
+                  "with a leak or a weak cap it boils from {:.0f} °C",
+                  *point, *open_point));
   return boiling;
 }
 

@@ -11,7 +11,8 @@ namespace {
 
 /// How common each cause is among trips that somebody takes the trouble to check
 /// (common practice, no source). Same order as Condition.
-constexpr std::array<double, k_cause_count> k_prior = {0.80, 0.06, 0.03, 0.04, 0.015, 0.015, 0.01, 0.015, 0.015};
+constexpr std::array<double, k_cause_count> k_prior = {0.80,  0.06, 0.03,  0.04, 0.015,
+                                                       0.015, 0.01, 0.015, 0.015};
 
 /// Evidence speaks for or against a cause when it is this much more or less likely under it than
 /// under the other causes together.
@@ -69,23 +70,29 @@ std::vector<Cause> rank_causes(const std::vector<Evidence>& evidence) {
 std::vector<std::string> confirming_checks(Condition condition) {
   switch (condition) {
   case Condition::thermostat_stuck_open:
-    return {"from cold, watch the radiator's inlet hose: with a sound thermostat it stays cool until the "
+    return {"from cold, watch the radiator's inlet hose: with a sound thermostat it stays cool "
+            "until the "
             "engine is near its opening temperature",
-            "bench test, thermostat removed and hung in stirred water: it must be shut when cold, start to "
+            "bench test, thermostat removed and hung in stirred water: it must be shut when cold, "
+            "start to "
             "open within 3 °C of the stamped value and close again on cooling",
-            "read the sensor circuit's resistance against the maker's table: added resistance also reads cold"};
+            "read the sensor circuit's resistance against the maker's table: added resistance also "
+            "reads cold"};
   case Condition::thermostat_stuck_closed:
-    return {"with the engine hot, compare both radiator hoses by infrared thermometer: a cool outlet hose and "
+    return {"with the engine hot, compare both radiator hoses by infrared thermometer: a cool "
+            "outlet hose and "
             "a hot engine mean that no coolant passes",
             "bench test, thermostat removed: it must be fully open 12 °C above the stamped value",
             "check level (cold), belt and pump first: they share this signature"};
   case Condition::thermostat_sticking:
-    return {"bench test, thermostat removed: heat and cool it twice and note where it opens and where it shuts; "
+    return {"bench test, thermostat removed: heat and cool it twice and note where it opens and "
+            "where it shuts; "
             "late or jerky movement shows what one opening test does not",
             "check for trapped air and level (cold): air at the element also makes it late"};
   case Condition::fan_not_cooling:
-    return {"let it idle hot and see whether the fan comes in at its temperature (keep clear of it)",
-            "check fuse, relay, clutch and shroud"};
+    return {
+        "let it idle hot and see whether the fan comes in at its temperature (keep clear of it)",
+        "check fuse, relay, clutch and shroud"};
   case Condition::radiator_restricted:
     return {"look for dirt, bent fins and blocked grille in front of the core",
             "scan the core with an infrared thermometer for cold spots"};
@@ -97,7 +104,8 @@ std::vector<std::string> confirming_checks(Condition condition) {
             "pressure-test the cold system and look for the leak"};
   case Condition::sensor_fault:
     return {"compare the reading with an independent thermometer on the housing",
-            "inspect plug and wiring while wiggling them; read the resistance against the maker's table",
+            "inspect plug and wiring while wiggling them; read the resistance against the maker's "
+            "table",
             "after a night's stand it must agree with the outside air within a few degrees"};
   default: return {};
   }

@@ -24,7 +24,8 @@ Deviations deviations_from(const Trip& trip, const NormalBand& band, const Judge
     const auto coolant = known(blocks.coolant[i]);
     const bool running_hot = blocks.phase[i] == Phase::warm || blocks.phase[i] == Phase::restart;
     if (!coolant || !running_hot) continue;
-    const Prediction expected = predict(band, known(blocks.load_lagged[i]), known(blocks.ambient[i]));
+    const Prediction expected =
+        predict(band, known(blocks.load_lagged[i]), known(blocks.ambient[i]));
     result.from_centre_c[i] = *coolant - expected.centre_c;
     result.limit_c[i] = std::max(floor_c, expected.upper_c - expected.centre_c);
     result.duration_s[i] = blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s;

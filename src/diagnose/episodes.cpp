@@ -52,8 +52,10 @@ std::vector<Run> join(const std::vector<Run>& runs, const Blocks& blocks, double
   for (const Run& run : runs) {
     const bool near = !joined.empty() && joined.back().side == run.side &&
                       blocks.start_s[run.first] - blocks.end_s[joined.back().last] < gap_s;
-    if (near) joined.back().last = run.last;
-    else joined.push_back(run);
+    if (near)
+      joined.back().last = run.last;
+    else
+      joined.push_back(run);
   }
   return joined;
 }
@@ -122,20 +124,23 @@ double least_episode_s(const NormalBand& band, const JudgeOptions& options) {
   return std::clamp(band.correlation_s, options.shortest_s, options.longest_s);
 }
 
-std::vector<Episode> find_episodes(const Trip& trip, const NormalBand& band, const Deviations& deviations,
-                                   const JudgeOptions& options) {
+std::vector<Episode> find_episodes(const Trip& trip, const NormalBand& band,
+                                   const Deviations& deviations, const JudgeOptions& options) {
   const double least_s = least_episode_s(band, options);
   std::vector<Episode> episodes;
-  for (const Run& run : join(find_runs(deviations, options.leave_share), trip.blocks, least_s / 2.0)) {
+  for (const Run& run :
+       join(find_runs(deviations, options.leave_share), trip.blocks, least_s / 2.0)) {
     const Size size = measure(run, deviations);
     // Length times size: the farther out, the less time it takes to believe it.
-    const double weighted_s = run_length_s(run, deviations) * std::abs(size.mean_c) / size.mean_limit_c;
+    const double weighted_s =
+        run_length_s(run, deviations) * std::abs(size.mean_c) / size.mean_limit_c;
     if (weighted_s >= least_s) episodes.push_back(describe_run(run, trip, size));
   }
   return episodes;
 }
 
-std::vector<Episode> erratic_episodes(const Recording& recording, const Trip& trip, const NormalBand& band) {
+std::vector<Episode> erratic_episodes(const Recording& recording, const Trip& trip,
+                                      const NormalBand& band) {
   std::vector<Episode> episodes;
   for (const SensorEvent& event : trip.sensor_events) {
     const double start_s = recording.time_s[event.first_row] - trip.start_s;

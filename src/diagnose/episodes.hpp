@@ -15,10 +15,11 @@ double least_episode_s(const NormalBand& band, const JudgeOptions& options);
 /// Episodes below and above the band, in time order, causes and explanations not yet set. An
 /// episode begins where the deviation passes the limit and ends where it falls back within
 /// `leave_share` of it; nothing is lost at the edges of the trip.
-std::vector<Episode> find_episodes(const Trip& trip, const NormalBand& band, const Deviations& deviations,
-                                   const JudgeOptions& options);
+std::vector<Episode> find_episodes(const Trip& trip, const NormalBand& band,
+                                   const Deviations& deviations, const JudgeOptions& options);
 
 /// One erratic episode for each cluster of sensor events.
-std::vector<Episode> erratic_episodes(const Recording& recording, const Trip& trip, const NormalBand& band);
+std::vector<Episode> erratic_episodes(const Recording& recording, const Trip& trip,
+                                      const NormalBand& band);
 
 } // namespace coolband

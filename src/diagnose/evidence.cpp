@@ -28,12 +28,16 @@ constexpr Likelihood k_hot_everywhere = {0.40, 0.50, 0.60, 0.60, 0.10, 0.25, 0.6
 constexpr Likelihood k_hot_when_slow = {0.30, 0.20, 0.10, 0.15, 0.80, 0.10, 0.15, 0.20, 0.10};
 constexpr Likelihood k_hot_under_load = {0.30, 0.30, 0.30, 0.25, 0.10, 0.65, 0.25, 0.30, 0.20};
 constexpr Likelihood k_cold_at_speed = {0.10, 0.50, 0.10, 0.20, 0.10, 0.10, 0.10, 0.10, 0.05};
-constexpr Likelihood k_reading_clean = {0.970, 0.97, 0.97, 0.97, 0.97, 0.97, 0.97, 0.80, 0.25};
-constexpr Likelihood k_reading_odd = {0.025, 0.025, 0.025, 0.025, 0.025, 0.025, 0.025, 0.12, 0.25};
-constexpr Likelihood k_reading_wild = {0.005, 0.005, 0.005, 0.005, 0.005, 0.005, 0.005, 0.08, 0.50};
-constexpr Likelihood k_reading_frozen = {0.002, 0.002, 0.002, 0.002, 0.002, 0.002, 0.002, 0.002, 0.15};
+constexpr Likelihood k_reading_clean = {0.9895, 0.9895, 0.9895, 0.9895, 0.9895,
+                                        0.9895, 0.9895, 0.87,   0.20};
+constexpr Likelihood k_reading_odd = {0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.12, 0.30};
+constexpr Likelihood k_reading_wild = {0.0005, 0.0005, 0.0005, 0.0005, 0.0005,
+                                       0.0005, 0.0005, 0.01,   0.50};
+constexpr Likelihood k_reading_frozen = {0.002, 0.002, 0.002, 0.002, 0.002,
+                                         0.002, 0.002, 0.002, 0.15};
 
 constexpr double k_lasting_share = 0.70;
+constexpr double k_own_level_weight = 0.5;
 constexpr double k_slow_kmh = 20.0;
 constexpr double k_loaded_pct = 60.0;
 /// A context must have been seen this long before its absence means anything, s.
@@ -56,17 +60,23 @@ std::string minutes(double seconds) { return format_duration(seconds); }
 Evidence below_evidence(const Observed& o, const Deviations& deviations) {
   const auto& row = k_below[static_cast<std::size_t>(o.below)];
   if (o.below == Excursion::none) return {"never below the band without an explanation", row};
-  return {fmt::format("below the band for {} of {} warm running, by {:.1f} K on average", minutes(o.below_s),
-                      minutes(deviations.judged_s), -o.below_mean_c),
+  return {fmt::format("below the band for {} of {} warm running, by {:.1f} K on average",
+                      minutes(o.below_s), minutes(deviations.judged_s), -o.below_mean_c),
           row};
 }
 
 Evidence above_evidence(const Observed& o, const Deviations& deviations) {
   const auto& row = k_above[static_cast<std::size_t>(o.above)];
   if (o.above == Excursion::none) return {"never above the band without an explanation", row};
-  return {fmt::format("above the band for {} of {} warm running, by {:.1f} K on average", minutes(o.above_s),
-                      minutes(deviations.judged_s), o.above_mean_c),
+  return {fmt::format("above the band for {} of {} warm running, by {:.1f} K on average",
+                      minutes(o.above_s), minutes(deviations.judged_s), o.above_mean_c),
           row};
+}
+
+/// The same observation believed in part only: likelihoods to the power of `weight`.
+Evidence weighed(Evidence evidence, double weight) {
+  for (double& likelihood : evidence.likelihood) likelihood = std::pow(likelihood, weight);
+  return evidence;
 }
 
 /// Warm time and hot time inside and outside one context.
@@ -76,7 +86,9 @@ struct Context {
   double hot_in_s = 0.0;
   double hot_out_s = 0.0;
 
-  [[nodiscard]] bool seen_both() const { return warm_in_s >= k_context_s && warm_out_s >= k_context_s; }
+  [[nodiscard]] bool seen_both() const {
+    return warm_in_s >= k_context_s && warm_out_s >= k_context_s;
+  }
   [[nodiscard]] bool only_inside() const {
     return seen_both() && hot_in_s > 4.0 * hot_out_s && hot_out_s < 0.1 * warm_out_s;
   }
@@ -96,7 +108,8 @@ Context tally(const Deviations& deviations, Inside inside) {
   return context;
 }
 
-void add_where_hot(std::vector<Evidence>& evidence, const Trip& trip, const Deviations& deviations) {
+void add_where_hot(std::vector<Evidence>& evidence, const Trip& trip,
+                   const Deviations& deviations) {
   const auto slow = tally(deviations, [&](std::size_t i) -> std::optional<bool> {
     const auto speed = known(trip.blocks.speed[i]);
     return speed ? std::optional(*speed < k_slow_kmh) : std::nullopt;
@@ -144,22 +157,28 @@ std::optional<double> speed_correlation(const Trip& trip, const Deviations& devi
 }
 
 Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes) {
-  const auto clusters = std::count_if(episodes.begin(), episodes.end(),
-                                      [](const Episode& e) { return e.direction == Direction::erratic; });
+  const auto clusters = std::count_if(episodes.begin(), episodes.end(), [](const Episode& e) {
+    return e.direction == Direction::erratic;
+  });
   if (clusters == 0) return {"no reading moves faster than coolant can", k_reading_clean};
   const auto events = trip.sensor_events.size();
   const bool wild = events >= 3;
-  return {fmt::format("{} time{} the reading drops out or jumps faster than coolant can", events, events == 1 ? "" : "s"),
+  return {fmt::format("{} time{} the reading drops out or jumps faster than coolant can", events,
+                      events == 1 ? "" : "s"),
           wild ? k_reading_wild : k_reading_odd};
 }
 
 /// The longest stretch of warm running in which the block means do not move at all, s.
 double longest_flat_s(const Blocks& blocks) {
   double longest = 0.0;
-  std::size_t from = 0;
-  for (std::size_t i = 1; i < blocks.size(); ++i) {
-    if (std::abs(blocks.coolant[i] - blocks.coolant[from]) > 1e-4F || std::isnan(blocks.coolant[i])) from = i;
-    longest = std::max(longest, blocks.end_s[i] - blocks.start_s[from]);
+  std::optional<std::size_t> from;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    const auto reading = known(blocks.coolant[i]);
+    if (!reading) continue;
+    const bool same =
+        from && std::abs(*reading - static_cast<double>(blocks.coolant[*from])) < 1e-4;
+    if (!same) from = i;
+    longest = std::max(longest, blocks.end_s[i] - blocks.start_s[*from]);
   }
   return longest;
 }
@@ -196,11 +215,16 @@ Observed observe(const std::vector<Episode>& episodes, const Deviations& deviati
   return o;
 }
 
-std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip, const NormalBand& band,
-                                      const std::vector<Episode>& episodes, const Deviations& deviations) {
+std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip,
+                                      const NormalBand& band, const std::vector<Episode>& episodes,
+                                      const Deviations& deviations) {
   std::vector<Evidence> evidence;
-  evidence.push_back(below_evidence(observed, deviations));
-  evidence.push_back(above_evidence(observed, deviations));
+  // Against its own level a trip shows swings, but not which side of them is right.
+  const bool own_level =
+      band.origin == BandOrigin::trip && trip.level_c && band.centre_c == *trip.level_c;
+  const double weight = own_level ? k_own_level_weight : 1.0;
+  evidence.push_back(weighed(below_evidence(observed, deviations), weight));
+  evidence.push_back(weighed(above_evidence(observed, deviations), weight));
   if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
   if (observed.below >= Excursion::part) {
     const auto correlation = speed_correlation(trip, deviations);
@@ -210,8 +234,10 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
   }
   evidence.push_back(reading_evidence(trip, episodes));
   const double flat_s = longest_flat_s(trip.blocks);
-  if (flat_s >= k_frozen_s && band.origin == BandOrigin::learned && band.within_c >= k_moving_within_c) {
-    evidence.push_back({fmt::format("the reading does not move at all for {}", minutes(flat_s)), k_reading_frozen});
+  if (flat_s >= k_frozen_s && band.origin == BandOrigin::learned &&
+      band.within_c >= k_moving_within_c) {
+    evidence.push_back({fmt::format("the reading does not move at all for {}", minutes(flat_s)),
+                        k_reading_frozen});
   }
   return evidence;
 }

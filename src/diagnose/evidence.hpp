@@ -31,7 +31,8 @@ Observed observe(const std::vector<Episode>& episodes, const Deviations& deviati
 
 /// All evidence that the trip's columns allow. The tables' numbers are judgement, given in
 /// docs/methods.md; their order of size is what matters.
-std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip, const NormalBand& band,
-                                      const std::vector<Episode>& episodes, const Deviations& deviations);
+std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip,
+                                      const NormalBand& band, const std::vector<Episode>& episodes,
+                                      const Deviations& deviations);
 
 } // namespace coolband

@@ -28,10 +28,20 @@ constexpr double k_steep = 0.04;
 constexpr double k_after_fast_s = 600.0;
 constexpr double k_fast_kmh = 90.0;
 constexpr double k_slow_kmh = 20.0;
+/// Standing or crawling, a sound engine warms to where its fan comes in: up to this far above its
+/// level, and the fan then ends it within this time (common practice, no source).
+constexpr double k_fan_comes_in_k = 15.0;
+constexpr double k_fan_ends_it_s = 900.0;
+/// A reading has found its level this long after a start or a stop, s.
+constexpr double k_settled_s = 300.0;
+/// Farther below its level than this (K) it is a cold engine, not one that settles.
+constexpr double k_settling_k = 10.0;
 
 /// How far above the band conditions may push: the whole span where the band has not been, the
 /// least span where its corrections already speak for such conditions.
-double allowance_k(bool beyond_experience) { return beyond_experience ? k_widest_span_k : k_least_span_k; }
+double allowance_k(bool beyond_experience) {
+  return beyond_experience ? k_widest_span_k : k_least_span_k;
+}
 
 bool beyond(const std::optional<Range>& seen, double value, double margin) {
   return !seen || value > seen->high + margin;
@@ -72,17 +82,20 @@ bool climbs_steeply(const Episode& episode, const Blocks& blocks) {
 bool after_fast_running(const Episode& episode, const Blocks& blocks) {
   if (!episode.speed_kmh || *episode.speed_kmh > k_slow_kmh) return false;
   if (episode.end_s - episode.start_s > k_after_fast_s) return false;
-  const Stretch before = measure(blocks, episode.start_s - k_after_fast_s, episode.start_s - k_after_fast_s / 2.0);
+  const Stretch before =
+      measure(blocks, episode.start_s - k_after_fast_s, episode.start_s - k_after_fast_s / 2.0);
   return before.length_s > 120.0 && before.mean_speed_kmh >= k_fast_kmh;
 }
 
 bool by_heavy_load(const Episode& episode, const Blocks& blocks, const NormalBand& band) {
   const double excess = episode.worst_deviation_c;
   if (episode.load_pct && *episode.load_pct >= k_heavy_load_pct) {
-    const bool new_ground = !band.load_c_per_pct || beyond(band.load_seen_pct, *episode.load_pct, 0.0);
+    const bool new_ground =
+        !band.load_c_per_pct || beyond(band.load_seen_pct, *episode.load_pct, 0.0);
     if (excess <= allowance_k(new_ground)) return true;
   }
-  return excess <= k_widest_span_k && (climbs_steeply(episode, blocks) || after_fast_running(episode, blocks));
+  return excess <= k_widest_span_k &&
+         (climbs_steeply(episode, blocks) || after_fast_running(episode, blocks));
 }
 
 bool by_hot_weather(const Episode& episode, const NormalBand& band) {
@@ -98,14 +111,31 @@ bool by_cold_weather(const Episode& episode, const Blocks& blocks) {
   return *episode.ambient_c <= k_cool_c && idle && *idle >= k_idle_share;
 }
 
-/// Most of the episode lies in a settling after a stop.
-bool by_restart(const Episode& episode, const Blocks& blocks) {
-  double settling_s = 0.0;
-  for (std::size_t i = 0; i < blocks.size(); ++i) {
-    const bool inside = blocks.start_s[i] >= episode.start_s && blocks.end_s[i] <= episode.end_s;
-    if (inside && blocks.phase[i] == Phase::restart) settling_s += blocks.end_s[i] - blocks.start_s[i];
+bool by_slow_running(const Episode& episode) {
+  return episode.speed_kmh && *episode.speed_kmh < k_slow_kmh &&
+         episode.worst_deviation_c <= k_fan_comes_in_k &&
+         episode.end_s - episode.start_s <= k_fan_ends_it_s;
+}
+
+/// The phase that led into the episode: that of the block before it, or of its first block.
+Phase led_by(const Episode& episode, const Blocks& blocks) {
+  Phase phase = Phase::warm;
+  for (std::size_t i = 0; i < blocks.size() && blocks.start_s[i] <= episode.start_s; ++i) {
+    if (blocks.phase[i] != Phase::warm || blocks.start_s[i] < episode.start_s)
+      phase = blocks.phase[i];
   }
-  return settling_s > 0.5 * (episode.end_s - episode.start_s);
+  return phase;
+}
+
+/// Heat soak after a stop, or the last kelvins of a warm-up: both are over within minutes. An
+/// overshoot at the first opening is not among them: it tells of a late thermostat.
+Explanation by_settling(const Episode& episode, const Blocks& blocks) {
+  if (episode.end_s - episode.start_s > k_settled_s) return Explanation::none;
+  if (episode.worst_deviation_c < -k_settling_k) return Explanation::none;
+  const Phase phase = led_by(episode, blocks);
+  if (phase == Phase::restart || phase == Phase::off) return Explanation::restart;
+  if (phase == Phase::warm_up && episode.direction == Direction::below) return Explanation::warm_up;
+  return Explanation::none;
 }
 
 } // namespace
@@ -126,12 +156,13 @@ std::optional<double> idle_share(const Blocks& blocks, double from_s, double to_
 }
 
 Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& band) {
-  if (by_restart(episode, trip.blocks)) return Explanation::restart;
-  if (episode.direction == Direction::below) {
-    return by_cold_weather(episode, trip.blocks) ? Explanation::cold_weather : Explanation::none;
-  }
+  if (episode.direction == Direction::below && by_cold_weather(episode, trip.blocks))
+    return Explanation::cold_weather;
+  const Explanation settling = by_settling(episode, trip.blocks);
+  if (settling != Explanation::none || episode.direction == Direction::below) return settling;
   if (by_heavy_load(episode, trip.blocks, band)) return Explanation::heavy_load;
   if (by_hot_weather(episode, band)) return Explanation::hot_weather;
+  if (by_slow_running(episode)) return Explanation::slow_running;
   return Explanation::none;
 }
 

@@ -51,13 +51,15 @@ void measure_regulation(Judgement& judgement, const Trip& trip, const Deviations
   }
   double inside_s = 0.0;
   for (std::size_t i = 0; i < deviations.from_centre_c.size(); ++i) {
-    const bool inside = std::abs(deviations.from_centre_c[i]) <= deviations.limit_c[i]; // false for NaN
+    const bool inside =
+        std::abs(deviations.from_centre_c[i]) <= deviations.limit_c[i]; // false for NaN
     if (inside && trip.blocks.phase[i] == Phase::warm) inside_s += deviations.duration_s[i];
   }
   if (deviations.judged_s > 0.0) judgement.share_in_band = inside_s / deviations.judged_s;
 }
 
-std::optional<RegulationCheck> check_regulation(const Judgement& judgement, const Trip& trip, const NormalBand& band) {
+std::optional<RegulationCheck> check_regulation(const Judgement& judgement, const Trip& trip,
+                                                const NormalBand& band) {
   if (band.origin == BandOrigin::trip || judgement.judged_s <= 0.0) return std::nullopt;
   double coldest_air = 1e9;
   for (const float value : trip.blocks.ambient) {
@@ -65,7 +67,8 @@ std::optional<RegulationCheck> check_regulation(const Judgement& judgement, cons
   }
   const bool air_known = coldest_air < 1e9;
   const auto idle = idle_share(trip.blocks, 0.0, trip.duration_s);
-  const bool enabled = air_known && coldest_air >= k_regulation_ambient_c && trip.duration_s >= k_regulation_running_s &&
+  const bool enabled = air_known && coldest_air >= k_regulation_ambient_c &&
+                       trip.duration_s >= k_regulation_running_s &&
                        (!idle || *idle <= k_regulation_idle_share);
   if (!enabled) return std::nullopt;
   const double nominal = band.opens_c.value_or(band.centre_c);
@@ -91,7 +94,8 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
                    [](const Episode& a, const Episode& b) { return a.start_s < b.start_s; });
 
   const Observed observed = observe(judgement.episodes, deviations);
-  judgement.causes = rank_causes(gather_evidence(observed, trip, band, judgement.episodes, deviations));
+  judgement.causes =
+      rank_causes(gather_evidence(observed, trip, band, judgement.episodes, deviations));
   judgement.regulation = check_regulation(judgement, trip, band);
   decide(judgement, observed, trip, band, options);
   judgement.codes = standard_codes(judgement, trip);
@@ -99,7 +103,8 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   return judgement;
 }
 
-Judgement judge_without_band(const Recording& recording, const Trip& trip, const std::optional<VehicleProfile>& profile) {
+Judgement judge_without_band(const Recording& recording, const Trip& trip,
+                             const std::optional<VehicleProfile>& profile) {
   NormalBand nothing_known;
   nothing_known.origin = BandOrigin::trip;
   nothing_known.centre_c = hottest_of(trip).value_or(0.0);

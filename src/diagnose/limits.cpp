@@ -22,18 +22,33 @@ void add_missing_columns(std::vector<std::string>& limits, const Trip& trip) {
   const Blocks& blocks = trip.blocks;
   const bool load = seen(blocks.load);
   const bool speed = seen(blocks.speed);
-  if (!load) limits.emplace_back("no engine load: a hard climb cannot be told from a thermostat that hangs shut by the log alone");
-  if (!seen(blocks.ambient)) limits.emplace_back("no outside temperature: cold or hot weather cannot be ruled out by the log alone");
-  if (!speed) limits.emplace_back("no road speed: heat when standing (fan) cannot be told from heat at any speed");
-  if (!seen(blocks.rpm)) limits.emplace_back("no engine speed: stops with the engine off cannot be seen");
+  if (!load)
+    limits.emplace_back("no engine load: a hard climb cannot be told from a thermostat that hangs "
+                        "shut by the log alone");
+  if (!seen(blocks.ambient))
+    limits.emplace_back(
+        "no outside temperature: cold or hot weather cannot be ruled out by the log alone");
+  if (!speed)
+    limits.emplace_back(
+        "no road speed: heat when standing (fan) cannot be told from heat at any speed");
+  if (!seen(blocks.rpm))
+    limits.emplace_back("no engine speed: stops with the engine off cannot be seen");
 }
 
 void add_missing_situations(std::vector<std::string>& limits, const Trip& trip) {
-  if (trip.warm_ups.empty()) limits.emplace_back("no cold start in the log: opening and closing of the thermostat were not seen");
+  if (trip.warm_ups.empty())
+    limits.emplace_back(
+        "no cold start in the log: opening and closing of the thermostat were not seen");
   const auto idle = idle_share(trip.blocks, 0.0, trip.duration_s);
-  if (idle && *idle * trip.duration_s < 120.0) limits.emplace_back("no two minutes of idling in the log: the fan cannot be judged");
-  if (trip.sample_period_s > 5.0) limits.push_back(fmt::format("one reading every {:.0f} s: short swings and dropouts can be missed", trip.sample_period_s));
-  if (trip.longest_gap_s > 120.0) limits.push_back(fmt::format("the longest hole in the log is {}: nothing is known of it", format_duration(trip.longest_gap_s)));
+  if (idle && *idle * trip.duration_s < 120.0)
+    limits.emplace_back("no two minutes of idling in the log: the fan cannot be judged");
+  if (trip.sample_period_s > 5.0)
+    limits.push_back(
+        fmt::format("one reading every {:.0f} s: short swings and dropouts can be missed",
+                    trip.sample_period_s));
+  if (trip.longest_gap_s > 120.0)
+    limits.push_back(fmt::format("the longest hole in the log is {}: nothing is known of it",
+                                 format_duration(trip.longest_gap_s)));
 }
 
 } // namespace
@@ -41,14 +56,17 @@ void add_missing_situations(std::vector<std::string>& limits, const Trip& trip) 
 std::vector<std::string> limits_of(const Trip& trip, const NormalBand* band,
                                    const Judgement& judgement) {
   std::vector<std::string> limits;
-  if (band != nullptr && band->origin != BandOrigin::learned) limits.insert(limits.end(), band->notes.begin(), band->notes.end());
+  if (band != nullptr && band->origin != BandOrigin::learned)
+    limits.insert(limits.end(), band->notes.begin(), band->notes.end());
   if (band != nullptr && band->origin == BandOrigin::learned) {
     for (const std::string& note : band->notes) limits.push_back("band: " + note);
   }
   add_missing_columns(limits, trip);
   add_missing_situations(limits, trip);
-  limits.insert(limits.end(), judgement.boiling.assumptions.begin(), judgement.boiling.assumptions.end());
-  limits.emplace_back("a sensor circuit with added resistance reads like a thermostat that hangs open: temperature alone cannot tell");
+  limits.insert(limits.end(), judgement.boiling.assumptions.begin(),
+                judgement.boiling.assumptions.end());
+  limits.emplace_back("a sensor circuit with added resistance reads like a thermostat that hangs "
+                      "open: temperature alone cannot tell");
   return limits;
 }
 

@@ -29,6 +29,7 @@ std::string_view name_of(Explanation explanation) {
   case Explanation::hot_weather: return "hot-weather";
   case Explanation::warm_up: return "warm-up";
   case Explanation::restart: return "restart";
+  case Explanation::slow_running: return "slow-running";
   }
   return "";
 }

@@ -11,8 +11,13 @@ namespace coolband {
 
 namespace {
 
-/// A cause is named from here on; below it the ranking is given instead.
+/// A cause is named from here on; below it the ranking is given instead. A trip that had only
+/// itself to be judged by must be clearer.
 constexpr double k_named = 0.5;
+constexpr double k_named_by_itself = 0.8;
+/// Above the band and rising is a reason to stop within this distance of boiling, K: a fan that
+/// comes in late at a standstill is not (common practice, no source).
+constexpr double k_rising_watch_k = 20.0;
 /// Stop when the hottest reading comes this near to boiling, K.
 constexpr double k_boiling_near_k = 5.0;
 constexpr double k_boiling_watch_k = 10.0;
@@ -22,14 +27,19 @@ constexpr double k_cold_share = 0.3;
 /// normal (common practice, no source).
 constexpr Range k_usual_levels_c{76.0, 100.0};
 
-bool near_boiling(const Judgement& j) { return j.boiling.margin_c && *j.boiling.margin_c < k_boiling_near_k; }
+bool near_boiling(const Judgement& j) {
+  return j.boiling.margin_c && *j.boiling.margin_c < k_boiling_near_k;
+}
 
 /// The last three minutes were above the band and rose by 1 K/min or more.
 bool rising_at_end(const Trip& trip, const Judgement& j) {
   if (j.episodes.empty() || trip.blocks.size() < 2) return false;
+  if (!j.boiling.margin_c || *j.boiling.margin_c > k_rising_watch_k) return false;
   const Episode& last = j.episodes.back();
   const double end_s = trip.blocks.end_s.back();
-  if (last.direction != Direction::above || last.explained_by != Explanation::none || last.end_s < end_s - 30.0) return false;
+  if (last.direction != Direction::above || last.explained_by != Explanation::none ||
+      last.end_s < end_s - 30.0)
+    return false;
   double then = std::nan("");
   double now = std::nan("");
   for (std::size_t i = 0; i < trip.blocks.size(); ++i) {
@@ -50,42 +60,75 @@ double reliability(const NormalBand& band) {
   return 0.6;
 }
 
+/// Probable enough to be named; and nothing is normal while an excursion is left without an
+/// explanation: more than a slight one, or any where the trip had only itself to be judged by.
+bool is_named(const Cause& top, const Observed& observed, const NormalBand& band) {
+  if (top.probability < (band.origin == BandOrigin::trip ? k_named_by_itself : k_named))
+    return false;
+  const Excursion allowed = band.origin == BandOrigin::trip ? Excursion::none : Excursion::slight;
+  const bool excursion = observed.below > allowed || observed.above > allowed;
+  return top.condition != Condition::normal || !excursion;
+}
+
 /// Why nothing can be said, or empty.
-std::string cannot_judge(const Judgement& j, const Observed& o, const NormalBand& band, const JudgeOptions& options) {
+std::string cannot_judge(const Judgement& j, const Observed& o, const NormalBand& band,
+                         const JudgeOptions& options) {
   const bool sensor = j.causes.front().condition == Condition::sensor_fault;
   if (j.judged_s < options.least_judged_s && !sensor) {
-    return fmt::format("only {} of warm running: {} are needed for a judgement", format_duration(j.judged_s),
-                       format_duration(options.least_judged_s));
+    return fmt::format("only {} of warm running: {} are needed for a judgement",
+                       format_duration(j.judged_s), format_duration(options.least_judged_s));
   }
   const bool found = j.causes.front().condition != Condition::normal;
   if (o.explained_cold_s > k_cold_share * j.judged_s && !found) {
-    return "the cold explains the low reading, but it would hide a thermostat that hangs open just as well";
+    return "the cold explains the low reading, but it would hide a thermostat that hangs open just "
+           "as well";
   }
   if (band.origin == BandOrigin::trip && !found && j.median_c &&
       (*j.median_c < k_usual_levels_c.low || *j.median_c > k_usual_levels_c.high)) {
-    return fmt::format("steady at {:.0f} °C, but whether that is this vehicle's normal is not known: "
-                       "give --band or --profile",
-                       *j.median_c);
+    return fmt::format(
+        "steady at {:.0f} °C, but whether that is this vehicle's normal is not known: "
+        "give --band or --profile",
+        *j.median_c);
   }
   return {};
 }
 
 std::string headline_of(const Judgement& j, const NormalBand& band) {
-  const std::string holds = fmt::format("this vehicle's normal is {:.1f} °C", band.centre_c);
+  const bool by_itself = band.origin == BandOrigin::trip;
+  const std::string holds = by_itself
+                                ? fmt::format("it should hold about {:.1f} °C", band.centre_c)
+                                : fmt::format("this vehicle's normal is {:.1f} °C", band.centre_c);
   const std::string at = j.median_c ? fmt::format("{:.1f} °C", *j.median_c) : "unknown";
   switch (j.condition) {
-  case Condition::normal: return fmt::format("normal: ran at {} where {}", at, holds);
-  case Condition::thermostat_stuck_open: return fmt::format("the thermostat hangs open: ran at {} where {}", at, holds);
-  case Condition::thermostat_stuck_closed: return fmt::format("the thermostat hangs shut: ran at {} where {}", at, holds);
+  case Condition::normal:
+    if (by_itself)
+      return fmt::format(
+          "nothing stands out: steady at about {}, but this vehicle's normal is not known", at);
+    return fmt::format("normal: ran at {} where {}", at, holds);
+  case Condition::thermostat_stuck_open:
+    return fmt::format("the thermostat hangs open: ran at {} where {}", at, holds);
+  case Condition::thermostat_stuck_closed:
+    return fmt::format("the thermostat hangs shut: ran at {} where {}", at, holds);
   case Condition::thermostat_sticking:
-    return fmt::format("the thermostat sticks: {:.1f} to {:.1f} °C where {}", j.p05_c.value_or(0.0), j.p95_c.value_or(0.0), holds);
-  case Condition::fan_not_cooling: return fmt::format("hot when there is no wind from driving: the fan is first suspect ({})", holds);
-  case Condition::radiator_restricted: return fmt::format("hot under load: the radiator is first suspect ({})", holds);
-  case Condition::coolant_flow_low: return fmt::format("hot at any speed: coolant flow is first suspect ({})", holds);
-  case Condition::air_or_low_coolant: return fmt::format("unsteady and hot: air or low coolant is first suspect ({})", holds);
-  case Condition::sensor_fault: return "the reading cannot be coolant: sensor or wiring is first suspect";
-  case Condition::overheating: return fmt::format("overheating, cause not separable: up to {:.1f} °C", j.hottest_c.value_or(0.0));
-  case Condition::undetermined: return "undetermined: " + (j.reasons.empty() ? std::string("no cause stands out") : j.reasons.front());
+    return fmt::format("the thermostat sticks: {:.1f} to {:.1f} °C where {}", j.p05_c.value_or(0.0),
+                       j.p95_c.value_or(0.0), holds);
+  case Condition::fan_not_cooling:
+    return fmt::format("hot when there is no wind from driving: the fan is first suspect ({})",
+                       holds);
+  case Condition::radiator_restricted:
+    return fmt::format("hot under load: the radiator is first suspect ({})", holds);
+  case Condition::coolant_flow_low:
+    return fmt::format("hot at any speed: coolant flow is first suspect ({})", holds);
+  case Condition::air_or_low_coolant:
+    return fmt::format("unsteady and hot: air or low coolant is first suspect ({})", holds);
+  case Condition::sensor_fault:
+    return "the reading cannot be coolant: sensor or wiring is first suspect";
+  case Condition::overheating:
+    return fmt::format("overheating, cause not separable: up to {:.1f} °C",
+                       j.hottest_c.value_or(0.0));
+  case Condition::undetermined:
+    return "undetermined: " +
+           (j.reasons.empty() ? std::string("no cause stands out") : j.reasons.front());
   }
   return {};
 }
@@ -94,18 +137,26 @@ Action action_of(const Judgement& j, bool rising) {
   if (near_boiling(j) || rising || j.condition == Condition::overheating) return Action::stop;
   if (j.condition == Condition::undetermined) return Action::monitor;
   if (j.condition != Condition::normal) return Action::service;
-  return j.boiling.margin_c && *j.boiling.margin_c < k_boiling_watch_k ? Action::monitor : Action::none;
+  const bool odd = std::any_of(j.episodes.begin(), j.episodes.end(), [](const Episode& e) {
+    return e.explained_by == Explanation::none;
+  });
+  return odd || (j.boiling.margin_c && *j.boiling.margin_c < k_boiling_watch_k) ? Action::monitor
+                                                                                : Action::none;
 }
 
 void add_episode_reasons(Judgement& j) {
   for (const Episode& episode : j.episodes) {
     if (episode.explained_by == Explanation::none) continue;
-    std::string text = fmt::format("{:.1f} K {} for {} is explained by {}", std::abs(episode.worst_deviation_c),
-                                   name_of(episode.direction), format_duration(episode.end_s - episode.start_s),
-                                   name_of(episode.explained_by));
-    if (episode.explained_by == Explanation::heavy_load && episode.load_pct) text += fmt::format(" (mean load {:.0f} %)", *episode.load_pct);
-    const bool weather = episode.explained_by == Explanation::cold_weather || episode.explained_by == Explanation::hot_weather;
-    if (weather && episode.ambient_c) text += fmt::format(" (outside {:.0f} °C)", *episode.ambient_c);
+    std::string text =
+        fmt::format("{:.1f} K {} for {} is explained by {}", std::abs(episode.worst_deviation_c),
+                    name_of(episode.direction), format_duration(episode.end_s - episode.start_s),
+                    name_of(episode.explained_by));
+    if (episode.explained_by == Explanation::heavy_load && episode.load_pct)
+      text += fmt::format(" (mean load {:.0f} %)", *episode.load_pct);
+    const bool weather = episode.explained_by == Explanation::cold_weather ||
+                         episode.explained_by == Explanation::hot_weather;
+    if (weather && episode.ambient_c)
+      text += fmt::format(" (outside {:.0f} °C)", *episode.ambient_c);
     j.reasons.push_back(std::move(text));
   }
 }
@@ -113,7 +164,8 @@ void add_episode_reasons(Judgement& j) {
 void name_rivals(Judgement& j) {
   std::string text = "no cause stands out:";
   for (std::size_t i = 0; i < 3 && i < j.causes.size(); ++i) {
-    text += fmt::format("{} {} {:.0f} %", i == 0 ? "" : ",", name_of(j.causes[i].condition), 100.0 * j.causes[i].probability);
+    text += fmt::format("{} {} {:.0f} %", i == 0 ? "" : ",", name_of(j.causes[i].condition),
+                        100.0 * j.causes[i].probability);
   }
   j.reasons.insert(j.reasons.begin(), std::move(text));
 }
@@ -127,7 +179,9 @@ void attribute_episodes(Judgement& j) {
       continue;
     }
     if (episode.direction == Direction::erratic) {
-      const auto sensor = std::find_if(j.causes.begin(), j.causes.end(), [](const Cause& c) { return c.condition == Condition::sensor_fault; });
+      const auto sensor = std::find_if(j.causes.begin(), j.causes.end(), [](const Cause& c) {
+        return c.condition == Condition::sensor_fault;
+      });
       episode.cause = Condition::sensor_fault;
       episode.confidence = sensor->probability;
       continue;
@@ -140,7 +194,8 @@ void attribute_episodes(Judgement& j) {
 
 } // namespace
 
-void decide(Judgement& j, const Observed& observed, const Trip& trip, const NormalBand& band, const JudgeOptions& options) {
+void decide(Judgement& j, const Observed& observed, const Trip& trip, const NormalBand& band,
+            const JudgeOptions& options) {
   const Cause& top = j.causes.front();
   const bool rising = rising_at_end(trip, j);
   const std::string reason = cannot_judge(j, observed, band, options);
@@ -151,8 +206,9 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
     j.condition = Condition::undetermined;
     j.reasons.assign(1, reason);
     j.confidence = 0.0;
-  } else if (top.probability < k_named) {
+  } else if (!is_named(top, observed, band)) {
     j.condition = Condition::undetermined;
+    j.confidence = 0.0;
     name_rivals(j);
   }
   const bool hot = near_boiling(j) || rising;
@@ -161,7 +217,8 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
     j.confidence = std::max(j.confidence, 0.5);
   }
   if (near_boiling(j)) {
-    j.reasons.push_back(fmt::format("the hottest reading, {:.1f} °C, leaves {:.1f} K to boiling", *j.hottest_c, *j.boiling.margin_c));
+    j.reasons.push_back(fmt::format("the hottest reading, {:.1f} °C, leaves {:.1f} K to boiling",
+                                    *j.hottest_c, *j.boiling.margin_c));
   }
   if (rising) j.reasons.emplace_back("above the band and still rising when the log ends");
   add_episode_reasons(j);

@@ -9,8 +9,8 @@ namespace coolband {
 
 /// Fills condition, confidence, action, headline, reasons and limits of `judgement`, whose causes,
 /// episodes, boiling and judged_s are already there.
-void decide(Judgement& judgement, const Observed& observed, const Trip& trip, const NormalBand& band,
-            const JudgeOptions& options);
+void decide(Judgement& judgement, const Observed& observed, const Trip& trip,
+            const NormalBand& band, const JudgeOptions& options);
 
 /// What this log could not show, whatever the verdict.
 std::vector<std::string> limits_of(const Trip& trip, const NormalBand* band,

@@ -63,10 +63,12 @@ OrderEvidence evidence_of(const std::vector<std::string_view>& cells) {
   return evidence;
 }
 
-Error unclear_order(const TableHead& head, std::size_t column, std::string_view example) {
-  const std::string heading = head.heading_of(column).empty()
-                                  ? std::to_string(column + 1)
-                                  : fmt::format("\"{}\"", head.heading_of(column));
+Error unclear_order(const TableHead& head, const ColumnPlan& plan, std::size_t column,
+                    std::string_view example) {
+  const std::size_t time = plan.of(Role::time)->index;
+  const std::string heading = head.heading_of(time).empty()
+                                  ? std::to_string(time + 1)
+                                  : fmt::format("\"{}\"", head.heading_of(time));
   return input_error(
       head.origin_of(column),
       fmt::format("the dates could be read day first or month first, e.g. '{}'", example),
@@ -82,7 +84,7 @@ Result<DateOrder> find_order(const TableHead& head, const ColumnPlan& plan, std:
   if (evidence.open == 0) return DateOrder::unknown;
   // With two digits the first field could be a year as well, so a field above 12 proves nothing.
   if (evidence.short_year || evidence.day_first == evidence.month_first) {
-    return unclear_order(head, column, evidence.example);
+    return unclear_order(head, plan, column, evidence.example);
   }
   return evidence.day_first ? DateOrder::dmy : DateOrder::mdy;
 }
@@ -207,9 +209,14 @@ void settle_text(ClockFormat& format, bool zoned) {
   }
 }
 
-Error no_time(const TableHead& head, std::size_t column, const Cells& cells) {
-  const std::string example = cells.time.empty() ? std::string("every cell is empty")
-                                                 : fmt::format("e.g. '{}'", cells.time[0]);
+Error no_time(const TableHead& head, std::size_t column, const Cells& cells,
+              const ClockFormat& best) {
+  std::string example = "every cell is empty";
+  for (std::size_t i = cells.time.size(); i-- > 0;) {
+    Instant instant;
+    if (read_time(best, head.numbers, cells.time[i], cells.date[i], instant)) continue;
+    example = fmt::format("e.g. '{}'", cells.time[i]);
+  }
   return input_error(head.origin_of(column),
                      fmt::format("the time column cannot be read as a time: {}", example),
                      head.text, "choose another column with --column time=\"HEADING\"");
@@ -272,7 +279,7 @@ Result<ClockFormat> find_clock_format(const TableHead& head, const ColumnPlan& p
       best = format;
     }
   }
-  if (best_hits * 2 <= cells.time.size()) return no_time(head, use.index, cells);
+  if (best_hits * 2 <= cells.time.size()) return no_time(head, use.index, cells, best);
   if (auto joined = settle_join(best, head, plan, cells); !joined) return joined.error();
   if (best.text == TimeText::number)
     settle_number(best, use, look_at_numbers(head.numbers, cells));

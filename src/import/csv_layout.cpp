@@ -29,7 +29,7 @@ struct Record {
 std::vector<Record> read_records(std::string_view sample, bool complete, char delimiter,
                                  std::size_t most) {
   MemorySource source(sample);
-  InputBuffer input(source);
+  InputBuffer input(source, k_sample_block_bytes);
   CsvReader reader(input, delimiter, {});
   std::vector<Record> records;
   Row row;
@@ -55,7 +55,7 @@ struct DelimiterVote {
 
 DelimiterVote vote_for(std::string_view sample, bool complete, char delimiter) {
   MemorySource source(sample);
-  InputBuffer input(source);
+  InputBuffer input(source, k_sample_block_bytes);
   CsvReader reader(input, delimiter, {});
   std::map<std::size_t, std::size_t> counts;
   DelimiterVote vote{delimiter, 1, 0, 0};
@@ -225,6 +225,31 @@ void take_sample(const std::vector<Record>& records, std::size_t from, TableHead
   head.numbers = guess.style(head.delimiter == ',');
 }
 
+/// Finds the headings and the units; returns the first record that is data.
+std::size_t take_head(std::string_view sample, const std::vector<Record>& records,
+                      const ImportOptions& options, TableHead& head) {
+  std::size_t row = find_heading_row(records, options);
+  if (row == records.size()) {
+    if (!take_commented_headings(sample, records[0], options, head)) {
+      head.text = as_utf8(line_at(sample, records[0].line));
+    }
+    return 0;
+  }
+  take_headings(sample, records[row], head);
+  if (row > 0) {
+    head.notes.push_back(
+        fmt::format("{} {} before the headings skipped", row, row == 1 ? "line" : "lines"));
+  }
+  ++row;
+  while (!head.headings.empty() && head.headings.back().empty()) head.headings.pop_back();
+  if (row == records.size() || !is_units_row(records[row].cells)) return row;
+  for (const std::string& cell : records[row].cells) {
+    head.units.emplace_back(as_utf8(without_brackets(cell)));
+  }
+  head.last_head_line = records[row].line;
+  return row + 1;
+}
+
 Error no_table(const std::string& name, std::string_view sample) {
   return input_error(
       {name, 1, 0},
@@ -248,26 +273,7 @@ Result<TableHead> find_csv_layout(std::string_view sample, bool complete, const 
     head.last_head_line = 1;
   }
   if (records.empty()) return no_table(name, sample);
-  std::size_t row = find_heading_row(records, options);
-  if (row < records.size()) {
-    take_headings(sample, records[row], head);
-    if (row > 0) {
-      head.notes.push_back(
-          fmt::format("{} {} before the headings skipped", row, row == 1 ? "line" : "lines"));
-    }
-    ++row;
-    while (!head.headings.empty() && head.headings.back().empty()) head.headings.pop_back();
-    if (row < records.size() && is_units_row(records[row].cells)) {
-      for (const std::string& cell : records[row].cells)
-        head.units.emplace_back(as_utf8(without_brackets(cell)));
-      head.last_head_line = records[row].line;
-      ++row;
-    }
-  } else {
-    row = 0;
-    if (!take_commented_headings(sample, records[0], options, head))
-      head.text = as_utf8(line_at(sample, records[0].line));
-  }
+  const std::size_t row = take_head(sample, records, options, head);
   head.width = head.headings.empty() ? usual_width(records) : head.headings.size();
   take_sample(records, row, head);
   return head;

@@ -24,6 +24,37 @@ std::size_t line_end(std::string_view text, std::size_t at) {
   return at + 1 < text.size() && text[at + 1] == '\n' ? 2 : 1;
 }
 
+struct QuotedEnd {
+  std::size_t at = 0;     ///< of the line end, or the size of the text
+  std::size_t lines = 0;  ///< line ends inside quotes
+  bool in_quotes = false; ///< a quote is still open
+};
+
+/// The end of a record that has quotes; a quote counts only at the start of a cell.
+QuotedEnd find_quoted_end(std::string_view text, char delimiter) {
+  QuotedEnd end;
+  std::size_t cell = 0;
+  for (; end.at < text.size(); ++end.at) {
+    const char c = text[end.at];
+    const char after = end.at + 1 < text.size() ? text[end.at + 1] : '\0';
+    if (c == '"' && end.in_quotes) {
+      if (after == '"')
+        ++end.at;
+      else
+        end.in_quotes = false;
+    } else if (c == '"' && all_blank(text.data() + cell, text.data() + end.at)) {
+      end.in_quotes = true;
+    } else if (end.in_quotes) {
+      end.lines += c == '\n' || (c == '\r' && after != '\n') ? 1U : 0U;
+    } else if (c == delimiter) {
+      cell = end.at + 1;
+    } else if (c == '\n' || c == '\r') {
+      break;
+    }
+  }
+  return end;
+}
+
 } // namespace
 
 CsvReader::CsvReader(InputBuffer& input, char delimiter, std::string name)
@@ -131,45 +162,22 @@ CsvReader::Outcome CsvReader::scan_plain() {
   }
 }
 
-/// Finds the end of a record with quotes; the record is cut and its quotes undone behind that.
 CsvReader::Outcome CsvReader::scan_quoted() {
   const std::string_view text = input_->unread();
   count_ = 0;
-  bool in_quotes = false;
-  std::size_t cell = 0;
-  std::size_t lines = 0;
-  std::size_t at = 0;
-  for (; at < text.size(); ++at) {
-    const char c = text[at];
-    if (c == '"' && in_quotes) {
-      if (at + 1 < text.size() && text[at + 1] == '"')
-        ++at;
-      else
-        in_quotes = false;
-    } else if (c == '"' && all_blank(text.data() + cell, text.data() + at)) {
-      in_quotes = true;
-    } else if (in_quotes) {
-      lines +=
-          c == '\n' || (c == '\r' && (at + 1 >= text.size() || text[at + 1] != '\n')) ? 1U : 0U;
-    } else if (c == delimiter_) {
-      cell = at + 1;
-    } else if (c == '\n' || c == '\r') {
-      break;
-    }
-  }
+  QuotedEnd end = find_quoted_end(text, delimiter_);
   // One byte more may turn a closing quote into an escaped one, or CR into CRLF.
-  const bool cut_short = at + 1 >= text.size() && !input_->ended();
+  const bool cut_short = end.at + 1 >= text.size() && !input_->ended();
   if (cut_short && text.size() <= k_record_limit) return Outcome::need_more;
-  if (in_quotes || cut_short) {
+  if (end.in_quotes || cut_short) {
     fault_ = "quote not closed";
-    at = std::min(text.find_first_of("\r\n"), text.size());
-    lines = 0;
-    add(text.data(), text.data() + at);
+    end = {std::min(text.find_first_of("\r\n"), text.size()), 0, true};
+    add(text.data(), text.data() + end.at);
   } else {
-    split_quoted(at);
+    split_quoted(end.at);
   }
   record_ = text.data();
-  finish(at + line_end(text, at), lines + 1);
+  finish(end.at + line_end(text, end.at), end.lines + 1);
   const std::string_view rest = input_->unread();
   scan_.start(rest.data(), rest.data() + rest.size());
   return Outcome::record;

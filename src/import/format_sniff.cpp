@@ -83,18 +83,28 @@ std::size_t end_of_value(std::string_view text, std::size_t at) {
   return std::string_view::npos;
 }
 
+/// Objects that are laid out over several lines; a damaged line among JSON lines is none of them.
+bool is_laid_out(std::string_view text) {
+  const std::size_t end = text.find('\n');
+  if (end == std::string_view::npos) return false;
+  const std::string_view rest = without_blanks(text.substr(end));
+  return !rest.empty() && rest[0] != '{' &&
+         end_of_value(text.substr(0, end), 0) == std::string_view::npos;
+}
+
 /// An object is a record of JSON lines unless its first value is an array.
 LogFormat object_format(std::string_view text) {
+  const LogFormat records = is_laid_out(text) ? LogFormat::json_array : LogFormat::json_lines;
   const std::size_t key = text.find('"');
   const std::size_t colon =
       key == std::string_view::npos ? key : text.find(':', text.find('"', key + 1));
-  if (colon == std::string_view::npos) return LogFormat::json_lines;
+  if (colon == std::string_view::npos) return records;
   const std::string_view value = without_blanks(text.substr(colon + 1));
-  if (!value.starts_with('[')) return LogFormat::json_lines;
+  if (!value.starts_with('[')) return records;
   const std::size_t end = end_of_value(text, 0);
   const bool another =
       end != std::string_view::npos && without_blanks(text.substr(end)).starts_with('{');
-  return another ? LogFormat::json_lines : LogFormat::json_columns;
+  return another ? records : LogFormat::json_columns;
 }
 
 } // namespace

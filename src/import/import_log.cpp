@@ -8,6 +8,7 @@
 #include "import/csv_reader.hpp"
 #include "import/format_sniff.hpp"
 #include "import/heading.hpp"
+#include "import/import_source.hpp"
 #include "import/input_error.hpp"
 #include "import/json_columns.hpp"
 #include "import/json_reader.hpp"
@@ -69,10 +70,6 @@ std::optional<Error> refuse_if_unusable(const Recording& recording, const RowCol
   std::size_t aside = 0;
   for (const SetAside& entry : recording.how.set_aside) aside += entry.count;
   const std::size_t rows = recording.how.rows;
-  if (rows == 0) {
-    return input_error({recording.source, recording.how.header_line, 0},
-                       "the log has headings but no rows", {}, {});
-  }
   if (aside * 2 <= rows) return std::nullopt;
   const Offender& first = *collector.first_offender();
   return input_error({recording.source, first.line, 0},
@@ -96,6 +93,10 @@ struct Plans {
 };
 
 Result<Plans> plan_table(const TableHead& head, const ImportOptions& options) {
+  if (head.sample.empty()) {
+    return input_error({head.name, head.line, 0}, "the log has headings but no rows", head.text,
+                       {});
+  }
   auto columns = plan_columns(head, options);
   if (!columns) return columns.error();
   auto clock = find_clock_format(head, *columns);
@@ -198,6 +199,8 @@ Result<Recording> import_json(InputBuffer& input, std::string_view sample, LogFo
   return import_records(reader, *head, lines ? "json lines" : "json array", options);
 }
 
+} // namespace
+
 Result<Recording> import_source(ByteSource& source, const std::string& name,
                                 const ImportOptions& options) {
   InputBuffer input(source);
@@ -208,8 +211,6 @@ Result<Recording> import_source(ByteSource& source, const std::string& name,
   if (*format == LogFormat::csv) return import_csv(input, sample, name, options);
   return import_json(input, sample, *format, name, options);
 }
-
-} // namespace
 
 Result<Recording> import_log(const std::string& path, const ImportOptions& options) {
   auto source = open_source(path);

@@ -12,6 +12,8 @@
 namespace coolband {
 
 inline constexpr std::size_t k_block_bytes = 256 * 1024;
+/// Enough for the few records that a look at the start of a log needs.
+inline constexpr std::size_t k_sample_block_bytes = 16 * 1024;
 /// Bytes that may be read (not used) past the end of the window, so that a scan can load whole
 /// registers.
 inline constexpr std::size_t k_padding_bytes = 64;
@@ -20,7 +22,8 @@ inline constexpr std::size_t k_record_limit = 1024 * 1024;
 
 class InputBuffer {
  public:
-  explicit InputBuffer(ByteSource& source);
+  /// Reads up to `block` bytes at a time; less memory is taken for a source known to be small.
+  explicit InputBuffer(ByteSource& source, std::size_t block = k_block_bytes);
 
   /// What is read and not yet consumed. Valid until the next `more`.
   [[nodiscard]] std::string_view unread() const { return {data_.data() + begin_, end_ - begin_}; }
@@ -36,6 +39,7 @@ class InputBuffer {
 
  private:
   ByteSource* source_;
+  std::size_t block_;
   std::vector<char> data_;
   std::size_t begin_ = 0;
   std::size_t end_ = 0;

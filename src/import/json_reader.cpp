@@ -193,39 +193,53 @@ std::vector<std::string> JsonReader::notes() const {
   return notes;
 }
 
-Result<TableHead> find_json_head(std::string_view sample, bool complete, bool by_line,
-                                 const std::string& name) {
-  MemorySource source(sample);
-  InputBuffer input(source);
-  JsonScan scan(input, by_line, name);
-  TableHead head;
-  head.name = name;
-  std::vector<std::vector<std::pair<std::size_t, std::string>>> rows;
+namespace {
+
+struct JsonSample {
+  std::vector<std::vector<std::pair<std::size_t, std::string>>> rows; ///< heading, text
+  std::size_t first_line = 0; ///< of the first record, good or bad; 0 when there is none
+};
+
+JsonSample gather(JsonScan& scan, std::vector<std::string>& headings) {
+  JsonSample sample;
   std::unordered_map<std::string, std::size_t> index;
   JsonScan::Record found;
   JsonRecord record;
-  std::size_t first_line = 0;
-  while (rows.size() < k_records_sampled && scan.next(found)) {
-    if (first_line == 0) first_line = found.line;
+  while (sample.rows.size() < k_records_sampled && scan.next(found)) {
+    if (sample.first_line == 0) sample.first_line = found.line;
     if (!found.fault.empty() || !record.parse(found.text)) continue;
-    rows.emplace_back();
+    sample.rows.emplace_back();
     for (const auto& field : record.fields()) {
-      const auto [place, fresh] = index.emplace(std::string(field.name), head.headings.size());
-      if (fresh) head.headings.emplace_back(field.name);
-      rows.back().emplace_back(place->second, std::string(field.text));
+      const auto [place, fresh] = index.emplace(std::string(field.name), headings.size());
+      if (fresh) headings.emplace_back(field.name);
+      sample.rows.back().emplace_back(place->second, std::string(field.text));
     }
   }
+  return sample;
+}
+
+} // namespace
+
+Result<TableHead> find_json_head(std::string_view sample, bool complete, bool by_line,
+                                 const std::string& name) {
+  MemorySource source(sample);
+  InputBuffer input(source, k_sample_block_bytes);
+  JsonScan scan(input, by_line, name);
+  TableHead head;
+  head.name = name;
+  const JsonSample seen = gather(scan, head.headings);
   if (head.headings.empty()) {
-    const bool none = complete && first_line == 0;
-    return input_error(
-        {name, first_line, 0},
-        none ? "the log has no records" : "this looks like JSON, but no record of it can be read",
-        {},
-        "coolband reads JSON as an array of objects, one object a line, or one object of arrays");
+    const bool none = complete && seen.first_line == 0;
+    return input_error({name, seen.first_line, 0},
+                       none ? "the log has no records"
+                            : "this looks like JSON, but no record of it can be read",
+                       {},
+                       "coolband reads JSON as an array of objects, one object a line, or one "
+                       "object of arrays");
   }
   head.width = head.headings.size();
   NumberStyleGuess guess;
-  for (const auto& row : rows) {
+  for (const auto& row : seen.rows) {
     head.sample.emplace_back(head.width);
     for (const auto& [column, text] : row) {
       guess.see(text);

@@ -4,17 +4,19 @@
 
 #include "coolband/numeric/order_statistics.hpp"
 
+#include <cmath>
 #include <limits>
 #include <vector>
 
 namespace coolband {
 
-double repeated_median_slope(std::span<const double> x, std::span<const double> y) {
+double repeated_median_slope(std::span<const double> x, std::span<const double> y,
+                             double least_step) {
   std::vector<double> inner;
   for (std::size_t i = 0; i < x.size(); ++i) {
     std::vector<double> slopes;
     for (std::size_t j = 0; j < x.size(); ++j) {
-      if (x[j] < x[i] || x[j] > x[i]) slopes.push_back((y[j] - y[i]) / (x[j] - x[i]));
+      if (std::abs(x[j] - x[i]) >= least_step) slopes.push_back((y[j] - y[i]) / (x[j] - x[i]));
     }
     if (!slopes.empty()) inner.push_back(median(std::move(slopes)));
   }

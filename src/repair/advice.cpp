@@ -13,7 +13,8 @@ bool is_finding(const Judgement& judgement) {
 }
 
 void add_stop(std::vector<std::string>& steps) {
-  steps.emplace_back("stop at the next safe place, switch off and let it cool: do not drive on while it overheats");
+  steps.emplace_back("stop at the next safe place, switch off and let it cool: do not drive on "
+                     "while it overheats");
 }
 
 void add_replacement(std::vector<std::string>& steps, const Judgement& judgement) {
@@ -21,43 +22,56 @@ void add_replacement(std::vector<std::string>& steps, const Judgement& judgement
   case Condition::thermostat_stuck_open:
   case Condition::thermostat_stuck_closed:
   case Condition::thermostat_sticking:
-    steps.emplace_back("if confirmed: replace the thermostat and its seal with one of the maker's rating, refill with the "
-                       "right mix and bleed by the maker's procedure; never run without a thermostat");
+    steps.emplace_back(
+        "if confirmed: replace the thermostat and its seal with one of the maker's rating, refill "
+        "with the "
+        "right mix and bleed by the maker's procedure; never run without a thermostat");
     break;
   case Condition::sensor_fault:
-    steps.emplace_back("if confirmed: repair the wiring or replace the sensor; no cooling part can be judged before that");
+    steps.emplace_back("if confirmed: repair the wiring or replace the sensor; no cooling part can "
+                       "be judged before that");
     break;
   default: break;
   }
 }
 
-void add_proof(std::vector<std::string>& steps, const Judgement& judgement, const NormalBand* band) {
+void add_proof(std::vector<std::string>& steps, const Judgement& judgement,
+               const NormalBand* band) {
   if (!is_finding(judgement)) return;
   const bool learned = band != nullptr && band->origin == BandOrigin::learned;
-  steps.push_back(fmt::format("after the work, log at least three drives (cold start, an idle, some load) and check them "
-                              "against {}; one good drive is not proof, since air leaves over several warm-ups",
-                              learned ? "the band learned before the fault" : "a band or the profile"));
+  steps.push_back(fmt::format(
+      "after the work, log at least three drives (cold start, an idle, some load) and check them "
+      "against {}; one good drive is not proof, since air leaves over several warm-ups",
+      learned ? "the band learned before the fault" : "a band or the profile"));
 }
 
 /// Without a fault: how to be able to tell next time.
-void add_learning(std::vector<std::string>& steps, const Judgement& judgement, const NormalBand* band) {
+void add_learning(std::vector<std::string>& steps, const Judgement& judgement,
+                  const NormalBand* band) {
   if (judgement.condition == Condition::undetermined) {
-    steps.emplace_back("log a drive that can tell: cold start, 30 min or more, some of it at speed, at more than 5 °C outside");
+    steps.emplace_back("log a drive that can tell: cold start, 30 min or more, some of it at "
+                       "speed, at more than 5 °C outside");
   }
   if (band == nullptr || band->origin != BandOrigin::learned) {
-    steps.emplace_back("learn this vehicle's own band from drives of normal running: coolband learn LOG... --vehicle ID --band FILE");
+    steps.emplace_back("learn this vehicle's own band from drives of normal running: coolband "
+                       "learn LOG... --vehicle ID --band FILE");
   }
 }
 
 std::vector<std::string> cautions_for(const Judgement& judgement) {
   if (judgement.condition == Condition::normal && judgement.action == Action::none) return {};
   std::vector<std::string> cautions = {
-      "never open a hot cooling system: coolant under pressure scalds; wait until it is cold, then loosen the cap slowly",
-      "an electric fan can start with the engine off: keep hands and clothing clear and disconnect it before working there",
-      "coolant is poisonous and tastes sweet: keep it from children and animals, catch it and take it to a collection point",
-      "the vehicle maker's procedure and local rules come first; leave the work to a qualified workshop if in doubt"};
+      "never open a hot cooling system: coolant under pressure scalds; wait until it is cold, then "
+      "loosen the cap slowly",
+      "an electric fan can start with the engine off: keep hands and clothing clear and disconnect "
+      "it before working there",
+      "coolant is poisonous and tastes sweet: keep it from children and animals, catch it and take "
+      "it to a collection point",
+      "the vehicle maker's procedure and local rules come first; leave the work to a qualified "
+      "workshop if in doubt"};
   if (judgement.action == Action::stop) {
-    cautions.insert(cautions.begin(), "do not pour cold water into a hot engine; a reading that falls while other signs say hot is not recovery");
+    cautions.insert(cautions.begin(), "do not pour cold water into a hot engine; a reading that "
+                                      "falls while other signs say hot is not recovery");
   }
   return cautions;
 }

@@ -19,23 +19,30 @@ using Json = nlohmann::ordered_json;
 
 std::string sensor_words(const Trip& trip) {
   if (trip.usable_rows == 0) return "not one believable coolant reading";
-  std::string text = trip.resolution_c > 0.0 ? fmt::format("steps of {:.2g} K", trip.resolution_c) : "steps finer than 0.1 K";
+  std::string text = trip.resolution_c > 0.0 ? fmt::format("steps of {:.2g} K", trip.resolution_c)
+                                             : "steps finer than 0.1 K";
   if (trip.sensor_events.empty()) return text + ", no jump or dropout";
-  return text + fmt::format(", {} jump{} or dropout{}", trip.sensor_events.size(), trip.sensor_events.size() == 1 ? "" : "s",
+  return text + fmt::format(", {} jump{} or dropout{}", trip.sensor_events.size(),
+                            trip.sensor_events.size() == 1 ? "" : "s",
                             trip.sensor_events.size() == 1 ? "" : "s");
 }
 
-void add_trip(Page& page, const Recording& recording, const TripFinding& finding, std::size_t number) {
+void add_trip(Page& page, const Recording& recording, const TripFinding& finding,
+              std::size_t number) {
   const Trip& trip = finding.trip;
   const std::string start = format_instant(recording.clock, trip.start_s);
-  std::string text = fmt::format("{}: rows {} to {}", number, recording.row_map.at(trip.first_row).row, recording.row_map.at(trip.last_row).row);
+  std::string text =
+      fmt::format("{}: rows {} to {}", number, recording.row_map.at(trip.first_row).row,
+                  recording.row_map.at(trip.last_row).row);
   if (!trip.trip_id.empty()) text += ", trip " + trip.trip_id;
   if (!trip.vehicle_id.empty()) text += ", vehicle " + trip.vehicle_id;
   if (!start.empty()) text += ", from " + start;
-  text += fmt::format(", {}, a reading every {:.2g} s, longest hole {}", format_duration(trip.duration_s), trip.sample_period_s,
+  text += fmt::format(", {}, a reading every {:.2g} s, longest hole {}",
+                      format_duration(trip.duration_s), trip.sample_period_s,
                       format_duration(trip.longest_gap_s));
   page.add("TRIP", text);
-  page.add("", fmt::format("coolant known in {} of {} rows; {}", trip.usable_rows, trip.last_row - trip.first_row + 1, sensor_words(trip)));
+  page.add("", fmt::format("coolant known in {} of {} rows; {}", trip.usable_rows,
+                           trip.last_row - trip.first_row + 1, sensor_words(trip)));
   const double judged_s = finding.judgement.judged_s;
   std::string warm = fmt::format("{} of warm running", format_duration(judged_s));
   if (trip.level_c && judged_s > 0.0) warm += fmt::format(" about {:.1f} °C", *trip.level_c);
@@ -60,7 +67,8 @@ Json trip_inspection(const Recording& recording, const TripFinding& finding) {
 
 } // namespace
 
-std::string render_inspection(const Recording& recording, const std::vector<TripFinding>& findings, const TextStyle& style) {
+std::string render_inspection(const Recording& recording, const std::vector<TripFinding>& findings,
+                              const TextStyle& style) {
   const HowRead& how = recording.how;
   Page page(style);
   page.add("LOG", recording.source == "-" ? "standard input" : recording.source);
@@ -71,7 +79,8 @@ std::string render_inspection(const Recording& recording, const std::vector<Trip
   page.add("FORMAT", format + ", clock: " + how.clock);
   std::vector<std::vector<std::string>> rows = {{"role", "heading", "unit", "unit from"}};
   for (const ColumnReading& column : how.columns) {
-    rows.push_back({std::string(name_of(column.role)), column.heading, column.unit, column.unit_origin});
+    rows.push_back(
+        {std::string(name_of(column.role)), column.heading, column.unit, column.unit_origin});
   }
   page.add_table("COLUMNS", rows);
   std::string ignored;
@@ -85,14 +94,16 @@ std::string render_inspection(const Recording& recording, const std::vector<Trip
   return page.take();
 }
 
-std::string render_inspection_json(const Recording& recording, const std::vector<TripFinding>& findings, int indent) {
+std::string render_inspection_json(const Recording& recording,
+                                   const std::vector<TripFinding>& findings, int indent) {
   Json json;
   json["schema"] = "coolband.inspection/1";
   json["tool"] = {{"name", "coolband"}, {"version", version()}};
   json["source"] = recording.source;
   json["import"] = import_json(recording.how);
   json["trips"] = Json::array();
-  for (const TripFinding& finding : findings) json["trips"].push_back(trip_inspection(recording, finding));
+  for (const TripFinding& finding : findings)
+    json["trips"].push_back(trip_inspection(recording, finding));
   return json.dump(indent, ' ', false, Json::error_handler_t::replace);
 }
 

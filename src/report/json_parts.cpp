@@ -15,7 +15,9 @@ using Json = nlohmann::ordered_json;
 Json set_aside_json(const std::vector<SetAside>& items) {
   Json list = Json::array();
   for (const SetAside& item : items) {
-    list.push_back({{"reason", item.reason}, {"count", item.count}, {"first_row", item.first_row},
+    list.push_back({{"reason", item.reason},
+                    {"count", item.count},
+                    {"first_row", item.first_row},
                     {"first_line", item.first_line > 0 ? Json(item.first_line) : Json(nullptr)}});
   }
   return list;
@@ -58,8 +60,11 @@ Json trip_json(const Recording& recording, const Trip& trip) {
 Json warm_ups_json(const Trip& trip) {
   Json list = Json::array();
   for (const WarmUp& warm_up : trip.warm_ups) {
-    list.push_back({{"start_s", rounded(warm_up.start_s)}, {"from_c", rounded(warm_up.from_c)},
-                    {"reached_regulation_s", maybe(warm_up.reached_s)}, {"expected_s", nullptr}, {"opened_at_c", nullptr}});
+    list.push_back({{"start_s", rounded(warm_up.start_s)},
+                    {"from_c", rounded(warm_up.from_c)},
+                    {"reached_regulation_s", maybe(warm_up.reached_s)},
+                    {"expected_s", nullptr},
+                    {"opened_at_c", nullptr}});
   }
   return list;
 }
@@ -73,9 +78,11 @@ Json import_json(const HowRead& how) {
   json["rows"] = how.rows;
   json["columns"] = Json::array();
   for (const ColumnReading& column : how.columns) {
-    json["columns"].push_back({{"role", name_of(column.role)}, {"heading", column.heading},
-                               {"unit", column.unit.empty() ? Json(nullptr) : Json(column.unit)},
-                               {"unit_from", column.unit_origin.empty() ? Json(nullptr) : Json(column.unit_origin)}});
+    json["columns"].push_back(
+        {{"role", name_of(column.role)},
+         {"heading", column.heading},
+         {"unit", column.unit.empty() ? Json(nullptr) : Json(column.unit)},
+         {"unit_from", column.unit_origin.empty() ? Json(nullptr) : Json(column.unit_origin)}});
   }
   json["ignored"] = how.ignored;
   json["set_aside"] = set_aside_json(how.set_aside);

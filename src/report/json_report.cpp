@@ -38,7 +38,8 @@ Json band_json(const TripFinding& finding) {
   json["spread_c"] = if_known(band.spread_c());
   json["load_c_per_pct"] = maybe(band.load_c_per_pct, 5);
   json["ambient_c_per_c"] = maybe(band.ambient_c_per_c, 5);
-  json["reference"] = {{"load_pct", maybe(band.reference_load_pct)}, {"ambient_c", maybe(band.reference_ambient_c)}};
+  json["reference"] = {{"load_pct", maybe(band.reference_load_pct)},
+                       {"ambient_c", maybe(band.reference_ambient_c)}};
   json["opens_c"] = maybe(band.opens_c);
   json["lower_c"] = if_known(band.centre_c - band.half_width_c);
   json["upper_c"] = if_known(band.centre_c + band.half_width_c);
@@ -82,7 +83,8 @@ Json episode_json(const Recording& recording, const Trip& trip, const Episode& e
   json["mean_deviation_c"] = rounded(e.mean_deviation_c);
   json["cause"] = name_of(e.cause);
   json["confidence"] = rounded(e.confidence);
-  json["explained_by"] = e.explained_by == Explanation::none ? Json(nullptr) : Json(name_of(e.explained_by));
+  json["explained_by"] =
+      e.explained_by == Explanation::none ? Json(nullptr) : Json(name_of(e.explained_by));
   json["load_pct"] = maybe(e.load_pct);
   json["ambient_c"] = maybe(e.ambient_c);
   json["speed_kmh"] = maybe(e.speed_kmh);
@@ -104,15 +106,18 @@ Json regulation_json(const Judgement& j) {
 
 Json criterion_json(const std::optional<RegulationCheck>& check) {
   if (!check) return nullptr;
-  return {{"nominal_c", rounded(check->nominal_c)}, {"reached_c", rounded(check->reached_c)}, {"below_limit", check->below_limit}};
+  return {{"nominal_c", rounded(check->nominal_c)},
+          {"reached_c", rounded(check->reached_c)},
+          {"below_limit", check->below_limit}};
 }
 
 Json gauge_json(const Judgement& judgement) {
   const auto hidden = hidden_from_dash_needle(judgement);
   Json json;
   json["hidden_from_dash_needle"] = hidden ? Json(*hidden) : Json(nullptr);
-  json["note"] = !hidden ? "no unexplained episode to hide"
-                 : *hidden ? "every reading of the episodes lies between 70 and 90 °C, where a typical needle does not move"
+  json["note"] = !hidden   ? "no unexplained episode to hide"
+                 : *hidden ? "every reading of the episodes lies between 70 and 90 °C, where a "
+                             "typical needle does not move"
                            : "readings outside 70 to 90 °C: a needle would have moved";
   return json;
 }
@@ -120,7 +125,8 @@ Json gauge_json(const Judgement& judgement) {
 Json codes_json(const Judgement& judgement) {
   Json list = Json::array();
   for (const StandardCode& code : judgement.codes) {
-    list.push_back({{"system", code.system}, {"code", code.code}, {"title", code.title}, {"why", code.why}});
+    list.push_back(
+        {{"system", code.system}, {"code", code.code}, {"title", code.title}, {"why", code.why}});
   }
   return list;
 }

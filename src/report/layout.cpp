@@ -15,8 +15,9 @@ constexpr std::size_t k_label_width = 11;
 } // namespace
 
 std::size_t display_width(std::string_view text) {
-  return static_cast<std::size_t>(std::count_if(
-      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) {
+    return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+  }));
 }
 
 std::vector<std::string> wrap(std::string_view text, std::size_t width) {
@@ -36,7 +37,8 @@ std::vector<std::string> wrap(std::string_view text, std::size_t width) {
 
 void Page::add_line(std::string_view label, const std::string& line, std::string_view colour) {
   std::string head = fmt::format("{:<{}}", label, k_label_width);
-  if (style_.colour && !label.empty()) head = fmt::format("{}{}{}", ansi::k_bold, head, ansi::k_plain);
+  if (style_.colour && !label.empty())
+    head = fmt::format("{}{}{}", ansi::k_bold, head, ansi::k_plain);
   const bool tinted = style_.colour && !colour.empty();
   std::string whole = head + (tinted ? fmt::format("{}{}{}", colour, line, ansi::k_plain) : line);
   whole.erase(whole.find_last_not_of(' ') + 1);
@@ -67,7 +69,8 @@ void Page::add_table(std::string_view label, const std::vector<std::vector<std::
   std::vector<std::size_t> widths;
   for (const auto& row : rows) {
     widths.resize(std::max(widths.size(), row.size()), 0);
-    for (std::size_t c = 0; c < row.size(); ++c) widths[c] = std::max(widths[c], display_width(row[c]));
+    for (std::size_t c = 0; c < row.size(); ++c)
+      widths[c] = std::max(widths[c], display_width(row[c]));
   }
   for (const auto& row : rows) {
     std::string line;

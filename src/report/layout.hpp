@@ -24,7 +24,8 @@ class Page {
   /// A paragraph; an empty label continues the section above. Control characters are replaced.
   void add(std::string_view label, const std::string& text, std::string_view colour = {});
   /// One paragraph an item, each behind a mark ("- " or "1. ").
-  void add_list(std::string_view label, const std::vector<std::string>& items, bool numbered = false);
+  void add_list(std::string_view label, const std::vector<std::string>& items,
+                bool numbered = false);
   /// Rows of cells, the first row the heading; columns as wide as their widest cell.
   void add_table(std::string_view label, const std::vector<std::vector<std::string>>& rows);
   void add_blank() { text_ += '\n'; }
@@ -43,10 +44,10 @@ std::vector<std::string> wrap(std::string_view text, std::size_t width);
 
 namespace ansi {
 inline constexpr std::string_view k_bold = "\x1b[1m";
-inline constexpr std::string_view k_good = "\x1b[1;36m";   // cyan
-inline constexpr std::string_view k_watch = "\x1b[1;34m";  // blue
-inline constexpr std::string_view k_fault = "\x1b[1;33m";  // yellow
-inline constexpr std::string_view k_danger = "\x1b[1;7m";  // reversed, whatever the palette
+inline constexpr std::string_view k_good = "\x1b[1;36m";  // cyan
+inline constexpr std::string_view k_watch = "\x1b[1;34m"; // blue
+inline constexpr std::string_view k_fault = "\x1b[1;33m"; // yellow
+inline constexpr std::string_view k_danger = "\x1b[1;7m"; // reversed, whatever the palette
 inline constexpr std::string_view k_plain = "\x1b[0m";
 } // namespace ansi
 

@@ -21,7 +21,8 @@ std::optional<bool> hidden_from_dash_needle(const Judgement& judgement) {
   bool any = false;
   bool hidden = true;
   for (const Episode& episode : judgement.episodes) {
-    if (episode.explained_by != Explanation::none || episode.direction == Direction::erratic) continue;
+    if (episode.explained_by != Explanation::none || episode.direction == Direction::erratic)
+      continue;
     any = true;
     hidden = hidden && episode.extreme_c >= k_needle_from_c && episode.extreme_c <= k_needle_to_c;
   }

@@ -33,7 +33,8 @@ std::string trip_words(const Recording& recording, const Trip& trip) {
 
 std::string vehicle_id(const TripReport& report) {
   if (report.profile) return report.profile->id;
-  if (report.finding.band && !report.finding.band->vehicle.empty()) return report.finding.band->vehicle;
+  if (report.finding.band && !report.finding.band->vehicle.empty())
+    return report.finding.band->vehicle;
   return report.finding.trip.vehicle_id;
 }
 
@@ -51,7 +52,8 @@ std::string reading_words(const HowRead& how) {
   for (const ColumnReading& column : how.columns) {
     text += fmt::format("; {} = '{}'", name_of(column.role), column.heading);
     if (column.unit.empty()) continue;
-    const bool sure = column.unit_origin == "heading" || column.unit_origin == "units row" || column.unit_origin == "given";
+    const bool sure = column.unit_origin == "heading" || column.unit_origin == "units row" ||
+                      column.unit_origin == "given";
     text += fmt::format(" [{}{}]", column.unit, sure ? "" : ", " + column.unit_origin);
   }
   return text;
@@ -60,10 +62,12 @@ std::string reading_words(const HowRead& how) {
 std::vector<std::string> set_aside_words(const HowRead& how) {
   std::vector<std::string> words;
   for (const SetAside& item : how.set_aside) {
-    words.push_back(fmt::format("{}: {} ({})", plural(item.count, "row"), item.reason, place(item)));
+    words.push_back(
+        fmt::format("{}: {} ({})", plural(item.count, "row"), item.reason, place(item)));
   }
   for (const SetAside& item : how.missing_cells) {
-    words.push_back(fmt::format("{}: {} ({})", plural(item.count, "cell"), item.reason, place(item)));
+    words.push_back(
+        fmt::format("{}: {} ({})", plural(item.count, "cell"), item.reason, place(item)));
   }
   return words;
 }

@@ -43,18 +43,21 @@ std::string signed_k(double value) { return fmt::format("{:+.1f} K", value); }
 void add_verdict(Page& page, const Judgement& judgement) {
   page.add("VERDICT", judgement.headline, colour_of(judgement.action));
   if (judgement.condition == Condition::undetermined) {
-    page.add("", fmt::format("action: {} ({})", name_of(judgement.action), words_of(judgement.action)));
+    page.add("",
+             fmt::format("action: {} ({})", name_of(judgement.action), words_of(judgement.action)));
     return;
   }
   page.add("", fmt::format("{}, confidence {:.0f} %; action: {} ({})", name_of(judgement.condition),
-                           100.0 * judgement.confidence, name_of(judgement.action), words_of(judgement.action)));
+                           100.0 * judgement.confidence, name_of(judgement.action),
+                           words_of(judgement.action)));
 }
 
 void add_rivals(Page& page, const Judgement& judgement) {
   std::vector<std::string> lines;
   for (const Cause& cause : judgement.causes) {
     if (cause.condition == judgement.condition || cause.probability < 0.03) continue;
-    std::string line = fmt::format("{} {:.0f} %", name_of(cause.condition), 100.0 * cause.probability);
+    std::string line =
+        fmt::format("{} {:.0f} %", name_of(cause.condition), 100.0 * cause.probability);
     if (!cause.evidence_against.empty()) line += ": against it, " + cause.evidence_against.front();
     lines.push_back(std::move(line));
   }
@@ -64,31 +67,43 @@ void add_rivals(Page& page, const Judgement& judgement) {
 void add_episodes(Page& page, const Judgement& judgement) {
   if (judgement.episodes.empty()) return;
   constexpr std::size_t k_most = 8;
-  std::vector<std::vector<std::string>> rows = {{"from", "to", "side", "reading", "off by", "put down to"}};
+  std::vector<std::vector<std::string>> rows = {
+      {"from", "to", "side", "reading", "off by", "put down to"}};
   for (std::size_t i = 0; i < judgement.episodes.size() && i < k_most; ++i) {
     const Episode& e = judgement.episodes[i];
-    const std::string_view why = e.explained_by == Explanation::none ? name_of(e.cause) : name_of(e.explained_by);
-    rows.push_back({minute(e.start_s), minute(e.end_s), std::string(name_of(e.direction)), fmt::format("{:.1f} °C", e.extreme_c),
-                    signed_k(e.worst_deviation_c), std::string(why)});
+    const std::string_view why =
+        e.explained_by == Explanation::none ? name_of(e.cause) : name_of(e.explained_by);
+    rows.push_back({minute(e.start_s), minute(e.end_s), std::string(name_of(e.direction)),
+                    fmt::format("{:.1f} °C", e.extreme_c), signed_k(e.worst_deviation_c),
+                    std::string(why)});
   }
   page.add_table("EPISODES", rows);
   if (judgement.episodes.size() > k_most) {
-    page.add("", fmt::format("and {} more (all of them with --format json)", judgement.episodes.size() - k_most));
+    page.add("", fmt::format("and {} more (all of them with --format json)",
+                             judgement.episodes.size() - k_most));
   }
 }
 
 std::string band_words(const TripFinding& finding) {
   if (!finding.band) return "none: the trip never ran warm, so there was nothing to judge it by";
   const NormalBand& band = *finding.band;
-  std::string text = fmt::format("{:.1f} °C, {:.1f} to {:.1f}", band.centre_c, band.centre_c - band.half_width_c,
-                                 band.centre_c + band.half_width_c);
+  std::string text =
+      fmt::format("{:.1f} °C, {:.1f} to {:.1f}", band.centre_c, band.centre_c - band.half_width_c,
+                  band.centre_c + band.half_width_c);
   switch (band.origin) {
-  case BandOrigin::learned: text += fmt::format(", learned from {} drive{}", band.drives.size(), band.drives.size() == 1 ? "" : "s"); break;
+  case BandOrigin::learned:
+    text += fmt::format(", learned from {} drive{}", band.drives.size(),
+                        band.drives.size() == 1 ? "" : "s");
+    break;
   case BandOrigin::profile: text += ", from the profile (not learned)"; break;
   case BandOrigin::trip: text += ", from this trip itself (nothing else is known)"; break;
   }
-  if (band.load_c_per_pct && band.reference_load_pct) text += fmt::format("; at {:.0f} % load, {:+.3f} K per %", *band.reference_load_pct, *band.load_c_per_pct);
-  if (band.ambient_c_per_c && band.reference_ambient_c) text += fmt::format("; at {:.0f} °C outside, {:+.2f} K per K", *band.reference_ambient_c, *band.ambient_c_per_c);
+  if (band.load_c_per_pct && band.reference_load_pct)
+    text += fmt::format("; at {:.0f} % load, {:+.3f} K per %", *band.reference_load_pct,
+                        *band.load_c_per_pct);
+  if (band.ambient_c_per_c && band.reference_ambient_c)
+    text += fmt::format("; at {:.0f} °C outside, {:+.2f} K per K", *band.reference_ambient_c,
+                        *band.ambient_c_per_c);
   return text;
 }
 
@@ -96,21 +111,30 @@ void add_numbers(Page& page, const TripReport& report) {
   const Judgement& j = report.finding.judgement;
   page.add("NORMAL", band_words(report.finding));
   std::string text = fmt::format("{} of warm running judged", format_duration(j.judged_s));
-  if (j.share_in_band) text += fmt::format(", {:.0f} % of it in the band", 100.0 * *j.share_in_band);
-  if (j.median_c) text += fmt::format("; median {:.1f} °C (5 to 95 %: {:.1f} to {:.1f})", *j.median_c, *j.p05_c, *j.p95_c);
+  if (j.share_in_band)
+    text += fmt::format(", {:.0f} % of it in the band", 100.0 * *j.share_in_band);
+  if (j.median_c)
+    text += fmt::format("; median {:.1f} °C (5 to 95 %: {:.1f} to {:.1f})", *j.median_c, *j.p05_c,
+                        *j.p95_c);
   page.add("RUNNING", text);
   if (j.hottest_c) {
     text = fmt::format("hottest {:.1f} °C", *j.hottest_c);
-    if (j.boiling.point_c) text += fmt::format("; boils at {:.1f} °C, so {:.1f} K were left", *j.boiling.point_c, *j.boiling.margin_c);
+    if (j.boiling.point_c)
+      text += fmt::format("; boils at {:.1f} °C, so {:.1f} K were left", *j.boiling.point_c,
+                          *j.boiling.margin_c);
     page.add("BOILING", text);
   }
   for (const WarmUp& warm_up : report.finding.trip.warm_ups) {
-    const std::string end = warm_up.reached_s ? "reached regulation after " + format_duration(*warm_up.reached_s) : "did not reach regulation";
-    page.add("WARM-UP", fmt::format("from {:.1f} °C at {}: {}", warm_up.from_c, minute(warm_up.start_s), end));
+    const std::string end = warm_up.reached_s
+                                ? "reached regulation after " + format_duration(*warm_up.reached_s)
+                                : "did not reach regulation";
+    page.add("WARM-UP",
+             fmt::format("from {:.1f} °C at {}: {}", warm_up.from_c, minute(warm_up.start_s), end));
   }
   if (const auto hidden = hidden_from_dash_needle(j)) {
-    page.add("NEEDLE", *hidden ? "a dash needle would have hidden this: it hardly moves between 70 and 90 °C"
-                               : "outside the 70 to 90 °C in which a dash needle hardly moves");
+    page.add("NEEDLE",
+             *hidden ? "a dash needle would have hidden this: it hardly moves between 70 and 90 °C"
+                     : "outside the 70 to 90 °C in which a dash needle hardly moves");
   }
 }
 
@@ -128,10 +152,12 @@ std::string render_text(const TripReport& report, const TextStyle& style) {
   const Judgement& judgement = report.finding.judgement;
   Page page(style);
   page.add("TRIP", trip_words(report.recording, report.finding.trip));
-  if (const std::string vehicle = vehicle_words(report); !vehicle.empty()) page.add("VEHICLE", vehicle);
+  if (const std::string vehicle = vehicle_words(report); !vehicle.empty())
+    page.add("VEHICLE", vehicle);
   page.add_blank();
   add_verdict(page, judgement);
-  if (judgement.condition != Condition::undetermined || judgement.reasons.size() > 1) page.add_list("WHY", judgement.reasons);
+  if (judgement.condition != Condition::undetermined || judgement.reasons.size() > 1)
+    page.add_list("WHY", judgement.reasons);
   add_rivals(page, judgement);
   page.add_list("DO NEXT", report.advice.next_steps, true);
   page.add_list("CAUTION", report.advice.cautions);

@@ -18,7 +18,8 @@ struct Mean {
     ++count;
   }
   float take() {
-    const float mean = count > 0 ? static_cast<float>(sum / static_cast<double>(count)) : std::nanf("");
+    const float mean =
+        count > 0 ? static_cast<float>(sum / static_cast<double>(count)) : std::nanf("");
     *this = {};
     return mean;
   }
@@ -29,8 +30,10 @@ struct Channel {
   std::vector<float> Blocks::*column;
 };
 
-constexpr Channel k_channels[] = {{Role::ambient, &Blocks::ambient}, {Role::load, &Blocks::load},
-                                  {Role::speed, &Blocks::speed},     {Role::rpm, &Blocks::rpm},
+constexpr Channel k_channels[] = {{Role::ambient, &Blocks::ambient},
+                                  {Role::load, &Blocks::load},
+                                  {Role::speed, &Blocks::speed},
+                                  {Role::rpm, &Blocks::rpm},
                                   {Role::altitude, &Blocks::altitude}};
 constexpr std::size_t k_channel_count = std::size(k_channels);
 
@@ -47,10 +50,12 @@ class Gatherer {
     }
     last_row_ = row;
     end_s_ = time_s;
-    if (conditioned_.coolant[row] == Quality::good) coolant_.add(recording_.column(Role::coolant)[row]);
+    if (conditioned_.coolant[row] == Quality::good)
+      coolant_.add(recording_.column(Role::coolant)[row]);
     for (std::size_t c = 0; c < k_channel_count; ++c) {
       const auto& column = recording_.column(k_channels[c].role);
-      if (!column.empty() && plausible(k_channels[c].role, column[row])) channels_[c].add(column[row]);
+      if (!column.empty() && plausible(k_channels[c].role, column[row]))
+        channels_[c].add(column[row]);
     }
   }
 
@@ -108,7 +113,8 @@ void add_lagged_load(Blocks& blocks, double lag_s) {
     const auto load = static_cast<double>(blocks.load[i]);
     if (!std::isnan(load)) {
       const double step_s = blocks.end_s[i] - before_s;
-      lagged = std::isnan(lagged) ? load : lagged + (load - lagged) * (1.0 - std::exp(-step_s / lag_s));
+      lagged =
+          std::isnan(lagged) ? load : lagged + (load - lagged) * (1.0 - std::exp(-step_s / lag_s));
       before_s = blocks.end_s[i];
     }
     blocks.load_lagged[i] = static_cast<float>(lagged);

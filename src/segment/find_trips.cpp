@@ -47,7 +47,8 @@ double resolution_of(const std::vector<float>& coolant, const Trip& trip) {
     double step_c;
     double origin_c;
   };
-  constexpr Grid k_grids[] = {{1.0, 0.0}, {1.0, 0.15}, {1.0 / 1.8, -32.0 / 1.8}, {0.5, 0.0}, {0.1, 0.0}};
+  constexpr Grid k_grids[] = {
+      {1.0, 0.0}, {1.0, 0.15}, {1.0 / 1.8, -32.0 / 1.8}, {0.5, 0.0}, {0.1, 0.0}};
   const std::size_t to = std::min(trip.last_row + 1, trip.first_row + k_sample);
   for (const Grid& grid : k_grids) {
     bool fits = true;

@@ -38,7 +38,9 @@ class PhaseMachine {
   }
 
  private:
-  [[nodiscard]] double coolant(std::size_t i) const { return static_cast<double>(blocks_.coolant[i]); }
+  [[nodiscard]] double coolant(std::size_t i) const {
+    return static_cast<double>(blocks_.coolant[i]);
+  }
 
   /// A level near the top of the trip: the middle of its upper third.
   [[nodiscard]] std::optional<double> own_level() const {
@@ -76,7 +78,8 @@ class PhaseMachine {
 
   void arrive(std::size_t i) {
     state_ = Phase::warm;
-    if (coolant(i) >= *level_ - k_arrival_k) trip_.warm_ups.back().reached_s = blocks_.end_s[i] - since_s_;
+    if (coolant(i) >= *level_ - k_arrival_k)
+      trip_.warm_ups.back().reached_s = blocks_.end_s[i] - since_s_;
   }
 
   [[nodiscard]] bool warmed_up(std::size_t i) const {
@@ -87,7 +90,8 @@ class PhaseMachine {
   }
 
   [[nodiscard]] bool settled(std::size_t i) const {
-    return std::abs(coolant(i) - *level_) <= k_arrival_k || blocks_.start_s[i] - since_s_ >= k_settling_s;
+    return std::abs(coolant(i) - *level_) <= k_arrival_k ||
+           blocks_.start_s[i] - since_s_ >= k_settling_s;
   }
 
   /// The window after this one is hardly warmer. Too little log ahead to tell is not level.

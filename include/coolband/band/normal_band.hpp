@@ -22,15 +22,15 @@ struct Range {
 
 /// All that the band keeps of one drive. Regulated (warm) blocks only.
 struct DriveSummary {
-  std::string source;            ///< file name, with the trip's number when the file holds several
-  std::string start;             ///< instant as text; empty without a clock
-  double warm_s = 0.0;           ///< s of warm running
-  double level_c = 0.0;          ///< °C at the drive's own mean load
-  double scatter_c = 0.0;        ///< K, robust spread about the drive's own fit
-  double effective_count = 0.0;  ///< independent looks among the warm blocks
-  double correlation_s = 0.0;    ///< s between two independent looks
-  double resolution_c = 0.0;     ///< K, step of the reading
-  double hottest_c = 0.0;        ///< °C
+  std::string source;           ///< file name, with the trip's number when the file holds several
+  std::string start;            ///< instant as text; empty without a clock
+  double warm_s = 0.0;          ///< s of warm running
+  double level_c = 0.0;         ///< °C at the drive's own mean load
+  double scatter_c = 0.0;       ///< K, robust spread about the drive's own fit
+  double effective_count = 0.0; ///< independent looks among the warm blocks
+  double correlation_s = 0.0;   ///< s between two independent looks
+  double resolution_c = 0.0;    ///< K, step of the reading
+  double hottest_c = 0.0;       ///< °C
   std::optional<double> load_mean_pct;
   std::optional<double> load_scatter_pct;
   std::optional<double> load_slope;       ///< K per % load
@@ -58,11 +58,11 @@ struct NormalBand {
   std::optional<double> ambient_c_per_c; ///< K per K
   std::optional<double> reference_load_pct;
   std::optional<double> reference_ambient_c;
-  double between_c = 0.0;    ///< K, standard deviation between drives
-  double within_c = 0.0;     ///< K, standard deviation within a drive
-  double half_width_c = 0.0; ///< K: 95 % of normal running with 95 % confidence
-  double freedom = 0.0;      ///< degrees of freedom behind the spread
-  double correlation_s = 0.0; ///< s between independent looks within a drive
+  double between_c = 0.0;        ///< K, standard deviation between drives
+  double within_c = 0.0;         ///< K, standard deviation within a drive
+  double half_width_c = 0.0;     ///< K: 95 % of normal running with 95 % confidence
+  double freedom = 0.0;          ///< degrees of freedom behind the spread
+  double correlation_s = 0.0;    ///< s between independent looks within a drive
   std::optional<double> opens_c; ///< start of opening, °C, from the profile
   std::optional<Range> load_seen_pct;
   std::optional<Range> ambient_seen_c;
@@ -87,9 +87,9 @@ Prediction predict(const NormalBand& band, std::optional<double> load_pct,
                    std::optional<double> ambient_c);
 
 struct LearnOptions {
-  bool keep_all = false;         ///< learn from drives that do not look normal too
-  double least_warm_s = 300.0;   ///< shorter warm running tells too little
-  double content = 0.95;         ///< share of normal running that the band shall hold
+  bool keep_all = false;       ///< learn from drives that do not look normal too
+  double least_warm_s = 300.0; ///< shorter warm running tells too little
+  double content = 0.95;       ///< share of normal running that the band shall hold
   double confidence = 0.95;
 };
 
@@ -99,7 +99,8 @@ Result<DriveSummary> summarise_drive(const Trip& trip, const std::string& source
 
 /// Learns a band. The result depends on the set of drives only, not on their order or on how many
 /// calls they came in. Errors (kind input): no drive; or drives that contradict each other so that
-/// no majority is normal, unless `keep_all`. The profile, if any, gives id, rating and plausibility.
+/// no majority is normal, unless `keep_all`. The profile, if any, gives id, rating and
+/// plausibility.
 Result<NormalBand> learn_band(std::vector<DriveSummary> drives, const std::string& vehicle,
                               const std::optional<VehicleProfile>& profile = std::nullopt,
                               const LearnOptions& options = {});

@@ -13,9 +13,9 @@ namespace coolband {
 
 enum class Quality : std::uint8_t {
   good,
-  missing,    ///< no value in this row
-  off_scale,  ///< at or beyond the end of what a sensor can mean: open or shorted circuit
-  jump,       ///< moved faster than the heat capacity of an engine allows
+  missing,   ///< no value in this row
+  off_scale, ///< at or beyond the end of what a sensor can mean: open or shorted circuit
+  jump,      ///< moved faster than the heat capacity of an engine allows
 };
 
 /// A run of rows in which the sensor, not the coolant, moved.
@@ -23,8 +23,8 @@ struct SensorEvent {
   Quality kind = Quality::jump;
   std::size_t first_row = 0; ///< index into the recording
   std::size_t last_row = 0;
-  double from_c = 0.0;       ///< last good reading before, °C
-  double to_c = 0.0;         ///< reading farthest from it, °C
+  double from_c = 0.0; ///< last good reading before, °C
+  double to_c = 0.0;   ///< reading farthest from it, °C
 };
 
 /// Limits for a believable coolant reading.
@@ -39,6 +39,9 @@ struct ConditionOptions {
   double rate_c_per_s = 1.5;
   /// A new level that holds this long (s) is taken as real again.
   double settle_s = 30.0;
+  /// After a hole in the log a logger may still hold the old reading for this long (s) before it
+  /// jumps to the new one: no jump is called then.
+  double stale_s = 10.0;
 };
 
 struct Conditioned {

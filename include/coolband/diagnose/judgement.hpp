@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// What a trip says about the cooling system: episodes, evidence for and against each cause, verdict.
+// What a trip says about the cooling system: episodes, evidence for and against each cause,
+// verdict.
 #pragma once
 
 #include "coolband/band/normal_band.hpp"
@@ -31,7 +32,15 @@ enum class Condition {
 };
 inline constexpr std::size_t k_cause_count = 9; ///< normal .. sensor_fault
 
-enum class Explanation { none, heavy_load, cold_weather, hot_weather, warm_up, restart };
+enum class Explanation {
+  none,
+  heavy_load,
+  cold_weather,
+  hot_weather,
+  warm_up,
+  restart,
+  slow_running
+};
 enum class Action { none, monitor, service, stop };
 enum class Direction { below, above, erratic };
 
@@ -51,7 +60,7 @@ struct Episode {
   double worst_deviation_c = 0.0; ///< K from what the band expects, signed
   double mean_deviation_c = 0.0;  ///< K, signed
   double threshold_c = 0.0;       ///< K, mean entry threshold over the episode; 0 when erratic
-  std::optional<double> load_pct;    ///< mean over the episode
+  std::optional<double> load_pct; ///< mean over the episode
   std::optional<double> ambient_c;
   std::optional<double> speed_kmh;
   Condition cause = Condition::undetermined;
@@ -107,9 +116,9 @@ struct Judgement {
   Boiling boiling;
   std::optional<RegulationCheck> regulation; ///< none when its enable conditions were not met
   std::vector<StandardCode> codes;
-  double judged_s = 0.0;           ///< s of warm running that could be judged
+  double judged_s = 0.0;               ///< s of warm running that could be judged
   std::optional<double> share_in_band; ///< of the judged time
-  std::optional<double> median_c;  ///< °C over the warm blocks
+  std::optional<double> median_c;      ///< °C over the warm blocks
   std::optional<double> p05_c;
   std::optional<double> p95_c;
   std::optional<double> hottest_c; ///< hottest believable reading of the trip
@@ -120,10 +129,10 @@ struct JudgeOptions {
   /// K. A deviation within the published tolerance of a thermostat's start of opening (3 °C,
   /// TM 5-3825-229-14&P) is never an episode, however narrow the band.
   double least_deviation_c = 3.0;
-  double leave_share = 0.5;          ///< an episode ends within this share of the entry threshold
-  double shortest_s = 60.0;          ///< s, bounds of the least length of an episode
+  double leave_share = 0.5; ///< an episode ends within this share of the entry threshold
+  double shortest_s = 60.0; ///< s, bounds of the least length of an episode
   double longest_s = 300.0;
-  double least_judged_s = 300.0;     ///< s of warm running below which nothing is claimed
+  double least_judged_s = 300.0; ///< s of warm running below which nothing is claimed
 };
 
 Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& band,

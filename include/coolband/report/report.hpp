@@ -38,8 +38,8 @@ std::string render_json(const TripReport& report, int indent);
 /// How a log was read and what can be judged from it, for a person or as `coolband.inspection/1`.
 std::string render_inspection(const Recording& recording, const std::vector<TripFinding>& findings,
                               const TextStyle& style);
-std::string render_inspection_json(const Recording& recording, const std::vector<TripFinding>& findings,
-                                   int indent);
+std::string render_inspection_json(const Recording& recording,
+                                   const std::vector<TripFinding>& findings, int indent);
 
 /// What `learn` tells a person of a new band.
 std::string render_band(const NormalBand& band, const std::vector<LearningDrive>& too_short,

@@ -24,15 +24,15 @@ enum class Phase : std::uint8_t {
 /// Means over about `SegmentOptions::block_s`, one entry a block in every column. NaN where a block
 /// has no believable value. A gap in the log ends a block; time is never filled in.
 struct Blocks {
-  std::vector<double> start_s; ///< s from the trip's first row
-  std::vector<double> end_s;   ///< s; the block's last row
-  std::vector<float> coolant;  ///< °C
-  std::vector<float> ambient;  ///< °C
-  std::vector<float> load;     ///< %
+  std::vector<double> start_s;    ///< s from the trip's first row
+  std::vector<double> end_s;      ///< s; the block's last row
+  std::vector<float> coolant;     ///< °C
+  std::vector<float> ambient;     ///< °C
+  std::vector<float> load;        ///< %
   std::vector<float> load_lagged; ///< %, through a first-order lag of `load_lag_s`
-  std::vector<float> speed;    ///< km/h
+  std::vector<float> speed;       ///< km/h
   std::vector<float> rpm;
-  std::vector<float> altitude; ///< m
+  std::vector<float> altitude;        ///< m
   std::vector<std::size_t> first_row; ///< index into the recording
   std::vector<std::size_t> last_row;
   std::vector<Phase> phase;
@@ -41,15 +41,15 @@ struct Blocks {
 };
 
 struct WarmUp {
-  double start_s = 0.0;             ///< s from the trip's first row
+  double start_s = 0.0; ///< s from the trip's first row
   double from_c = 0.0;
-  std::optional<double> reached_s;  ///< s from `start_s` until regulation; none if never
+  std::optional<double> reached_s; ///< s from `start_s` until regulation; none if never
 };
 
 struct Trip {
   std::size_t first_row = 0; ///< index into the recording
   std::size_t last_row = 0;
-  double start_s = 0.0;      ///< on the recording's clock
+  double start_s = 0.0; ///< on the recording's clock
   double duration_s = 0.0;
   std::size_t usable_rows = 0;
   double sample_period_s = 0.0; ///< median step between rows
@@ -57,18 +57,18 @@ struct Trip {
   double longest_gap_s = 0.0;
   std::optional<double> distance_km; ///< from road speed
   std::optional<double> level_c;     ///< the level the trip settles at, if it settles
-  std::string trip_id;    ///< from a trip column
-  std::string vehicle_id; ///< from a vehicle column
+  std::string trip_id;               ///< from a trip column
+  std::string vehicle_id;            ///< from a vehicle column
   Blocks blocks;
   std::vector<WarmUp> warm_ups;
   std::vector<SensorEvent> sensor_events;
 };
 
 struct SegmentOptions {
-  double block_s = 10.0;     ///< > 0
+  double block_s = 10.0;      ///< > 0
   double trip_gap_s = 1800.0; ///< a longer hole in the clock starts a new trip
-  double stop_s = 120.0;     ///< a shorter stop or hole is not a restart
-  double load_lag_s = 60.0;  ///< time constant between load and coolant
+  double stop_s = 120.0;      ///< a shorter stop or hole is not a restart
+  double load_lag_s = 60.0;   ///< time constant between load and coolant
   /// Level at which this vehicle regulates, °C, when it is known. Without it each trip's own
   /// plateau serves, and a trip that never rises to normal cannot be told from one that has a low
   /// normal.

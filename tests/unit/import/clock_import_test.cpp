@@ -108,6 +108,16 @@ TEST_CASE("a date column and a clock column are joined") {
   CHECK(log.how.ignored.empty());
 }
 
+TEST_CASE("the order of a date column beside a clock is asked for and given by the time column") {
+  const char* text = "Date,Time,ECT\n03/04/2024,23:59:59,90\n04/04/2024,00:00:01,91\n";
+  const std::string refused = refusal(text);
+  CHECK(refused.find("log:1:1: the dates could be read day first or month first") == 0);
+  CHECK(refused.find("--column time=\"Time\":dmy") != std::string::npos);
+  const Recording log = read(text, choosing({"time=Time:dmy"}));
+  CHECK(first_instant(log) == "2024-04-03T23:59:59");
+  CHECK(log.time_s[1] == 2.0);
+}
+
 TEST_CASE("a date column that holds the time as well is the time") {
   const Recording log = read("Date,ECT\n2024-03-04 05:06:07,90\n2024-03-04 05:06:08,91\n");
   CHECK(heading_of(log, Role::time) == "Date");

@@ -35,6 +35,13 @@ TEST_CASE("an array of objects, one object a line and an object of arrays give t
                  "json columns");
 }
 
+TEST_CASE("objects laid out over several lines without an array around them are read") {
+  const Recording log = read(
+      "{\n  \"time_s\": 0,\n  \"coolant_c\": 90\n}\n{\n  \"time_s\": 1,\n  \"coolant_c\": 91\n}\n");
+  CHECK(log.time_s == std::vector<double>{0.0, 1.0});
+  CHECK(log.row_map.at(1).line == 5);
+}
+
 TEST_CASE("strings, escapes, nested objects and booleans are read") {
   const Recording log = read("{\"time\":\"2024-03-04T05:06:07Z\",\"engine\":{\"coolant\":\"90\"},"
                              "\"fan\":true,\"tr\\u0069p\":\"\\u00fc\"}\n"
@@ -61,7 +68,7 @@ TEST_CASE("damaged records are set aside with their lines and the rest is read")
   CHECK(array.time_s == std::vector<double>{0, 2, 3, 4});
   CHECK(array.how.rows == 8);
   CHECK(listed(array.how.set_aside) ==
-        "not valid JSON x1 @2:2; not a JSON object x2 @3:2; record cut short x1 @8:6");
+        "not valid JSON x1 @2:2; not a JSON object x2 @3:3; record cut short x1 @8:6");
 }
 
 TEST_CASE("a key that stands twice gives its last value and a note") {

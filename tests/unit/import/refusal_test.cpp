@@ -23,7 +23,7 @@ TEST_CASE("files that are no logs are named for what they are") {
        "log:1: this is not a table: no comma, semicolon, tab or pipe splits its lines into "
        "columns\n"
        "  just a letter\n  coolband reads delimited text with a row of headings, and JSON"},
-      {"time_s,coolant_c\n", "log:1: the log has headings but no rows"},
+      {"time_s,coolant_c\n", "log:1: the log has headings but no rows\n  time_s,coolant_c"},
   };
   for (const auto& [text, expected] : cases) CHECK(refusal(text) == expected);
 }
@@ -64,8 +64,8 @@ TEST_CASE("a log without headings says how to name the columns") {
 }
 
 TEST_CASE("a log of which most rows are unusable shows the first of them") {
-  CHECK(refusal("time_s,coolant_c\n0,90\nx,91\ny,92\nz,93\n") ==
-        "log:3: 3 of 4 rows cannot be used, the first because of: time not readable\n  x,91\n"
+  CHECK(refusal("time_s,coolant_c\n0,90\n1,x\n2,y\n3,z\n") ==
+        "log:3: 3 of 4 rows cannot be used, the first because of: coolant is not a number\n  1,x\n"
         "  check the delimiter, the headings and the columns chosen (--column)");
 }
 
