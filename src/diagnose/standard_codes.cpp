@@ -61,7 +61,8 @@ std::vector<StandardCode> standard_codes(const Judgement& judgement, const Trip&
   switch (judgement.condition) {
   case Condition::thermostat_stuck_open: codes.push_back(too_cold(judgement)); break;
   case Condition::thermostat_sticking:
-    codes.push_back(too_cold(judgement));
+    if (judgement.regulation && judgement.regulation->below_limit)
+      codes.push_back(too_cold(judgement));
     codes.push_back(
         code("P2181", "Cooling system performance", "regulates neither at nor near its level"));
     break;

@@ -87,7 +87,8 @@ std::string render_inspection(const Recording& recording, const std::vector<Trip
   for (const std::string& heading : how.ignored) ignored += (ignored.empty() ? "" : ", ") + heading;
   if (!ignored.empty()) page.add("NOT USED", ignored);
   page.add("ROWS", fmt::format("{} read, {} kept", how.rows, recording.size()));
-  page.add_list("SET ASIDE", set_aside_words(how));
+  page.add_list("SET ASIDE", set_aside_words(how.set_aside, "row"));
+  page.add_list("MISSING", set_aside_words(how.missing_cells, "cell"));
   page.add_list("NOTES", how.notes);
   for (std::size_t i = 0; i < findings.size(); ++i) add_trip(page, recording, findings[i], i + 1);
   if (!findings.empty()) page.add_list("NOT KNOWN", findings.front().judgement.limits);

@@ -12,6 +12,29 @@ namespace {
 
 constexpr std::size_t k_label_width = 11;
 
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+/// A unit stays on the line of its number.
+bool is_unit(std::string_view word) {
+  constexpr std::string_view k_units[] = {"K", "%", "s", "min", "h", "km", "kPa", "m"};
+  const std::size_t end = word.find_last_not_of(".,;:)") + 1;
+  const std::string_view bare = word.substr(0, end);
+  return bare.substr(0, 2) == "\xC2\xB0" ||
+         std::find(std::begin(k_units), std::end(k_units), bare) != std::end(k_units);
+}
+
+/// Takes the next word, with its unit when it is a number, off the front of `text`.
+std::string_view next_word(std::string_view& text) {
+  std::size_t end = std::min(text.find(' '), text.size());
+  if (end > 0 && end < text.size() && is_digit(text[end - 1])) {
+    const std::size_t next = std::min(text.find(' ', end + 1), text.size());
+    if (is_unit(text.substr(end + 1, next - end - 1))) end = next;
+  }
+  const std::string_view word = text.substr(0, end);
+  text.remove_prefix(std::min(end + 1, text.size()));
+  return word;
+}
+
 } // namespace
 
 std::size_t display_width(std::string_view text) {
@@ -23,9 +46,7 @@ std::size_t display_width(std::string_view text) {
 std::vector<std::string> wrap(std::string_view text, std::size_t width) {
   std::vector<std::string> lines(1);
   while (!text.empty()) {
-    const std::size_t end = std::min(text.find(' '), text.size());
-    const std::string_view word = text.substr(0, end);
-    text.remove_prefix(std::min(end + 1, text.size()));
+    const std::string_view word = next_word(text);
     if (word.empty()) continue;
     const bool fits = display_width(lines.back()) + 1 + display_width(word) <= width;
     if (!lines.back().empty() && !fits) lines.emplace_back();

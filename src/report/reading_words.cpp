@@ -59,15 +59,11 @@ std::string reading_words(const HowRead& how) {
   return text;
 }
 
-std::vector<std::string> set_aside_words(const HowRead& how) {
+std::vector<std::string> set_aside_words(const std::vector<SetAside>& items,
+                                         std::string_view noun) {
   std::vector<std::string> words;
-  for (const SetAside& item : how.set_aside) {
-    words.push_back(
-        fmt::format("{}: {} ({})", plural(item.count, "row"), item.reason, place(item)));
-  }
-  for (const SetAside& item : how.missing_cells) {
-    words.push_back(
-        fmt::format("{}: {} ({})", plural(item.count, "cell"), item.reason, place(item)));
+  for (const SetAside& item : items) {
+    words.push_back(fmt::format("{}: {} ({})", plural(item.count, noun), item.reason, place(item)));
   }
   return words;
 }

@@ -21,6 +21,7 @@ std::string vehicle_id(const TripReport& report);
 std::string reading_words(const HowRead& how);
 
 /// "3 rows: time not readable (first: row 17, line 21)"
-std::vector<std::string> set_aside_words(const HowRead& how);
+/// `noun` is what an item counts: "row" or "cell".
+std::vector<std::string> set_aside_words(const std::vector<SetAside>& items, std::string_view noun);
 
 } // namespace coolband
