@@ -1,0 +1,17 @@
+#!/bin/sh
+# The workshop: a report as JSON to attach to a job card, and the same for the customer as text.
+#   job-card.sh [OUT]
+# COOLBAND names the program; without it the one that first-run.sh built is used.
+set -eu
+cd "$(dirname "$0")/.."
+coolband=${COOLBAND:-.build/release/coolband}
+out=${1:-.build/job-card}
+mkdir -p "$out"
+"$coolband" learn data/demo/warden-1/normal/* --vehicle warden-1 --profile data/demo/warden-1.json \
+  --band "$out/warden-1.band.json" --overwrite -o "$out/learned.txt"
+for format in json text; do
+  "$coolband" check data/demo/warden-1/trips/stuck-open.jsonl --band "$out/warden-1.band.json" \
+    --profile data/demo/warden-1.json --format "$format" -o "$out/report.$format" --overwrite
+done
+echo "attach to the job card: $out/report.json"
+sed -n '/^VERDICT/,/^DO NEXT/p' "$out/report.text"

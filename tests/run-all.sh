@@ -1,0 +1,9 @@
+#!/bin/sh
+# Installs what is needed, builds with warnings as errors, and runs every test.
+set -eu
+here=$(cd "$(dirname "$0")/.." && pwd)
+cd "$here"
+sh examples/install-packages.sh tests
+cmake -S . -B .build/tests -DCMAKE_BUILD_TYPE=Release -DCOOLBAND_BUILD_TESTS=ON -DCOOLBAND_DEVELOPER=ON
+cmake --build .build/tests --parallel "$(nproc)"
+ctest --test-dir .build/tests --output-on-failure --no-tests=error --parallel "$(nproc)"
