@@ -23,11 +23,22 @@ std::optional<Role> role_named(std::string_view name) {
 }
 
 void RowMap::add(Place place) {
-  if (jumps_.empty() || place.row != expected_.row || place.line != expected_.line) {
-    jumps_.push_back({next_, place});
+  if (jumps_.empty()) {
+    jumps_.push_back({next_, place, 1});
+  } else if (!continues(place)) {
+    jumps_.push_back({next_, place, jumps_.back().line_step});
   }
   ++next_;
-  expected_ = {place.row + 1, place.line == 0 ? 0 : place.line + 1};
+}
+
+/// True when the last run leads to `place`. The second row of a run settles its step: records may
+/// share one line (0) or take several.
+bool RowMap::continues(Place place) {
+  Jump& run = jumps_.back();
+  const std::size_t steps = next_ - run.index;
+  if (place.row != run.place.row + steps || place.line < run.place.line) return false;
+  if (steps == 1) run.line_step = place.line - run.place.line;
+  return place.line == run.place.line + steps * run.line_step;
 }
 
 RowMap::Place RowMap::at(std::size_t index) const {
@@ -36,7 +47,7 @@ RowMap::Place RowMap::at(std::size_t index) const {
                                 [](std::size_t i, const Jump& jump) { return i < jump.index; });
   const Jump& jump = *std::prev(after);
   const std::size_t steps = index - jump.index;
-  return {jump.place.row + steps, jump.place.line == 0 ? 0 : jump.place.line + steps};
+  return {jump.place.row + steps, jump.place.line + steps * jump.line_step};
 }
 
 } // namespace coolband

@@ -66,7 +66,8 @@ struct HowRead {
   std::size_t rows = 0;                 ///< data rows in the input, good or bad
 };
 
-/// Which row of the input each kept row was: a sparse list of the places where the count jumps.
+/// Which row and line of the input each kept row was: a sparse list of even runs. A line of 0 means
+/// that the format has no lines.
 class RowMap {
  public:
   struct Place {
@@ -81,10 +82,12 @@ class RowMap {
   struct Jump {
     std::size_t index;
     Place place;
+    std::size_t line_step; ///< lines from one row to the next: 1 in CSV, any in JSON
   };
+  bool continues(Place place);
+
   std::vector<Jump> jumps_;
   std::size_t next_ = 0;
-  Place expected_;
 };
 
 /// A place where a text column (trip, vehicle) takes a new value, from `index` on.
