@@ -15,8 +15,7 @@ void add_common(CLI::App& command, CommonOptions& options,
       .add_option("--column", options.columns,
                   "settle a column: ROLE=HEADING[:UNIT], e.g. coolant=\"Temp 2\":F (repeatable)")
       ->type_name("ROLE=HEADING[:UNIT]")
-      ->expected(1)
-      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+      ->allow_extra_args(false);
   command
       .add_option("--ambient", options.ambient_c,
                   "outside temperature in °C, where the log lacks it")

@@ -84,9 +84,23 @@ class PhaseMachine {
 
   [[nodiscard]] bool warmed_up(std::size_t i) const {
     const double running_s = blocks_.start_s[i] - since_s_;
-    const bool near = coolant(i) >= *level_ - k_arrival_k;
-    if (near && (options_.regulating_c || levelled_off(i))) return true;
-    return running_s >= k_longest_warm_up_s || (running_s >= k_usual_warm_up_s && levelled_off(i));
+    if (arrived(i) || running_s >= k_longest_warm_up_s) return true;
+    return running_s >= k_usual_warm_up_s && levelled_off(i) && !arrives_after(i);
+  }
+
+  [[nodiscard]] bool arrived(std::size_t i) const {
+    return coolant(i) >= *level_ - k_arrival_k && (options_.regulating_c || levelled_off(i));
+  }
+
+  /// An engine that comes to its level in good time was warming up until then: a rest on the way
+  /// (an idle, a descent) is not the level at which it runs.
+  [[nodiscard]] bool arrives_after(std::size_t from) const {
+    for (std::size_t i = from + 1; i < blocks_.size(); ++i) {
+      if (blocks_.start_s[i] - since_s_ >= k_longest_warm_up_s) return false;
+      if (blocks_.start_s[i] - blocks_.end_s[i - 1] >= options_.stop_s) return false;
+      if (!std::isnan(coolant(i)) && arrived(i)) return true;
+    }
+    return false;
   }
 
   [[nodiscard]] bool settled(std::size_t i) const {
