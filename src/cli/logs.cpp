@@ -33,6 +33,16 @@ void remark_cost(const Recording& recording, double seconds) {
                      recording.how.rows, seconds, static_cast<double>(usage.ru_maxrss) / 1024.0));
 }
 
+/// Only what differs from the defaults.
+void remark_settings(const CommonOptions& options) {
+  std::string text = fmt::format("settings: format {}, output {}", options.format, options.output);
+  if (!options.profile.empty()) text += ", profile " + options.profile;
+  for (const std::string& column : options.columns) text += ", column " + column;
+  if (options.ambient_c) text += fmt::format(", ambient {} °C", *options.ambient_c);
+  if (options.altitude_m) text += fmt::format(", altitude {} m", *options.altitude_m);
+  remark(text);
+}
+
 } // namespace
 
 int for_each_log(const CommonOptions& options, const std::function<void(Recording&)>& use) {
@@ -41,6 +51,7 @@ int for_each_log(const CommonOptions& options, const std::function<void(Recordin
     complain(how.error());
     return k_usage;
   }
+  if (options.verbose) remark_settings(options);
   int code = k_done;
   for (const std::string& path : options.logs) {
     const auto start = std::chrono::steady_clock::now();

@@ -61,7 +61,8 @@ std::string remedy_for(const CLI::App& program, const CLI::ParseError& error) {
 }
 
 int exit_after(const std::string& text) {
-  if (const auto error = write_output("-", text, false)) return fail(*error);
+  const bool ended = !text.empty() && text.back() == '\n';
+  if (const auto error = write_output("-", ended ? text : text + "\n", false)) return fail(*error);
   return k_done;
 }
 

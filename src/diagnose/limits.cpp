@@ -39,6 +39,10 @@ void add_missing_situations(std::vector<std::string>& limits, const Trip& trip) 
   if (trip.warm_ups.empty())
     limits.emplace_back(
         "no cold start in the log: opening and closing of the thermostat were not seen");
+  if (!trip.warm_ups.empty()) {
+    limits.emplace_back("how long this vehicle's warm-up should take and where its thermostat "
+                        "opens were not judged");
+  }
   const auto idle = idle_share(trip.blocks, 0.0, trip.duration_s);
   if (idle && *idle * trip.duration_s < 120.0)
     limits.emplace_back("no two minutes of idling in the log: the fan cannot be judged");
