@@ -15,7 +15,7 @@ namespace {
 
 using namespace std::string_view_literals;
 
-constexpr std::size_t k_sample_bytes = 64 * 1024;
+constexpr std::size_t k_sample_bytes = std::size_t{64} * 1024;
 
 struct Signature {
   std::string_view bytes;

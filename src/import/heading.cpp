@@ -177,7 +177,7 @@ std::optional<HeadingReading> read_heading(std::string_view heading, const Vocab
     if (unit.empty() && unit_of(inside))
       unit = inside;
     else if (!is_address(inside))
-      remark = inside + " " + remark;
+      remark.insert(0, inside + " ");
   }
   if (!remark.empty()) return match_remark(text, remark, unit, known);
   if (!unit.empty()) return match(words_of(text), unit, known);

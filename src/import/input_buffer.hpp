@@ -11,14 +11,14 @@
 
 namespace coolband {
 
-inline constexpr std::size_t k_block_bytes = 256 * 1024;
+inline constexpr std::size_t k_block_bytes = std::size_t{256} * 1024;
 /// Enough for the few records that a look at the start of a log needs.
-inline constexpr std::size_t k_sample_block_bytes = 16 * 1024;
+inline constexpr std::size_t k_sample_block_bytes = std::size_t{16} * 1024;
 /// Bytes that may be read (not used) past the end of the window, so that a scan can load whole
 /// registers.
 inline constexpr std::size_t k_padding_bytes = 64;
 /// No record of a log is this long; without a limit a wrong file would be read into memory whole.
-inline constexpr std::size_t k_record_limit = 1024 * 1024;
+inline constexpr std::size_t k_record_limit = std::size_t{1024} * 1024;
 
 class InputBuffer {
  public:

@@ -17,7 +17,7 @@ Json vehicle_json(const TripReport& report) {
   Json json;
   const std::string id = vehicle_id(report);
   json["id"] = id.empty() ? Json(nullptr) : Json(id);
-  if (report.profile) {
+  if (report.profile && !report.profile->json.empty()) {
     const Json profile = Json::parse(report.profile->json);
     for (const auto& [key, value] : profile.items()) {
       if (key != "schema" && key != "id") json[key] = value;

@@ -62,6 +62,7 @@ std::string reading_words(const HowRead& how) {
 std::vector<std::string> set_aside_words(const std::vector<SetAside>& items,
                                          std::string_view noun) {
   std::vector<std::string> words;
+  words.reserve(items.size());
   for (const SetAside& item : items) {
     words.push_back(fmt::format("{}: {} ({})", plural(item.count, noun), item.reason, place(item)));
   }
