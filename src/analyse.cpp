@@ -15,7 +15,9 @@ std::optional<double> known_level(const std::optional<NormalBand>& band) {
   return band ? std::optional(band->centre_c) : std::nullopt;
 }
 
-std::string file_name(const std::string& path) { return path.substr(path.find_last_of('/') + 1); }
+std::string file_name(const std::string& path) {
+  return path == "-" ? "standard input" : path.substr(path.find_last_of('/') + 1);
+}
 
 } // namespace
 

@@ -19,7 +19,12 @@ constexpr Range k_any{-1e9, 1e9};
 constexpr Range k_positive{0.0, 1e9};
 constexpr Range k_reading_c{-60.0, 200.0};
 
-Json maybe(const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); }
+/// As in a drive's summary: no digits that differ between math libraries.
+double rounded(double value) { return std::round(value * 1e6) / 1e6; }
+
+Json maybe(const std::optional<double>& value) {
+  return value ? Json(rounded(*value)) : Json(nullptr);
+}
 Json maybe(const std::optional<Range>& value) {
   return value ? Json::array({value->low, value->high}) : Json(nullptr);
 }
@@ -70,19 +75,19 @@ Json model_json(const NormalBand& band) {
   Json json;
   json["schema"] = "coolband.band/1";
   json["vehicle"] = band.vehicle;
-  json["centre_c"] = band.centre_c;
-  json["centre_error_c"] = band.centre_error_c;
+  json["centre_c"] = rounded(band.centre_c);
+  json["centre_error_c"] = rounded(band.centre_error_c);
   json["load_c_per_pct"] = maybe(band.load_c_per_pct);
   json["ambient_c_per_c"] = maybe(band.ambient_c_per_c);
   json["reference"] = {{"load_pct", maybe(band.reference_load_pct)},
                        {"ambient_c", maybe(band.reference_ambient_c)}};
-  json["between_c"] = band.between_c;
-  json["within_c"] = band.within_c;
-  json["half_width_c"] = band.half_width_c;
-  json["lower_c"] = band.centre_c - band.half_width_c;
-  json["upper_c"] = band.centre_c + band.half_width_c;
-  json["freedom"] = band.freedom;
-  json["correlation_s"] = band.correlation_s;
+  json["between_c"] = rounded(band.between_c);
+  json["within_c"] = rounded(band.within_c);
+  json["half_width_c"] = rounded(band.half_width_c);
+  json["lower_c"] = rounded(band.centre_c - band.half_width_c);
+  json["upper_c"] = rounded(band.centre_c + band.half_width_c);
+  json["freedom"] = rounded(band.freedom);
+  json["correlation_s"] = rounded(band.correlation_s);
   json["opens_c"] = maybe(band.opens_c);
   json["load_seen_pct"] = maybe(band.load_seen_pct);
   json["ambient_seen_c"] = maybe(band.ambient_seen_c);

@@ -23,7 +23,7 @@ Error at_byte(const std::string& text, const std::string& name, std::size_t byte
           {name, line + 1, at - from + 1},
           "not valid JSON here",
           text.substr(from, text.find('\n', from) - from),
-          "mend the file; a band file can be made anew with 'coolband learn'"};
+          "mend the file, or make it anew"};
 }
 
 Error wrong_schema(const std::string& name, const std::string& found, std::string_view wanted) {
@@ -52,6 +52,12 @@ Result<Json> parse_schema(const std::string& text, const std::string& name,
     json = Json::parse(text);
   } catch (const Json::parse_error& error) {
     return at_byte(text, name, error.byte);
+  } catch (const Json::exception&) { // a number that no double can hold
+    return Error{ErrorKind::usage,
+                 {name},
+                 "holds a number that is too large",
+                 "",
+                 "mend the file, or make it anew"};
   }
   if (!json.is_object()) {
     return Error{ErrorKind::usage,
@@ -102,7 +108,12 @@ std::optional<Range> FieldReader::range(const Json& object, const std::string& k
     complain(key, "must be [low, high]");
     return std::nullopt;
   }
-  return Range{(*found)[0].get<double>(), (*found)[1].get<double>()};
+  const Range range{(*found)[0].get<double>(), (*found)[1].get<double>()};
+  if (range.low > range.high) {
+    complain(key, "must be [low, high]");
+    return std::nullopt;
+  }
+  return range;
 }
 
 double FieldReader::required_number(const Json& object, const std::string& key, Range allowed) {

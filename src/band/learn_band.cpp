@@ -32,6 +32,8 @@ constexpr Range k_level_tolerance_c{3.0, 5.0};
 /// Sound drives agree within the least opening span of a thermostat, 8 K.
 constexpr double k_widest_agreement_c = 8.0;
 constexpr double k_swing_c = 3.0;
+/// A band wider than this either way holds everything and tells nothing, K.
+constexpr double k_widest_band_c = 25.0;
 
 double clamped(double value, const Range& bounds) {
   return std::clamp(value, bounds.low, bounds.high);
@@ -123,6 +125,13 @@ std::vector<double> without_ambient(const std::vector<DriveSummary>& drives,
   return levels;
 }
 
+/// A drive's scatter about the load slope that all share.
+double scatter_about(const DriveSummary& drive, std::optional<double> load_slope) {
+  if (!drive.load_slope || !load_slope) return drive.scatter_c;
+  return std::hypot(drive.scatter_c,
+                    (*drive.load_slope - *load_slope) * drive.load_scatter_pct.value_or(0.0));
+}
+
 /// Moves abnormal drives from band.drives to band.left_out. Uses a slope that 50 % of the drives
 /// cannot drag, so that a faulty drive on a frosty day does not pass for weather.
 void leave_out_abnormal(NormalBand& band) {
@@ -137,7 +146,9 @@ void leave_out_abnormal(NormalBand& band) {
   const double centre = median(flat);
   const double tolerance = clamped(3.0 * mad_sigma(flat), k_level_tolerance_c);
   std::vector<double> scatters;
-  for (const DriveSummary& drive : band.drives) scatters.push_back(drive.scatter_c);
+  for (const DriveSummary& drive : band.drives) {
+    scatters.push_back(scatter_about(drive, band.load_c_per_pct));
+  }
   const double swing = std::max(k_swing_c, 3.0 * median(scatters));
   std::vector<DriveSummary> sound;
   for (std::size_t i = 0; i < flat.size(); ++i) {
@@ -146,9 +157,9 @@ void leave_out_abnormal(NormalBand& band) {
       band.left_out.push_back(
           {drive, fmt::format("ran at {:.1f} °C where the other drives run at {:.1f} °C", flat[i],
                               centre)});
-    } else if (drive.scatter_c > swing) {
+    } else if (scatters[i] > swing) {
       band.left_out.push_back(
-          {drive, fmt::format("swings by {:.1f} K (1 s.d.) about its own level", drive.scatter_c)});
+          {drive, fmt::format("swings by {:.1f} K (1 s.d.) about its own level", scatters[i])});
     } else {
       sound.push_back(drive);
     }
@@ -216,6 +227,15 @@ Error contradiction(const NormalBand& band) {
           "give more drives of normal running, or accept them with --keep-all"};
 }
 
+Error too_wide(const NormalBand& band) {
+  return {ErrorKind::input,
+          {},
+          fmt::format("these drives give no usable band: {:.0f} °C give or take {:.0f} K",
+                      band.centre_c, band.half_width_c),
+          "",
+          "give more drives of normal running"};
+}
+
 bool agree(const std::vector<double>& levels) {
   const auto [low, high] = std::minmax_element(levels.begin(), levels.end());
   return *high - *low <= k_widest_agreement_c;
@@ -254,6 +274,7 @@ Result<NormalBand> learn_band(std::vector<DriveSummary> drives, const std::strin
   band.centre_c = sum / static_cast<double>(residuals.size());
   for (double& level : residuals) level -= band.centre_c;
   add_spread(band, residuals, band.ambient_c_per_c ? 1 : 0, options);
+  if (band.half_width_c > k_widest_band_c) return too_wide(band);
   add_ranges(band);
   if (profile) band.opens_c = profile->thermostat_opens_c;
   add_notes(band, profile);

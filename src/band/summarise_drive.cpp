@@ -102,6 +102,31 @@ void fit_level(const Warm& warm, DriveSummary& drive) {
   drive.load_slope_error = fit->standard_errors[1];
 }
 
+/// Far below what any of these numbers means, and far above what differs between math libraries:
+/// the same log gives the same band file on every machine.
+double round_off(double value) { return std::round(value * 1e6) / 1e6; }
+
+void round_off(std::optional<double>& value) {
+  if (value) *value = round_off(*value);
+}
+
+void round_off(std::optional<Range>& range) {
+  if (range) range = Range{round_off(range->low), round_off(range->high)};
+}
+
+void round_off(DriveSummary& drive) {
+  for (double* value : {&drive.warm_s, &drive.level_c, &drive.scatter_c, &drive.effective_count,
+                        &drive.correlation_s, &drive.resolution_c, &drive.hottest_c}) {
+    *value = round_off(*value);
+  }
+  for (auto* value : {&drive.load_mean_pct, &drive.load_scatter_pct, &drive.load_slope,
+                      &drive.load_slope_error, &drive.ambient_mean_c}) {
+    round_off(*value);
+  }
+  round_off(drive.load_seen_pct);
+  round_off(drive.ambient_seen_c);
+}
+
 } // namespace
 
 Result<DriveSummary> summarise_drive(const Trip& trip, const std::string& source,
@@ -137,6 +162,7 @@ Result<DriveSummary> summarise_drive(const Trip& trip, const std::string& source
     drive.ambient_mean_c = median(warm.ambient);
     drive.ambient_seen_c = Range{quantile(warm.ambient, 0.0), quantile(warm.ambient, 1.0)};
   }
+  round_off(drive);
   return drive;
 }
 

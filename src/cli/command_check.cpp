@@ -40,7 +40,9 @@ Result<std::optional<NormalBand>> band_of(const CheckOptions& options) {
 int run(CheckOptions& options) {
   CommonOptions& common = options.common;
   if (const auto error = complete(common)) return fail(*error);
-  if (const auto error = check_target(common.output, common.overwrite)) return fail(*error);
+  if (const auto error =
+          check_target(common.output, common.overwrite, inputs_of(common, options.band)))
+    return fail(*error);
   const auto profile = profile_of(common);
   if (!profile) return fail(profile.error());
   const auto band = band_of(options);

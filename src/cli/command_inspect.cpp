@@ -17,7 +17,8 @@ namespace {
 
 int run(CommonOptions& options) {
   if (const auto error = complete(options)) return fail(*error);
-  if (const auto error = check_target(options.output, options.overwrite)) return fail(*error);
+  if (const auto error = check_target(options.output, options.overwrite, inputs_of(options)))
+    return fail(*error);
   const auto profile = profile_of(options);
   if (!profile) return fail(profile.error());
   const TextStyle style = style_for(options.color, options.output != "-");

@@ -64,10 +64,20 @@ int write_result(const LearnCommand& options, const NormalBand& band,
 
 int run(LearnCommand& options) {
   CommonOptions& common = options.common;
+  if (options.vehicle.empty()) {
+    return fail({ErrorKind::usage,
+                 {},
+                 "--vehicle needs an id",
+                 "",
+                 "name the vehicle, e.g. --vehicle van-3"});
+  }
   if (const auto error = complete(common)) return fail(*error);
-  if (const auto error = check_target(options.band, common.overwrite || options.update))
+  if (const auto error =
+          check_target(options.band, common.overwrite || options.update, inputs_of(common)))
     return fail(*error);
-  if (const auto error = check_target(common.output, common.overwrite)) return fail(*error);
+  if (const auto error =
+          check_target(common.output, common.overwrite, inputs_of(common, options.band)))
+    return fail(*error);
   const auto profile = profile_of(common);
   if (!profile) return fail(profile.error());
   const auto earlier = earlier_band(options);

@@ -5,8 +5,28 @@
 #include "cli/console.hpp"
 
 #include <algorithm>
+#include <charconv>
+
+#include <fmt/core.h>
 
 namespace coolband::cli {
+
+namespace {
+
+/// A finite number in a range. (CLI11's own check lets "nan" pass.)
+CLI::Validator within(double low, double high) {
+  return {[low, high](const std::string& text) -> std::string {
+            double value = 0.0;
+            const auto [end, error] =
+                std::from_chars(text.data(), text.data() + text.size(), value);
+            const bool number = error == std::errc() && end == text.data() + text.size();
+            if (number && value >= low && value <= high) return {};
+            return fmt::format("'{}' is not a number from {} to {}", text, low, high);
+          },
+          fmt::format("{}..{}", low, high)};
+}
+
+} // namespace
 
 void add_common(CLI::App& command, CommonOptions& options,
                 const std::vector<std::string>& formats) {
@@ -20,10 +40,10 @@ void add_common(CLI::App& command, CommonOptions& options,
       .add_option("--ambient", options.ambient_c,
                   "outside temperature in °C, where the log lacks it")
       ->type_name("C")
-      ->check(CLI::Range(-60.0, 65.0));
+      ->check(within(-60.0, 65.0));
   command.add_option("--altitude", options.altitude_m, "altitude in m, where the log lacks it")
       ->type_name("M")
-      ->check(CLI::Range(-500.0, 9000.0));
+      ->check(within(-500.0, 9000.0));
   command
       .add_option("--profile", options.profile, "what is known of the vehicle (coolband.vehicle/1)")
       ->type_name("FILE");
@@ -53,11 +73,22 @@ std::optional<Error> complete(CommonOptions& options) {
     }
     options.logs.emplace_back("-");
   }
+  if (std::count(options.logs.begin(), options.logs.end(), "") > 0) {
+    return Error{ErrorKind::usage, {}, "a log has an empty name", "", "name a log file, or '-'"};
+  }
   if (std::count(options.logs.begin(), options.logs.end(), "-") > 1) {
     return Error{
         ErrorKind::usage, {}, "standard input ('-') can be read only once", "", "name it once"};
   }
   return std::nullopt;
+}
+
+std::vector<std::string> inputs_of(const CommonOptions& options, const std::string& more) {
+  std::vector<std::string> inputs = options.logs;
+  for (const std::string& path : {options.profile, more}) {
+    if (!path.empty()) inputs.push_back(path);
+  }
+  return inputs;
 }
 
 Result<ImportOptions> import_options(const CommonOptions& options) {

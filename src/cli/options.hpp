@@ -37,6 +37,9 @@ void add_common(CLI::App& command, CommonOptions& options, const std::vector<std
 /// terminal. Errors are of kind usage.
 std::optional<Error> complete(CommonOptions& options);
 
+/// Every file that the run reads; `more` are those of the command itself and may be empty.
+std::vector<std::string> inputs_of(const CommonOptions& options, const std::string& more = {});
+
 Result<ImportOptions> import_options(const CommonOptions& options);
 
 /// The profile, if one was named.

@@ -8,7 +8,9 @@
 #include <atomic>
 #include <cerrno>
 #include <csignal>
+#include <cstdlib>
 #include <cstring>
+#include <memory>
 #include <string_view>
 
 #include <fcntl.h>
@@ -42,6 +44,29 @@ Error exists(const std::string& path) {
           "this file exists already",
           "",
           "replace it with --overwrite, or give another name"};
+}
+
+Error is_input(const std::string& path) {
+  return {ErrorKind::usage,
+          {path},
+          "this file is an input of the same run",
+          "",
+          "give another name for the output"};
+}
+
+bool same_file(const std::string& a, const std::string& b) {
+  struct stat info_a {};
+  struct stat info_b {};
+  return stat(a.c_str(), &info_a) == 0 && stat(b.c_str(), &info_b) == 0 &&
+         S_ISREG(info_a.st_mode) && info_a.st_dev == info_b.st_dev &&
+         info_a.st_ino == info_b.st_ino;
+}
+
+/// The file that a symbolic link leads to, so that the link survives; else the path itself.
+std::string real_target(const std::string& path) {
+  const std::unique_ptr<char, decltype(&std::free)> real(realpath(path.c_str(), nullptr),
+                                                         &std::free);
+  return real ? std::string(real.get()) : path;
 }
 
 bool write_all(int file, std::string_view text) {
@@ -88,8 +113,10 @@ std::optional<Error> publish(int file, const std::string& temporary, const std::
   return std::nullopt;
 }
 
-std::optional<Error> write_file(const std::string& path, const std::string& text, bool overwrite) {
-  std::string temporary = path + ".XXXXXX";
+std::optional<Error> write_file(const std::string& name, const std::string& text, bool overwrite) {
+  const std::string path = real_target(name);
+  // In the same folder, so that the rename stays on one file system; short, whatever the name.
+  std::string temporary = path.substr(0, path.find_last_of('/') + 1) + ".coolband.XXXXXX";
   const int file = mkstemp(temporary.data());
   if (file < 0) return cannot_write(path, errno);
   if (temporary.size() < g_half_written.size()) {
@@ -104,9 +131,18 @@ std::optional<Error> write_file(const std::string& path, const std::string& text
 
 } // namespace
 
-std::optional<Error> check_target(const std::string& path, bool overwrite) {
+std::optional<Error> check_target(const std::string& path, bool overwrite,
+                                  const std::vector<std::string>& inputs) {
   struct stat info {};
-  if (path == "-" || overwrite || stat(path.c_str(), &info) != 0) return std::nullopt;
+  if (path == "-") return std::nullopt;
+  if (path.empty()) {
+    return Error{
+        ErrorKind::usage, {}, "the output has an empty name", "", "give a file name, or '-'"};
+  }
+  for (const std::string& input : inputs) {
+    if (path == input || same_file(path, input)) return is_input(path);
+  }
+  if (overwrite || stat(path.c_str(), &info) != 0) return std::nullopt;
   if (S_ISDIR(info.st_mode)) return cannot_write(path, EISDIR);
   if (S_ISREG(info.st_mode)) return exists(path);
   return std::nullopt;

@@ -6,11 +6,14 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace coolband::cli {
 
-/// An error when `path` is a file that exists and may not be replaced: to be asked before the work.
-std::optional<Error> check_target(const std::string& path, bool overwrite);
+/// To be asked before the work: an error when `path` is a file that exists and may not be replaced,
+/// or that is one of `inputs`, which must never be (--overwrite or not).
+std::optional<Error> check_target(const std::string& path, bool overwrite,
+                                  const std::vector<std::string>& inputs);
 
 /// Writes all of `text`. "-" is standard output. A regular file appears complete or not at all.
 std::optional<Error> write_output(const std::string& path, const std::string& text, bool overwrite);

@@ -34,9 +34,22 @@ std::vector<std::string> known_words(const CLI::App& program) {
   return words;
 }
 
+/// The first that the user wrote; the parser hands them over in its own order.
+std::string first_word(const std::vector<std::string>& extras) {
+  for (const std::string& extra : extras) {
+    if (extra.rfind('-', 0) == 0) return extra;
+  }
+  return extras.back();
+}
+
 } // namespace
 
-std::string one_line(const CLI::ParseError& error) {
+std::string one_line(const CLI::App& program, const CLI::ParseError& error) {
+  const auto extras = program.remaining(true);
+  const bool unknown = dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && !extras.empty();
+  if (unknown && chosen(program) == nullptr)
+    return fmt::format("there is no command '{}'", first_word(extras));
+  if (unknown) return fmt::format("there is no option '{}'", first_word(extras));
   std::string text = error.what();
   for (char& c : text) {
     if (c == '\n') c = ' ';
@@ -47,14 +60,12 @@ std::string one_line(const CLI::ParseError& error) {
   return text;
 }
 
-std::string remedy_for(const CLI::App& program, const CLI::ParseError& error) {
+std::string remedy_for(const CLI::App& program) {
   const CLI::App* command = chosen(program);
-  if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr) {
-    const auto words = known_words(program);
-    for (const std::string& extra : program.remaining(true)) {
-      const std::string guess = nearest(extra.substr(0, extra.find('=')), words);
-      if (!guess.empty()) return fmt::format("did you mean '{}'?", guess);
-    }
+  const auto words = known_words(program);
+  for (const std::string& extra : program.remaining(true)) {
+    const std::string guess = nearest(extra.substr(0, extra.find('=')), words);
+    if (!guess.empty()) return fmt::format("did you mean '{}' instead of '{}'?", guess, extra);
   }
   return command == nullptr ? "see 'coolband --help'"
                             : fmt::format("see 'coolband {} --help'", command->get_name());

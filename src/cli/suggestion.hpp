@@ -9,10 +9,10 @@
 namespace coolband::cli {
 
 /// The parser's message in our form: lower case, one line, no full stop.
-std::string one_line(const CLI::ParseError& error);
+std::string one_line(const CLI::App& program, const CLI::ParseError& error);
 
 /// "did you mean '--format'?" where a word is near a known one, else where to read on.
-std::string remedy_for(const CLI::App& program, const CLI::ParseError& error);
+std::string remedy_for(const CLI::App& program);
 
 /// Prints help or version to standard output; the exit code.
 int exit_after(const std::string& text);

@@ -14,7 +14,7 @@ constexpr std::size_t k_excerpt_width = 72;
 
 std::string place(const Origin& origin) {
   if (origin.file.empty()) return {};
-  std::string text = origin.file;
+  std::string text = origin.file == "-" ? "standard input" : origin.file;
   if (origin.line > 0) text += fmt::format(":{}", origin.line);
   if (origin.line > 0 && origin.column > 0) text += fmt::format(":{}", origin.column);
   return text + ": ";

@@ -48,7 +48,8 @@ std::string format_instant(const Clock& clock, double seconds) {
 }
 
 std::optional<long> days_from_date(int year, int month, int day) {
-  if (month < 1 || day < 1) return std::nullopt;
+  if (month < 1 || month > 12 || day < 1 || day > 31 || year < 1 || year > 9999)
+    return std::nullopt;
   const std::chrono::year_month_day date{std::chrono::year{year},
                                          std::chrono::month{static_cast<unsigned>(month)},
                                          std::chrono::day{static_cast<unsigned>(day)}};

@@ -27,7 +27,8 @@ struct Observed {
   double explained_s = 0.0;
 };
 
-Observed observe(const std::vector<Episode>& episodes, const Deviations& deviations);
+Observed observe(const std::vector<Episode>& episodes, const Deviations& deviations,
+                 BandOrigin origin);
 
 /// All evidence that the trip's columns allow. The tables' numbers are judgement, given in
 /// docs/methods.md; their order of size is what matters.

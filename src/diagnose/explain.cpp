@@ -4,6 +4,7 @@
 
 #include "diagnose/deviations.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace coolband {
@@ -104,10 +105,17 @@ bool by_hot_weather(const Episode& episode, const NormalBand& band) {
   return episode.worst_deviation_c <= allowance_k(new_ground);
 }
 
-bool by_cold_weather(const Episode& episode, const Blocks& blocks) {
-  if (!episode.ambient_c) return false;
+/// An engine at rest is never colder than the air: a start in deep cold tells of the air even where
+/// the outside temperature was not logged.
+bool started_in_deep_cold(const Trip& trip) {
+  return std::any_of(trip.warm_ups.begin(), trip.warm_ups.end(),
+                     [](const WarmUp& warm_up) { return warm_up.from_c <= k_deep_cold_c; });
+}
+
+bool by_cold_weather(const Episode& episode, const Trip& trip) {
+  if (!episode.ambient_c) return started_in_deep_cold(trip);
   if (*episode.ambient_c <= k_deep_cold_c) return true;
-  const auto idle = idle_share(blocks, episode.start_s, episode.end_s);
+  const auto idle = idle_share(trip.blocks, episode.start_s, episode.end_s);
   return *episode.ambient_c <= k_cool_c && idle && *idle >= k_idle_share;
 }
 
@@ -156,7 +164,7 @@ std::optional<double> idle_share(const Blocks& blocks, double from_s, double to_
 }
 
 Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& band) {
-  if (episode.direction == Direction::below && by_cold_weather(episode, trip.blocks))
+  if (episode.direction == Direction::below && by_cold_weather(episode, trip))
     return Explanation::cold_weather;
   const Explanation settling = by_settling(episode, trip.blocks);
   if (settling != Explanation::none || episode.direction == Direction::below) return settling;

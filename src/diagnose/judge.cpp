@@ -93,7 +93,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   std::stable_sort(judgement.episodes.begin(), judgement.episodes.end(),
                    [](const Episode& a, const Episode& b) { return a.start_s < b.start_s; });
 
-  const Observed observed = observe(judgement.episodes, deviations);
+  const Observed observed = observe(judgement.episodes, deviations, band.origin);
   judgement.causes =
       rank_causes(gather_evidence(observed, trip, band, judgement.episodes, deviations));
   judgement.regulation = check_regulation(judgement, trip, band);

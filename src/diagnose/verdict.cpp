@@ -70,6 +70,13 @@ bool is_named(const Cause& top, const Observed& observed, const NormalBand& band
   return top.condition != Condition::normal || !excursion;
 }
 
+/// Everything that starves an engine of coolant looks alike once it boils (thermostat shut, pump,
+/// level, radiator): such a cause must be clearer then to be named.
+bool clear_when_hot(const Judgement& j, const Cause& top) {
+  if (j.condition == Condition::undetermined || j.condition == Condition::normal) return false;
+  return j.condition == Condition::sensor_fault || top.probability >= k_named_by_itself;
+}
+
 /// Why nothing can be said, or empty.
 std::string cannot_judge(const Judgement& j, const Observed& o, const NormalBand& band,
                          const JudgeOptions& options) {
@@ -93,6 +100,21 @@ std::string cannot_judge(const Judgement& j, const Observed& o, const NormalBand
   return {};
 }
 
+/// Where a trip ran, or how far it went where its middle lies within the band.
+std::string ran_at(const Judgement& j, const NormalBand& band, Direction direction) {
+  if (!j.median_c) return "ran at an unknown level";
+  double extreme_c = *j.median_c;
+  for (const Episode& e : j.episodes) {
+    if (e.direction != direction || e.explained_by != Explanation::none) continue;
+    if (std::abs(e.extreme_c - band.centre_c) > std::abs(extreme_c - band.centre_c))
+      extreme_c = e.extreme_c;
+  }
+  if (std::abs(*j.median_c - band.centre_c) > band.half_width_c)
+    return fmt::format("ran at {:.1f} °C", *j.median_c);
+  return fmt::format("at times {} {:.1f} °C", direction == Direction::below ? "down to" : "up to",
+                     extreme_c);
+}
+
 std::string headline_of(const Judgement& j, const NormalBand& band) {
   const bool by_itself = band.origin == BandOrigin::trip;
   const std::string holds = by_itself
@@ -106,9 +128,11 @@ std::string headline_of(const Judgement& j, const NormalBand& band) {
           "nothing stands out: steady at about {}, but this vehicle's normal is not known", at);
     return fmt::format("normal: ran at {} where {}", at, holds);
   case Condition::thermostat_stuck_open:
-    return fmt::format("the thermostat hangs open: ran at {} where {}", at, holds);
+    return fmt::format("the thermostat hangs open: {} where {}", ran_at(j, band, Direction::below),
+                       holds);
   case Condition::thermostat_stuck_closed:
-    return fmt::format("the thermostat hangs shut: ran at {} where {}", at, holds);
+    return fmt::format("the thermostat hangs shut: {} where {}", ran_at(j, band, Direction::above),
+                       holds);
   case Condition::thermostat_sticking:
     return fmt::format("the thermostat sticks: {:.1f} to {:.1f} °C where {}", j.p05_c.value_or(0.0),
                        j.p95_c.value_or(0.0), holds);
@@ -211,8 +235,8 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
     j.confidence = 0.0;
     name_rivals(j);
   }
-  const bool hot = near_boiling(j) || rising;
-  if (hot && (j.condition == Condition::undetermined || j.condition == Condition::normal)) {
+  if ((near_boiling(j) || rising) && !clear_when_hot(j, top)) {
+    if (j.condition != Condition::undetermined) name_rivals(j);
     j.condition = Condition::overheating;
     j.confidence = std::max(j.confidence, 0.5);
   }

@@ -18,7 +18,10 @@ namespace {
 Error system_error(const std::string& name, int code) {
   Error error{ErrorKind::input, {name, 0, 0}, {}, {}, {}};
   switch (code) {
-  case ENOENT: error.message = "no such file"; break;
+  case ENOENT:
+    error.message = "no such file";
+    error.remedy = "check the path";
+    break;
   case ENOTDIR: error.message = "no such file: a part of the path is not a directory"; break;
   case EACCES:
   case EPERM:

@@ -168,7 +168,7 @@ void guess_number(ClockFormat& format, const NumberSample& sample) {
   }
   set_unit(format, *unit_named(coarse ? "ms" : "s", Quantity::time), coarse ? "values" : "assumed");
   format.note =
-      coarse ? fmt::format("time has no unit: milliseconds by its steps of {:.0f}", sample.step)
+      coarse ? fmt::format("time has no unit: milliseconds by its steps of {:g}", sample.step)
              : "time has no unit: read as seconds";
 }
 

@@ -247,8 +247,8 @@ bool read_compact(std::string_view text, Instant& instant) {
   if (!days || year < 1970 || year > 2100 || clock / 10000 > 23) return false;
   if (clock / 100 % 100 > 59 || clock % 100 > 60) return false;
   const int second_of_day = clock / 10000 * 3600 + clock / 100 % 100 * 60 + clock % 100;
-  instant.seconds = static_cast<double>(*days) * k_day_s + second_of_day + fraction -
-                    instant.offset_min * 60.0;
+  instant.seconds =
+      static_cast<double>(*days) * k_day_s + second_of_day + fraction - instant.offset_min * 60.0;
   return true;
 }
 

@@ -52,11 +52,19 @@ std::string_view without_blanks(std::string_view text) {
   return at == std::string_view::npos ? std::string_view() : text.substr(at);
 }
 
-/// One of two bytes is zero: UTF-16 without a mark. Any other zero: no text.
+/// Of 16-bit text without a mark, all even or all odd bytes at the start are zero, and the others
+/// are not.
+bool is_wide_text(std::string_view sample) {
+  const std::string_view start = sample.substr(0, std::min<std::size_t>(sample.size(), 64));
+  std::size_t zeros[2] = {0, 0};
+  for (std::size_t i = 0; i < start.size(); ++i) zeros[i % 2] += start[i] == '\0' ? 1U : 0U;
+  const std::size_t most = std::max(zeros[0], zeros[1]);
+  return std::min(zeros[0], zeros[1]) == 0 && most * 2 + 1 >= start.size();
+}
+
 std::optional<Error> check_zeros(std::string_view sample, const std::string& name) {
-  const auto zeros = static_cast<std::size_t>(std::count(sample.begin(), sample.end(), '\0'));
-  if (zeros == 0) return std::nullopt;
-  if (zeros * 5 > sample.size() * 2) {
+  if (sample.find('\0') == std::string_view::npos) return std::nullopt;
+  if (is_wide_text(sample)) {
     return not_a_log(name, "text in UTF-16",
                      "save it as UTF-8 first, e.g. iconv -f UTF-16 -t UTF-8");
   }

@@ -41,14 +41,14 @@ double median_step(const Recording& recording, const Trip& trip) {
 }
 
 /// The coarsest of the usual steps that every reading is a multiple of. Readings converted from
-/// whole °F are multiples of 1/1.8 K from -32 °F on.
+/// whole °F are multiples of 1/1.8 K from -32 °F on, those from whole K lie 0.15 below whole °C.
 double resolution_of(const std::vector<float>& coolant, const Trip& trip) {
   struct Grid {
     double step_c;
     double origin_c;
   };
   constexpr Grid k_grids[] = {
-      {1.0, 0.0}, {1.0, 0.15}, {1.0 / 1.8, -32.0 / 1.8}, {0.5, 0.0}, {0.1, 0.0}};
+      {1.0, 0.0}, {1.0, -0.15}, {1.0 / 1.8, -32.0 / 1.8}, {0.5, 0.0}, {0.1, 0.0}};
   const std::size_t to = std::min(trip.last_row + 1, trip.first_row + k_sample);
   for (const Grid& grid : k_grids) {
     bool fits = true;

@@ -31,7 +31,7 @@ std::string format_instant(const Clock& clock, double seconds);
 /// Days since 1970-01-01 of a Gregorian date, or nothing if there is no such date.
 std::optional<long> days_from_date(int year, int month, int day);
 
-/// Seconds for a person: "42 s", "4 min 33 s", "27 min", "1 h 05 min".
+/// Seconds for a person: "42 s", "4 min 33 s", "27 min", "2 h 05 min".
 std::string format_duration(double seconds);
 
 } // namespace coolband

@@ -31,7 +31,7 @@ TEST_CASE("files that are no logs are named for what they are") {
 TEST_CASE("a path that cannot be read says why") {
   const auto missing = import_log("no/such/file.csv");
   REQUIRE_FALSE(missing.ok());
-  CHECK(describe(missing.error()) == "no/such/file.csv: no such file");
+  CHECK(describe(missing.error()) == "no/such/file.csv: no such file\n  check the path");
   CHECK(missing.error().kind == ErrorKind::input);
   const auto directory = import_log(".");
   REQUIRE_FALSE(directory.ok());

@@ -1,0 +1,206 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Validates what the program writes with the schemas in docs/: schema_test.py PROGRAM.
+
+Needs python3-jsonschema (4.0 or newer); exits with 77 (skipped) where it is absent. The real logs
+are taken from COOLBAND_SHARED_DIR or ../shared, and left out with a message where absent.
+"""
+import copy
+import json
+import os
+import pathlib
+import subprocess
+import sys
+import tempfile
+
+try:
+    import jsonschema
+    Validator = jsonschema.Draft202012Validator
+except (ImportError, AttributeError):
+    print("skipped: needs python3-jsonschema 4.0 or newer (apt-get install python3-jsonschema)")
+    sys.exit(77)
+
+SOURCE = pathlib.Path(__file__).resolve().parent.parent.parent
+SHARED = pathlib.Path(os.environ.get("COOLBAND_SHARED_DIR") or SOURCE.parent / "shared")
+KINDS = ["report", "inspection", "band"]
+
+
+def refuse_constant(name):
+    raise ValueError(f"{name} is not JSON")
+
+
+def parse(text):
+    return json.loads(text, parse_constant=refuse_constant)
+
+
+def schema(name):
+    return json.loads((SOURCE / "docs" / f"{name}.schema.json").read_text(encoding="utf-8"))
+
+
+class Checker:
+    def __init__(self, program):
+        self.program = program
+        self.schemas = {name: schema(name) for name in KINDS}
+        for text in self.schemas.values():
+            Validator.check_schema(text)
+        self.validators = {name: Validator(text) for name, text in self.schemas.items()}
+        self.complaints = []
+        self.counts = dict.fromkeys(KINDS, 0)
+
+    def run(self, *arguments, codes=(0,)):
+        result = subprocess.run([self.program, *map(str, arguments)], cwd=SOURCE,
+                                capture_output=True, timeout=300)
+        if result.returncode not in codes:
+            said = result.stderr.decode()
+            self.complaints.append(f"{arguments}: exit {result.returncode}: {said}")
+        return result.stdout
+
+    def validate(self, name, what, document):
+        self.counts[name] += 1
+        for error in self.validators[name].iter_errors(document):
+            place = "/".join(map(str, error.absolute_path))
+            self.complaints.append(f"{what}: {name} at /{place}: {error.message[:200]}")
+        order = [key for key in self.schemas[name]["properties"] if key in document]
+        if [key for key in document if key in order] != order:
+            self.complaints.append(f"{what}: the keys of {name} are out of order")
+
+    def require(self, truth, what, text):
+        if not truth:
+            self.complaints.append(f"{what}: {text}")
+
+    def report(self, what, report):
+        """What a schema cannot say."""
+        self.validate("report", what, report)
+        chances = [cause["probability"] for cause in report["causes"]]
+        if chances:
+            # Each is rounded to 6 digits.
+            self.require(abs(sum(chances) - 1) <= 1e-6 * len(chances), what,
+                         f"probabilities sum to {sum(chances)}")
+        self.require(chances == sorted(chances, reverse=True), what, "causes are not sorted")
+        names = [cause["condition"] for cause in report["causes"]]
+        self.require(len(set(names)) == len(names), what, "a cause is named twice")
+        trip, band, running = report["trip"], report["band"], report["regulation"]
+        self.require(trip["rows_used"] <= trip["rows"] <= report["import"]["rows"], what, "rows")
+        self.require(trip["first_row"] <= trip["last_row"], what, "first and last row")
+        if band["centre_c"] is not None:
+            self.require(band["lower_c"] < band["centre_c"] < band["upper_c"], what, "limits")
+        levels = [running[key] for key in ("p05_c", "median_c", "p95_c")
+                  if running[key] is not None]
+        self.require(levels == sorted(levels), what, "percentiles are out of order")
+        for episode in report["episodes"]:
+            self.require(0 <= episode["start_s"] <= episode["end_s"] <= trip["duration_s"], what,
+                         "an episode outside the trip")
+            self.require(trip["first_row"] <= episode["first_row"] <= episode["last_row"]
+                         <= trip["last_row"], what, "rows of an episode")
+        starts = [episode["start_s"] for episode in report["episodes"]]
+        self.require(starts == sorted(starts), what, "episodes are not in time order")
+
+    def reports(self, what, text):
+        documents = [parse(line) for line in text.splitlines()]
+        self.require(documents, what, "no report")
+        for document in documents:
+            self.report(what, document)
+
+    def group(self, name, logs, normal, profile):
+        """Learns from `normal` and checks `logs` by band, by profile and by themselves."""
+        with tempfile.TemporaryDirectory() as folder:
+            band = pathlib.Path(folder) / "band.json"
+            told = self.run("learn", *normal, "--vehicle", name, "--band", band,
+                            "--format", "json", "--quiet")
+            if not band.exists():
+                return self.complaints.append(f"{name}: no band was learned")
+            self.require(told == band.read_bytes(), name, "learn --format json differs from the file")
+            self.validate("band", name, parse(told))
+            ways = [["--band", band], []] + ([["--profile", profile]] if profile else [])
+            for way in ways:
+                self.reports(f"{name} {' '.join(map(str, way))}",
+                             self.run("check", *logs, *way, "--format", "jsonl", "--quiet"))
+        for log in logs:
+            self.validate("inspection", str(log),
+                          parse(self.run("inspect", log, "--format", "json", "--quiet")))
+
+
+def demo(checker):
+    for number in (1, 2, 3):
+        home = SOURCE / "data" / "demo" / f"warden-{number}"
+        normal = sorted((home / "normal").iterdir())
+        logs = sorted((home / "trips").iterdir()) + normal
+        if number == 2:
+            logs.append(SOURCE / "data" / "demo" / "tour.csv")
+        checker.group(f"warden-{number}", logs, normal, home.with_suffix(".json"))
+    trip = SOURCE / "data/demo/warden-2/trips/stuck-open.csv"
+    checker.reports("one trip", checker.run("check", trip, "--format", "jsonl"))
+    one = parse(checker.run("check", trip, "--format", "json"))
+    checker.require(isinstance(one, dict), "one trip", "is no object")
+    both = parse(checker.run("check", trip, trip, "--format", "json"))
+    checker.require(isinstance(both, list) and len(both) == 2, "two trips", "are no array")
+
+
+def odd_logs(checker):
+    """Bad input that is nevertheless accepted must still give valid documents."""
+    def inspection(what, text):
+        checker.validate("inspection", what, parse(text))
+
+    for log in sorted((SOURCE / "tests/golden/input").iterdir()):
+        for command, use in (("check", checker.reports), ("inspect", inspection)):
+            text = checker.run(command, log, "--format", "jsonl", "--quiet", codes=(0, 3))
+            if text:
+                use(f"{command} {log.name}", text)
+
+
+def real_logs(checker):
+    folders = [SHARED / "datasets" / name for name in ("two-season", "highland")]
+    if not all(folder.is_dir() for folder in folders):
+        return print(f"real logs left out: none below {SHARED}")
+    for folder in folders:
+        logs = sorted(folder.glob("*.csv"))
+        checker.group(folder.name, logs, logs, None)
+
+
+def changed(document, path, value):
+    document = copy.deepcopy(document)
+    target = document
+    for key in path[:-1]:
+        target = target[key]
+    if value is ...:
+        del target[path[-1]]
+    else:
+        target[path[-1]] = value
+    return document
+
+
+SPOILT = ((["schema"], "coolband.report/2"), (["verdict"], ...), (["verdict", "condition"], "fine"),
+          (["verdict", "confidence"], 1.5), (["trip", "distance_km"], "3"), (["trip", "rows_used"], -1),
+          (["import", "columns", 0, "role"], "gear"), (["band", "centre_c"], ...), (["surprise"], 1),
+          (["causes", 0, "probability"], None), (["regulation", "share_in_band"], 60),
+          (["gauge", "hidden_from_dash_needle"], "no"), (["vehicle", "id"], 7), (["next_steps"], None),
+          (["episodes", 0, "explained_by"], "mood"), (["episodes", 0, "direction"], None))
+
+
+def spoilt_reports(checker):
+    """The schema must catch what is wrong, or its silence above means nothing."""
+    trip = SOURCE / "data/demo/warden-2/trips/stuck-open.csv"
+    good = parse(checker.run("check", trip, "--format", "json"))
+    for path, value in SPOILT:
+        if checker.validators["report"].is_valid(changed(good, path, value)):
+            checker.complaints.append(f"the schema accepts {'/'.join(map(str, path))} = {value!r}")
+
+
+def main():
+    if len(sys.argv) != 2:
+        sys.exit("usage: schema_test.py PROGRAM")
+    checker = Checker(str(pathlib.Path(sys.argv[1]).resolve()))
+    checker.require(checker.schemas["report"]["$defs"] == checker.schemas["inspection"]["$defs"],
+                    "schemas", "report and inspection define common parts differently")
+    demo(checker)
+    odd_logs(checker)
+    real_logs(checker)
+    spoilt_reports(checker)
+    for complaint in sorted(set(checker.complaints)):
+        print(complaint)
+    print(", ".join(f"{count} of {name}" for name, count in checker.counts.items()),
+          f"validated; {len(set(checker.complaints))} complaints")
+    sys.exit(1 if checker.complaints else 0)
+
+
+if __name__ == "__main__":
+    main()

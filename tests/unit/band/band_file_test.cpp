@@ -1,0 +1,162 @@
+// SPDX-License-Identifier: Apache-2.0
+// The band file: what goes out comes back, and what is wrong is named.
+#include "coolband/band/band_file.hpp"
+
+#include "unit/band/made_drives.hpp"
+
+#include <cmath>
+
+#include <doctest/doctest.h>
+
+#include <string>
+
+using namespace coolband;
+using namespace coolband::testing;
+
+namespace {
+
+std::string good_text() {
+  auto drives = made_drives(8);
+  drives.push_back(made_drive("bad apple", 68.0));
+  const auto band = learn_band(drives, "V 1");
+  REQUIRE(band);
+  return write_band(*band);
+}
+
+std::string replaced(std::string text, const std::string& what, const std::string& by) {
+  const auto at = text.find(what);
+  REQUIRE_MESSAGE(at != std::string::npos, what);
+  return text.replace(at, what.size(), by);
+}
+
+/// `text` with the value of the first `key` set to `value`.
+std::string with(const std::string& text, const std::string& key, const std::string& value) {
+  const auto at = text.find("\"" + key + "\": ");
+  REQUIRE_MESSAGE(at != std::string::npos, key);
+  const auto from = at + key.size() + 4;
+  return text.substr(0, from) + value + text.substr(text.find_first_of(",\n", from));
+}
+
+std::string without(const std::string& text, const std::string& key) {
+  return replaced(text, "\"" + key + "\":", "\"x_" + key + "\":");
+}
+
+Error error_of(const std::string& text) {
+  const auto band = parse_band(text, "b.json");
+  REQUIRE_FALSE(band);
+  CHECK(band.error().kind == ErrorKind::usage);
+  CHECK(band.error().origin.file == "b.json");
+  return band.error();
+}
+
+} // namespace
+
+TEST_CASE("a band that is written and read again gives the same bytes") {
+  const std::string text = good_text();
+  CHECK(text.back() == '\n');
+  const auto band = parse_band(text, "b.json");
+  REQUIRE(band);
+  CHECK(write_band(*band) == text);
+  CHECK(band->drives.size() == 8);
+  REQUIRE(band->left_out.size() == 1);
+  CHECK(band->left_out[0].drive.source == "bad apple");
+  CHECK_FALSE(band->left_out[0].reason.empty());
+}
+
+TEST_CASE("numbers survive to a millionth") {
+  const auto band = learn_band(made_drives(5, 11), "V");
+  const auto again = parse_band(write_band(*band), "b.json");
+  REQUIRE(again);
+  CHECK(std::abs(again->centre_c - band->centre_c) <= 1e-6);
+  CHECK(std::abs(again->half_width_c - band->half_width_c) <= 1e-6);
+  CHECK(std::abs(again->drives[3].level_c - band->drives[3].level_c) <= 1e-6);
+}
+
+TEST_CASE("fields that this version does not know are kept") {
+  const std::string text =
+      replaced(good_text(), "{\n", "{\n  \"owner\": {\"name\": \"x\", \"n\": [1]},\n");
+  const auto band = parse_band(text, "b.json");
+  REQUIRE(band);
+  const std::string again = write_band(*band);
+  CHECK(again.find("\"owner\"") != std::string::npos);
+  CHECK(parse_band(again, "b.json")->extra_json == band->extra_json);
+}
+
+TEST_CASE("a newer schema is refused with what can be done") {
+  const Error error = error_of(replaced(good_text(), "coolband.band/1", "coolband.band/2"));
+  CHECK(error.message == "written for \"coolband.band/2\", which this version does not know (it "
+                         "reads \"coolband.band/1\")");
+  CHECK(error.remedy == "use a newer coolband, or make the file anew");
+}
+
+TEST_CASE("another kind of file is refused") {
+  CHECK(error_of(R"({"schema": "coolband.vehicle/1", "id": "x"})").message ==
+        "\"schema\" is \"coolband.vehicle/1\", but \"coolband.band/1\" is needed here");
+  CHECK(error_of("{}").message == "\"schema\" is \"\", but \"coolband.band/1\" is needed here");
+  CHECK(error_of(R"({"schema": 1})").message.find("is needed here") != std::string::npos);
+  CHECK(error_of("[1, 2]").message == "not a JSON object of schema \"coolband.band/1\"");
+}
+
+TEST_CASE("what is no JSON is refused with line and column") {
+  const Error error = error_of("{\n  \"schema\": \"coolband.band/1\",\n  \"vehicle\" 3\n}\n");
+  CHECK(error.message == "not valid JSON here");
+  CHECK(error.origin.line == 3);
+  CHECK(error.origin.column == 13);
+  CHECK(error.excerpt == "  \"vehicle\" 3");
+  CHECK(error_of("").origin.line == 1);
+  CHECK(error_of("{\"schema\": \"coolband.band/1\"").message == "not valid JSON here");
+}
+
+TEST_CASE("a number beyond all bounds is refused, not thrown") {
+  CHECK(error_of(with(good_text(), "centre_c", "1e999")).message ==
+        "holds a number that is too large");
+}
+
+TEST_CASE("each required field is missed by name") {
+  const std::string text = good_text();
+  for (const char* key :
+       {"vehicle", "centre_c", "centre_error_c", "reference", "between_c", "within_c",
+        "half_width_c", "freedom", "correlation_s", "drives", "source", "warm_s", "level_c",
+        "scatter_c", "effective_count", "resolution_c", "hottest_c"}) {
+    CAPTURE(key);
+    CHECK(error_of(without(text, key)).message == "\"" + std::string(key) + "\" is missing");
+  }
+}
+
+TEST_CASE("a field of the wrong type or out of range is named") {
+  const std::string text = good_text();
+  CHECK(error_of(with(text, "centre_c", "\"80\"")).message == "\"centre_c\" must be a number");
+  CHECK(error_of(with(text, "centre_c", "400")).message ==
+        "\"centre_c\" is 400, outside -60 to 200");
+  CHECK(error_of(with(text, "half_width_c", "0")).message.find("\"half_width_c\" is 0") == 0);
+  CHECK(error_of(with(text, "between_c", "-1")).message.find("\"between_c\" is -1") == 0);
+  CHECK(error_of(with(text, "vehicle", "7")).message == "\"vehicle\" must be a text");
+  CHECK(error_of(with(text, "effective_count", "0.5")).message.find("\"effective_count\"") == 0);
+  CHECK(error_of(with(text, "load_c_per_pct", "true")).message ==
+        "\"load_c_per_pct\" must be a number");
+  CHECK(error_of(replaced(text, "\"drives\": [", "\"drives\": [3,")).message ==
+        "\"drives\" must hold objects");
+}
+
+TEST_CASE("a range must be two numbers in order") {
+  const std::string text = good_text();
+  const auto with_range = [&](const std::string& range) {
+    const auto at = text.find("\"load_seen_pct\": [");
+    const auto end = text.find(']', at);
+    return text.substr(0, at) + "\"load_seen_pct\": " + range + text.substr(end + 1);
+  };
+  CHECK(parse_band(with_range("[10, 60]"), "b.json"));
+  CHECK(parse_band(with_range("null"), "b.json"));
+  for (const char* range : {"[10]", "[10, 60, 70]", "[\"a\", 60]", "{}", "[60, 10]"}) {
+    CAPTURE(range);
+    CHECK(error_of(with_range(range)).message == "\"load_seen_pct\" must be [low, high]");
+  }
+}
+
+TEST_CASE("a file that cannot be read is a usage error with its name") {
+  const auto band = read_band("no/such/band.json");
+  REQUIRE_FALSE(band);
+  CHECK(band.error().kind == ErrorKind::usage);
+  CHECK(band.error().origin.file == "no/such/band.json");
+  CHECK(band.error().message.find("cannot read this file") == 0);
+}

@@ -1,0 +1,249 @@
+// SPDX-License-Identifier: Apache-2.0
+// From drives to the band: order, batches, faulty drives among sound ones, honesty about few.
+#include "coolband/band/band_file.hpp"
+#include "coolband/band/normal_band.hpp"
+
+#include "unit/band/made_drives.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <vector>
+
+using namespace coolband;
+using namespace coolband::testing;
+
+namespace {
+
+NormalBand learned(std::vector<DriveSummary> drives, const LearnOptions& options = {}) {
+  const auto band = learn_band(std::move(drives), "V", std::nullopt, options);
+  REQUIRE(band);
+  return *band;
+}
+
+bool left_out(const NormalBand& band, const std::string& name) {
+  return std::any_of(band.left_out.begin(), band.left_out.end(),
+                     [&](const LeftOut& left) { return left.drive.source == name; });
+}
+
+bool mentions(const std::vector<std::string>& notes, const std::string& part) {
+  return std::any_of(notes.begin(), notes.end(),
+                     [&](const std::string& note) { return note.find(part) != std::string::npos; });
+}
+
+/// As `learn --update` does it: all drives of the file, then the new ones.
+NormalBand updated(const NormalBand& first, const std::vector<DriveSummary>& more) {
+  const auto band = parse_band(write_band(first), "band.json");
+  REQUIRE(band);
+  std::vector<DriveSummary> drives = band->drives;
+  for (const LeftOut& left : band->left_out) drives.push_back(left.drive);
+  drives.insert(drives.end(), more.begin(), more.end());
+  return learned(std::move(drives));
+}
+
+} // namespace
+
+TEST_CASE("ten sound drives give a band about their level") {
+  const NormalBand band = learned(made_drives(10));
+  CHECK(band.origin == BandOrigin::learned);
+  CHECK(std::abs(band.centre_c - 80.0) < 0.6);
+  CHECK(band.drives.size() == 10);
+  CHECK(band.left_out.empty());
+  CHECK(band.half_width_c > 2.0 * band.within_c);
+  CHECK(band.half_width_c < 5.0);
+  CHECK(*band.load_c_per_pct == doctest::Approx(0.05));
+  CHECK(*band.reference_load_pct == 35.0);
+  CHECK(*band.reference_ambient_c == 15.0);
+  CHECK(band.load_seen_pct->low == 18.0);
+  CHECK(band.ambient_seen_c->low == 4.0);
+  CHECK(band.ambient_seen_c->high == 26.0);
+  CHECK(band.spread_c() == doctest::Approx(std::hypot(band.between_c, band.within_c)));
+}
+
+TEST_CASE("the order of the drives does not matter, to the last bit") {
+  auto drives = made_drives(10);
+  const std::string straight = write_band(learned(drives));
+  std::reverse(drives.begin(), drives.end());
+  CHECK(write_band(learned(drives)) == straight);
+  std::rotate(drives.begin(), drives.begin() + 3, drives.end());
+  CHECK(write_band(learned(drives)) == straight);
+}
+
+TEST_CASE("two batches through a band file give the same bytes as all drives at once") {
+  auto drives = made_drives(12, 5);
+  drives[2] = made_drive("faulty", 69.0, 9.0);
+  const std::vector<DriveSummary> first(drives.begin(), drives.begin() + 5);
+  const std::vector<DriveSummary> second(drives.begin() + 5, drives.end());
+  CHECK(write_band(updated(learned(first), second)) == write_band(learned(drives)));
+}
+
+TEST_CASE("a drive given twice counts once") {
+  auto drives = made_drives(6);
+  const std::string once = write_band(learned(drives));
+  drives.push_back(drives[3]);
+  CHECK(write_band(learned(drives)) == once);
+}
+
+TEST_CASE("three faulty drives among ten are left out and move the centre by less than a spread") {
+  const auto sound = made_drives(10);
+  for (const double faulty_c : {70.0, 90.0}) {
+    auto mixed = sound;
+    for (const std::size_t i : {1U, 4U, 8U}) mixed[i].level_c = faulty_c;
+    const NormalBand band = learned(mixed);
+    CHECK(band.left_out.size() == 3);
+    CHECK(left_out(band, "d1"));
+    CHECK(left_out(band, "d4"));
+    CHECK(left_out(band, "d8"));
+    const NormalBand clean = learned(sound);
+    CHECK(std::abs(band.centre_c - clean.centre_c) < clean.spread_c());
+  }
+}
+
+TEST_CASE("a faulty drive on a frosty day is not taken for weather") {
+  auto drives = made_drives(9);
+  drives.push_back(made_drive("frost", 70.0, -8.0));
+  const NormalBand band = learned(drives);
+  CHECK(left_out(band, "frost"));
+  CHECK(mentions({band.left_out.front().reason}, "where the other drives run at"));
+}
+
+TEST_CASE("a sound drive on a frosty day stays in") {
+  auto drives = made_drives(9);
+  drives.push_back(made_drive("frost", 79.0, -8.0));
+  CHECK(learned(drives).left_out.empty());
+}
+
+TEST_CASE("a drive that swings about its level is left out though its level is right") {
+  auto drives = made_drives(8);
+  drives[5].scatter_c = 5.5;
+  const NormalBand band = learned(drives);
+  CHECK(left_out(band, "d5"));
+  CHECK(mentions({band.left_out.front().reason}, "swings by 5.5 K"));
+}
+
+TEST_CASE("drives that contradict each other are refused, with each named") {
+  std::vector<DriveSummary> drives{made_drive("a", 70.0), made_drive("b", 80.0),
+                                   made_drive("c", 90.0), made_drive("d", 100.0)};
+  const auto band = learn_band(drives, "V");
+  REQUIRE_FALSE(band);
+  CHECK(band.error().kind == ErrorKind::input);
+  CHECK(band.error().message.find("contradict each other") != std::string::npos);
+  for (const char* name : {"a ", "b ", "c ", "d "})
+    CHECK(band.error().message.find(std::string(" ") + name) != std::string::npos);
+  CHECK(band.error().remedy.find("--keep-all") != std::string::npos);
+}
+
+TEST_CASE("two drives ten kelvins apart: neither is normal") {
+  CHECK_FALSE(learn_band({made_drive("a", 70.0), made_drive("b", 80.0)}, "V"));
+}
+
+TEST_CASE("keep-all learns from every drive and is honest about the width") {
+  std::vector<DriveSummary> drives{made_drive("a", 75.0), made_drive("b", 80.0),
+                                   made_drive("c", 85.0)};
+  LearnOptions options;
+  options.keep_all = true;
+  const NormalBand band = learned(drives, options);
+  CHECK(band.drives.size() == 3);
+  CHECK(band.left_out.empty());
+  CHECK(band.centre_c == doctest::Approx(80.0));
+  CHECK(band.half_width_c > 10.0);
+}
+
+TEST_CASE("a band that would hold everything is refused even with keep-all") {
+  LearnOptions options;
+  options.keep_all = true;
+  const auto band =
+      learn_band({made_drive("a", 60.0), made_drive("b", 100.0)}, "V", std::nullopt, options);
+  REQUIRE_FALSE(band);
+  CHECK(band.error().message.find("no usable band") != std::string::npos);
+}
+
+TEST_CASE("no drive at all is refused") {
+  const auto band = learn_band({}, "V");
+  REQUIRE_FALSE(band);
+  CHECK(band.error().message == "no drive to learn from");
+}
+
+TEST_CASE("the band of one drive is wide and says on how little it rests") {
+  const NormalBand one = learned({made_drive("a", 80.0)});
+  const NormalBand ten = learned(made_drives(10));
+  CHECK(one.centre_c == doctest::Approx(80.0));
+  CHECK(one.half_width_c > 1.3 * ten.half_width_c);
+  CHECK(mentions(one.notes, "rests on 1 drive:"));
+  CHECK_FALSE(mentions(ten.notes, "rests on"));
+}
+
+TEST_CASE("a coarse reading that never moves does not make a band of no width") {
+  auto drives = made_drives(10);
+  for (DriveSummary& drive : drives) {
+    drive.scatter_c = 0.0;
+    drive.level_c = 80.0;
+  }
+  const NormalBand band = learned(drives);
+  // Rounding alone has an s.d. of a step over the root of 12: 0.289 K.
+  CHECK(band.within_c >= 1.0 / std::sqrt(12.0) - 1e-9);
+  CHECK(band.half_width_c > 2.0 * band.within_c);
+}
+
+TEST_CASE("the effect of the weather takes five drives over ten kelvins") {
+  std::vector<DriveSummary> drives;
+  for (int i = 0; i < 6; ++i)
+    drives.push_back(
+        made_drive("d" + std::to_string(i), 80.0 + 0.1 * (4.0 * i - 10.0), 5.0 + 4.0 * i));
+  const NormalBand band = learned(drives);
+  REQUIRE(band.ambient_c_per_c);
+  CHECK(*band.ambient_c_per_c == doctest::Approx(0.1).epsilon(0.01));
+  CHECK(band.centre_c == doctest::Approx(80.0).epsilon(0.001));
+
+  const NormalBand few = learned({drives[0], drives[2], drives[4], drives[5]});
+  CHECK_FALSE(few.ambient_c_per_c);
+  CHECK(mentions(few.notes, "no ambient effect"));
+  for (DriveSummary& drive : drives) drive.ambient_mean_c = 15.0;
+  CHECK_FALSE(learned(drives).ambient_c_per_c);
+}
+
+TEST_CASE("drives at another load agree once they are brought to the reference load") {
+  std::vector<DriveSummary> drives;
+  for (int i = 0; i < 6; ++i) {
+    DriveSummary drive = made_drive("d" + std::to_string(i), 0.0);
+    drive.load_mean_pct = 20.0 + 10.0 * i;
+    drive.level_c = 80.0 + 0.05 * (*drive.load_mean_pct - 45.0);
+    drives.push_back(drive);
+  }
+  const NormalBand band = learned(drives);
+  CHECK(*band.reference_load_pct == 45.0);
+  CHECK(band.centre_c == doctest::Approx(80.0));
+}
+
+TEST_CASE("a faulty drive's slope on load does not become the vehicle's") {
+  auto drives = made_drives(7);
+  drives[0].load_slope = -2.0;
+  drives[1].load_slope = 3.0;
+  drives[2].load_slope = 3.0;
+  CHECK(*learned(drives).load_c_per_pct == doctest::Approx(0.05));
+  for (DriveSummary& drive : drives) drive.load_slope = 3.0;
+  CHECK_FALSE(learn_band(drives, "V")); // no sound vehicle follows its load so
+}
+
+TEST_CASE("a centre below the thermostat's rating raises the question whether all are faulty") {
+  VehicleProfile profile;
+  profile.id = "V";
+  profile.thermostat_opens_c = 88.0;
+  const auto band = learn_band(made_drives(8), "V", profile);
+  REQUIRE(band);
+  CHECK(mentions(band->notes, "may all be faulty"));
+  CHECK(*band->opens_c == 88.0);
+  profile.thermostat_opens_c = 76.0;
+  CHECK_FALSE(mentions(learn_band(made_drives(8), "V", profile)->notes, "may all be faulty"));
+}
+
+TEST_CASE("more drives give a narrower band") {
+  double before = 1e9;
+  for (const std::size_t count : {1U, 3U, 10U, 40U}) {
+    const double half = learned(made_drives(count, 3)).half_width_c;
+    CHECK(half < before);
+    before = half;
+  }
+}

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: Apache-2.0
+// The profile: every field but the id may be missing, and a wrong one is named.
+#include "coolband/band/vehicle_profile.hpp"
+
+#include <doctest/doctest.h>
+
+#include <string>
+
+using namespace coolband;
+
+namespace {
+
+std::string profile(const std::string& fields) {
+  return R"({"schema": "coolband.vehicle/1", "id": "V 1")" + fields + "}";
+}
+
+std::string complaint(const std::string& fields) {
+  const auto result = parse_profile(profile(fields), "p.json");
+  REQUIRE_FALSE(result);
+  CHECK(result.error().kind == ErrorKind::usage);
+  CHECK(result.error().origin.file == "p.json");
+  return result.error().message;
+}
+
+} // namespace
+
+TEST_CASE("an id is enough") {
+  const auto result = parse_profile(profile(""), "p.json");
+  REQUIRE(result);
+  CHECK(result->id == "V 1");
+  CHECK_FALSE(result->thermostat_opens_c);
+  CHECK_FALSE(result->normal_centre_c);
+  CHECK_FALSE(result->glycol);
+  CHECK(result->json == profile(""));
+}
+
+TEST_CASE("every field is read from its group") {
+  const auto result = parse_profile(profile(R"(, "label": "van", "odometer_km": 120000,
+        "thermostat": {"opens_c": 76, "full_open_c": 88},
+        "cooling": {"capacity_l": 8.5, "cap_kpa": 90, "glycol": "propylene",
+                    "concentration_vol_pct": 40, "fan": "viscous"},
+        "normal": {"centre_c": 80, "tolerance_c": 2})"),
+                                    "p.json");
+  REQUIRE(result);
+  CHECK(*result->label == "van");
+  CHECK(*result->odometer_km == 120000.0);
+  CHECK(*result->thermostat_opens_c == 76.0);
+  CHECK(*result->thermostat_full_open_c == 88.0);
+  CHECK(*result->capacity_l == 8.5);
+  CHECK(*result->cap_kpa == 90.0);
+  CHECK(*result->glycol == Glycol::propylene);
+  CHECK(*result->concentration_vol_pct == 40.0);
+  CHECK(*result->fan == "viscous");
+  CHECK(*result->normal_centre_c == 80.0);
+  CHECK(*result->normal_tolerance_c == 2.0);
+}
+
+TEST_CASE("null is as good as absent") {
+  CHECK(parse_profile(profile(R"(, "thermostat": null, "label": null)"), "p.json"));
+}
+
+TEST_CASE("wrong fields are named") {
+  CHECK(complaint(R"(, "thermostat": 76)") == "\"thermostat\" must be an object");
+  CHECK(complaint(R"(, "thermostat": {"opens_c": "76"})") == "\"opens_c\" must be a number");
+  CHECK(complaint(R"(, "thermostat": {"opens_c": 176})") ==
+        "\"opens_c\" is 176, outside 30 to 130");
+  CHECK(complaint(R"(, "normal": {"tolerance_c": 0})").find("\"tolerance_c\" is 0") == 0);
+  CHECK(complaint(R"(, "cooling": {"glycol": "oil"})") ==
+        "\"glycol\" must be ethylene, propylene or none");
+  CHECK(complaint(R"(, "cooling": {"cap_kpa": -5})").find("\"cap_kpa\" is -5") == 0);
+  CHECK(complaint(R"(, "label": 3)") == "\"label\" must be a text");
+  CHECK(complaint(R"(, "odometer_km": 1e999)") == "holds a number that is too large");
+}
+
+TEST_CASE("a profile without id, of another kind or from the future is refused") {
+  CHECK(parse_profile(R"({"schema": "coolband.vehicle/1"})", "p").error().message ==
+        "\"id\" is missing");
+  CHECK(parse_profile(R"({"schema": "coolband.vehicle/3", "id": "x"})", "p")
+            .error()
+            .message.find("written for \"coolband.vehicle/3\"") == 0);
+  CHECK(parse_profile(R"({"schema": "coolband.band/1", "id": "x"})", "p")
+            .error()
+            .message.find("is needed here") != std::string::npos);
+}

@@ -1,0 +1,87 @@
+// SPDX-License-Identifier: Apache-2.0
+// Every unit against its definition, and the spellings that logs use for it.
+#include "coolband/core/units.hpp"
+
+#include <doctest/doctest.h>
+
+#include <string_view>
+
+using namespace coolband;
+
+namespace {
+
+struct Known {
+  std::string_view spelling;
+  Quantity quantity;
+  double value;
+  double own;
+};
+
+// Definitions: °F and K by the International Temperature Scale's relation to °C; mile 1609.344 m,
+// foot 0.3048 m (international yard, 1959); knot 1852 m/h; psi from the pound-force and the inch.
+constexpr Known k_known[] = {{"C", Quantity::temperature, 81.5, 81.5},
+                             {"degF", Quantity::temperature, 212.0, 100.0},
+                             {"F", Quantity::temperature, -40.0, -40.0},
+                             {"K", Quantity::temperature, 273.15, 0.0},
+                             {"mph", Quantity::speed, 60.0, 96.56064},
+                             {"m/s", Quantity::speed, 10.0, 36.0},
+                             {"knots", Quantity::speed, 10.0, 18.52},
+                             {"ft", Quantity::length, 1000.0, 304.8},
+                             {"ms", Quantity::time, 1500.0, 1.5},
+                             {"min", Quantity::time, 2.0, 120.0},
+                             {"h", Quantity::time, 0.5, 1800.0},
+                             {"ns", Quantity::time, 1e9, 1.0},
+                             {"bar", Quantity::pressure, 1.1, 110.0},
+                             {"psi", Quantity::pressure, 14.503773773022, 100.0},
+                             {"U/min", Quantity::rotation, 900.0, 900.0},
+                             {"Prozent", Quantity::ratio, 50.0, 50.0},
+                             {"Litres", Quantity::volume, 7.5, 7.5}};
+
+} // namespace
+
+TEST_CASE("each unit turns into coolband's own unit as it is defined, and back") {
+  for (const Known& known : k_known) {
+    CAPTURE(known.spelling);
+    const auto unit = unit_named(known.spelling);
+    REQUIRE(unit);
+    CHECK(unit->quantity == known.quantity);
+    CHECK(unit->to_own(known.value) == doctest::Approx(known.own).epsilon(1e-9));
+    CHECK((known.own - unit->offset) / unit->scale == doctest::Approx(known.value).epsilon(1e-9));
+  }
+}
+
+TEST_CASE("a degree sign may be there, missing, Latin-1, doubly encoded or another ring") {
+  for (const char* spelling : {"\xC2\xB0"
+                               "F",
+                               "\xB0"
+                               "F",
+                               "\xC3\x82\xC2\xB0"
+                               "F",
+                               "\xC2\xBA"
+                               "F",
+                               " deg F ", "DEGF", "Fahrenheit"}) {
+    CAPTURE(spelling);
+    const auto unit = unit_named(spelling);
+    REQUIRE(unit);
+    CHECK(unit->name == "\xC2\xB0"
+                        "F");
+    CHECK(unit->to_own(32.0) == doctest::Approx(0.0));
+  }
+}
+
+TEST_CASE("m is metres, min is minutes, and ms is not m/s") {
+  CHECK(unit_named("m")->quantity == Quantity::length);
+  CHECK(unit_named("min")->quantity == Quantity::time);
+  CHECK(unit_named("ms")->quantity == Quantity::time);
+  CHECK(unit_named("m/s")->quantity == Quantity::speed);
+  CHECK(unit_named("MIN")->to_own(1.0) == 60.0);
+}
+
+TEST_CASE("a unit of another quantity, an unknown one and none at all are no unit") {
+  CHECK(unit_named("F", Quantity::temperature));
+  CHECK_FALSE(unit_named("F", Quantity::length));
+  CHECK_FALSE(unit_named("m", Quantity::time));
+  CHECK_FALSE(unit_named("furlong"));
+  CHECK_FALSE(unit_named(""));
+  CHECK_FALSE(unit_named("\xC2\xB0")); // a lone degree sign could be an angle
+}

@@ -1,0 +1,244 @@
+// SPDX-License-Identifier: Apache-2.0
+// The evidence tables are probabilities, and evidence moves the causes the way it should.
+#include "diagnose/evidence.hpp"
+
+#include "diagnose/causes.hpp"
+#include "diagnose/dips.hpp"
+#include "unit/diagnose/made_trips.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <array>
+#include <string>
+#include <vector>
+
+using namespace coolband;
+using namespace coolband::testing;
+
+namespace {
+
+constexpr Excursion k_excursions[] = {Excursion::none, Excursion::slight, Excursion::part,
+                                      Excursion::lasting};
+
+/// All evidence of a trip under `observed`, with sensor episodes as given.
+std::vector<Evidence> evidence_of(const Observed& observed, const Trip& trip,
+                                  std::size_t erratic = 0) {
+  const NormalBand band = made_band();
+  Episode episode;
+  episode.direction = Direction::erratic;
+  const std::vector<Episode> episodes(erratic > 0 ? 1 : 0, episode);
+  return gather_evidence(observed, trip, band, episodes, deviations_from(trip, band, {}));
+}
+
+const Evidence& containing(const std::vector<Evidence>& evidence, const std::string& part) {
+  const auto found = std::find_if(evidence.begin(), evidence.end(), [&](const Evidence& e) {
+    return e.text.find(part) != std::string::npos;
+  });
+  REQUIRE_MESSAGE(found != evidence.end(), part);
+  return *found;
+}
+
+bool has(const std::vector<Evidence>& evidence, const std::string& part) {
+  return std::any_of(evidence.begin(), evidence.end(),
+                     [&](const Evidence& e) { return e.text.find(part) != std::string::npos; });
+}
+
+using Sums = std::array<double, k_cause_count>;
+
+void add(Sums& sums, const Evidence& evidence) {
+  for (std::size_t c = 0; c < k_cause_count; ++c) {
+    CHECK(evidence.likelihood[c] > 0.0);
+    sums[c] += evidence.likelihood[c];
+  }
+}
+
+void check_ones(const Sums& sums) {
+  for (const double sum : sums) CHECK(sum == doctest::Approx(1.0).epsilon(1e-9));
+}
+
+Trip steady_trip() { return MadeTrip{}.add(180, {}).take(); }
+
+/// Dips of 15 K for 30 s, with a minute between them.
+Trip dipping_trip(std::size_t dips, float depth_c = 15.0F) {
+  MadeTrip made;
+  made.add(60, {});
+  for (std::size_t i = 0; i < dips; ++i) made.add(3, {80.0F - depth_c}).add(6, {});
+  return made.add(60, {}).take();
+}
+
+double probability(const std::vector<Cause>& causes, Condition condition) {
+  return std::find_if(causes.begin(), causes.end(),
+                      [&](const Cause& c) { return c.condition == condition; })
+      ->probability;
+}
+
+} // namespace
+
+TEST_CASE("what can be seen below the band sums to one under every cause") {
+  Sums sums{};
+  for (const Excursion excursion : k_excursions) {
+    Observed observed;
+    observed.below = excursion;
+    add(sums, containing(evidence_of(observed, steady_trip()), "below the band"));
+  }
+  check_ones(sums);
+}
+
+TEST_CASE("what can be seen above the band sums to one under every cause") {
+  Sums sums{};
+  for (const Excursion excursion : k_excursions) {
+    Observed observed;
+    observed.above = excursion;
+    add(sums, containing(evidence_of(observed, steady_trip()), "above the band"));
+  }
+  check_ones(sums);
+}
+
+TEST_CASE("what can be seen of the reading sums to one under every cause") {
+  Sums sums{};
+  for (const std::size_t events : {0U, 1U, 3U}) {
+    Trip trip = steady_trip();
+    trip.sensor_events.assign(events, {});
+    add(sums, containing(evidence_of({}, trip, events), "faster than coolant can"));
+  }
+  check_ones(sums);
+}
+
+TEST_CASE("how often the reading dips sums to one under every cause") {
+  Sums sums{};
+  for (const std::size_t dips : {0U, 1U, 5U})
+    add(sums, containing(evidence_of({}, dipping_trip(dips)), " dip"));
+  check_ones(sums);
+}
+
+TEST_CASE("where it is hot sums to one under every cause") {
+  Observed observed;
+  observed.above = Excursion::part;
+  const auto at = [&](float slow_c, float light_c, float heavy_c) {
+    return evidence_of(observed, MadeTrip{}
+                                     .add(60, {slow_c, 20.0F, 0.0F})
+                                     .add(60, {light_c, 30.0F, 60.0F})
+                                     .add(90, {heavy_c, 70.0F, 60.0F})
+                                     .take());
+  };
+  Sums sums{};
+  add(sums, containing(at(92.0F, 80.0F, 80.0F), "hot when slow"));
+  add(sums, containing(at(80.0F, 81.0F, 98.0F), "hotter as the load rises"));
+  add(sums, containing(at(90.0F, 90.0F, 92.0F), "hot at any speed"));
+  check_ones(sums);
+}
+
+TEST_CASE("without road speed and load nothing is said of where it is hot") {
+  Observed observed;
+  observed.above = Excursion::lasting;
+  const auto evidence =
+      evidence_of(observed, MadeTrip{}.add(180, {92.0F, k_not_logged, k_not_logged}).take());
+  CHECK_FALSE(has(evidence, "hot "));
+}
+
+TEST_CASE("dips are counted when both their edges are faster than an engine can be") {
+  CHECK(*sudden_dips(steady_trip()) == 0);
+  CHECK(*sudden_dips(dipping_trip(4)) == 4);
+  CHECK(*sudden_dips(dipping_trip(4, 3.0F)) == 0); // 3 K in 10 s and 1 K of rounding are possible
+  MadeTrip slow;                                   // the same depth, but back over minutes
+  slow.add(60, {}).add(20, {65.0F});
+  for (float c = 65.0F; c < 80.0F; c += 1.0F) slow.add(1, {c});
+  CHECK(*sudden_dips(slow.add(60, {}).take()) == 0);
+  Trip coarse = steady_trip(); // a reading a minute cannot show them
+  for (std::size_t i = 0; i < coarse.blocks.size(); ++i) coarse.blocks.start_s[i] *= 6.0;
+  CHECK_FALSE(sudden_dips(coarse));
+}
+
+TEST_CASE("colder at speed speaks for a thermostat that hangs open") {
+  MadeTrip made;
+  for (int i = 0; i < 4; ++i) {
+    made.add(30, {78.0F, 20.0F, 5.0F});
+    made.add(30, {68.0F, 45.0F, 100.0F});
+  }
+  Observed observed;
+  observed.below = Excursion::part;
+  CHECK(has(evidence_of(observed, made.take()), "colder at road speed"));
+  observed.below = Excursion::none;
+  CHECK_FALSE(has(evidence_of(observed, made.take()), "colder at road speed"));
+}
+
+TEST_CASE("a reading that does not move for half an hour is a finding only where it should move") {
+  const Trip trip = MadeTrip{}.add(200, {}).take();
+  const std::vector<Episode> none;
+  NormalBand band = made_band();
+  const auto deviations = deviations_from(trip, band, {});
+  CHECK(has(gather_evidence({}, trip, band, none, deviations), "does not move at all"));
+  band.within_c = 0.3; // this vehicle's reading hardly ever moves
+  CHECK_FALSE(has(gather_evidence({}, trip, band, none, deviations), "does not move at all"));
+}
+
+TEST_CASE("explained episodes do not count as observed, slight ones only as slight") {
+  Deviations deviations;
+  deviations.judged_s = 1800.0;
+  Episode episode;
+  episode.direction = Direction::below;
+  episode.end_s = 600.0;
+  episode.threshold_c = 3.5;
+  episode.mean_deviation_c = -8.0;
+  CHECK(observe({episode}, deviations, BandOrigin::learned).below == Excursion::part);
+  episode.mean_deviation_c = -4.5;
+  CHECK(observe({episode}, deviations, BandOrigin::learned).below == Excursion::slight);
+  episode.end_s = 1500.0;
+  CHECK(observe({episode}, deviations, BandOrigin::learned).below == Excursion::lasting);
+  CHECK(observe({episode}, deviations, BandOrigin::profile).below == Excursion::slight);
+  episode.explained_by = Explanation::cold_weather;
+  const Observed observed = observe({episode}, deviations, BandOrigin::learned);
+  CHECK(observed.below == Excursion::none);
+  CHECK(observed.explained_cold_s == 1500.0);
+}
+
+TEST_CASE("causes are ranked, sum to one and carry their evidence") {
+  Observed observed;
+  observed.below = Excursion::lasting;
+  observed.below_s = 1500.0;
+  observed.below_mean_c = -9.0;
+  const auto causes = rank_causes(evidence_of(observed, MadeTrip{}.add(180, {71.0F}).take()));
+  REQUIRE(causes.size() == k_cause_count);
+  double sum = 0.0;
+  for (const Cause& cause : causes) sum += cause.probability;
+  CHECK(sum == doctest::Approx(1.0).epsilon(1e-12));
+  CHECK(std::is_sorted(causes.begin(), causes.end(), [](const Cause& a, const Cause& b) {
+    return a.probability > b.probability;
+  }));
+  CHECK(causes.front().condition == Condition::thermostat_stuck_open);
+  CHECK_FALSE(causes.front().evidence_for.empty());
+  CHECK_FALSE(causes.front().confirm_by.empty());
+}
+
+TEST_CASE("each pattern makes its own cause the likeliest of the faults") {
+  const auto ranked = [](Excursion below, Excursion above) {
+    Observed observed;
+    observed.below = below;
+    observed.above = above;
+    return rank_causes(evidence_of(observed, MadeTrip{}.add(180, {k_not_logged}).take()));
+  };
+  CHECK(ranked(Excursion::none, Excursion::none).front().condition == Condition::normal);
+  CHECK(ranked(Excursion::lasting, Excursion::none).front().condition ==
+        Condition::thermostat_stuck_open);
+  CHECK(ranked(Excursion::none, Excursion::lasting).front().condition ==
+        Condition::thermostat_stuck_closed);
+  CHECK(ranked(Excursion::part, Excursion::part).front().condition ==
+        Condition::thermostat_sticking);
+}
+
+TEST_CASE("habitual dips point to air, not to a thermostat") {
+  Observed observed;
+  observed.below = Excursion::part;
+  const auto causes = rank_causes(evidence_of(observed, dipping_trip(8)));
+  CHECK(causes.front().condition == Condition::air_or_low_coolant);
+  const auto without = rank_causes(evidence_of(observed, steady_trip()));
+  CHECK(probability(without, Condition::air_or_low_coolant) <
+        probability(without, Condition::thermostat_stuck_open));
+}
+
+TEST_CASE("no evidence leaves the priors, and normal first") {
+  const auto causes = rank_causes({});
+  CHECK(causes.front().condition == Condition::normal);
+  CHECK(causes.front().probability == doctest::Approx(0.8));
+}

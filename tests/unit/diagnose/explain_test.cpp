@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: Apache-2.0
+// Each explanation with the case beside it that must not pass for one.
+#include "diagnose/explain.hpp"
+
+#include "diagnose/episodes.hpp"
+#include "unit/diagnose/made_trips.hpp"
+
+#include <doctest/doctest.h>
+
+using namespace coolband;
+using namespace coolband::testing;
+
+namespace {
+
+constexpr std::size_t k_half_hour = 180;
+
+/// The explanation of the only episode of a trip.
+Explanation only(const MadeTrip& made, const NormalBand& band = made_band()) {
+  const Trip trip = made.take();
+  const JudgeOptions options;
+  const auto episodes = find_episodes(trip, band, deviations_from(trip, band, options), options);
+  REQUIRE(episodes.size() == 1);
+  return explain(episodes.front(), trip, band);
+}
+
+Explanation during(const Stretch& stretch, std::size_t blocks = 60) {
+  return only(MadeTrip{}.add(k_half_hour, {}).add(blocks, stretch).add(30, {}));
+}
+
+} // namespace
+
+TEST_CASE("heat under heavy load within the thermostat's span is heavy load") {
+  CHECK(during({90.0F, 75.0F}) == Explanation::heavy_load);
+  CHECK(during({90.0F, 40.0F}) == Explanation::none); // the same at ordinary load
+  CHECK(during({97.0F, 75.0F}) == Explanation::none); // more than any span, 15 K
+}
+
+TEST_CASE("where the band knows such loads its correction has spoken, and less is allowed") {
+  NormalBand band = made_band();
+  band.load_seen_pct = Range{10.0, 90.0};
+  const auto at = [&](float coolant) {
+    return only(MadeTrip{}.add(k_half_hour, {}).add(60, {coolant, 75.0F}), band);
+  };
+  CHECK(at(87.0F) == Explanation::heavy_load);
+  CHECK(at(90.0F) == Explanation::none);
+}
+
+TEST_CASE("a steep road is heavy load where no load was logged") {
+  Stretch climb{90.0F, k_not_logged, 50.0F};
+  climb.altitude_rise_m = 10.0F; // 139 m of road a block: 7 %
+  CHECK(during(climb) == Explanation::heavy_load);
+  climb.altitude_rise_m = 1.0F;
+  CHECK(during(climb) == Explanation::none);
+}
+
+TEST_CASE("what fast running stored shows once the air stops, for ten minutes") {
+  const auto after = [](float speed, std::size_t blocks) {
+    return only(MadeTrip{}
+                    .add(k_half_hour, {80.0F, 40.0F, speed})
+                    .add(blocks, {90.0F, 20.0F, 0.0F})
+                    .add(30, {}));
+  };
+  CHECK(after(110.0F, 40) == Explanation::heavy_load);
+  CHECK(after(50.0F, 40) != Explanation::heavy_load);
+}
+
+TEST_CASE("heat on a hot day is hot weather, within bounds") {
+  CHECK(during({90.0F, 35.0F, 60.0F, 38.0F}) == Explanation::hot_weather);
+  CHECK(during({90.0F, 35.0F, 60.0F, 30.0F}) == Explanation::none);
+  CHECK(during({97.0F, 35.0F, 60.0F, 38.0F}) == Explanation::none);
+}
+
+TEST_CASE("warmth when standing is normal until the fan should have ended it") {
+  CHECK(during({90.0F, 20.0F, 5.0F}, 60) == Explanation::slow_running);
+  CHECK(during({90.0F, 20.0F, 5.0F}, 120) == Explanation::none); // 20 min
+  CHECK(during({97.0F, 20.0F, 5.0F}, 60) == Explanation::none);
+  CHECK(during({90.0F, 20.0F, 60.0F}, 60) == Explanation::none);
+}
+
+TEST_CASE("cold in deep frost is the weather; in mild cold only with much idling") {
+  CHECK(during({70.0F, 35.0F, 60.0F, -12.0F}) == Explanation::cold_weather);
+  CHECK(during({70.0F, 20.0F, 0.0F, 2.0F}) == Explanation::cold_weather);
+  CHECK(during({70.0F, 35.0F, 60.0F, 2.0F}) == Explanation::none);
+  CHECK(during({70.0F, 20.0F, 0.0F, 15.0F}) == Explanation::none);
+}
+
+TEST_CASE("without an outside temperature no weather is claimed") {
+  CHECK(during({70.0F, 35.0F, 60.0F, k_not_logged}) == Explanation::none);
+  CHECK(during({90.0F, 35.0F, 60.0F, k_not_logged}) == Explanation::none);
+}
+
+TEST_CASE("where no air was logged a start in deep cold tells of it, a mild start does not") {
+  const auto started_at = [](double from_c) {
+    Trip trip = MadeTrip{}.add(k_half_hour, {70.0F, 35.0F, 60.0F, k_not_logged}).take();
+    trip.warm_ups = {{0.0, from_c, std::nullopt}};
+    const JudgeOptions options;
+    const auto episodes =
+        find_episodes(trip, made_band(), deviations_from(trip, made_band(), options), options);
+    return explain(episodes.front(), trip, made_band());
+  };
+  CHECK(started_at(-18.0) == Explanation::cold_weather);
+  CHECK(started_at(10.0) == Explanation::none);
+}
+
+TEST_CASE("the last kelvins of a warm-up are warm-up, for five minutes") {
+  const auto ending = [](std::size_t blocks, float coolant) {
+    return only(MadeTrip{}
+                    .add(60, {50.0F, 35.0F, 60.0F, 15.0F, Phase::warm_up})
+                    .add(blocks, {coolant})
+                    .add(k_half_hour, {}));
+  };
+  CHECK(ending(25, 75.0F) == Explanation::warm_up);
+  CHECK(ending(60, 75.0F) == Explanation::none);
+  CHECK(ending(25, 65.0F) == Explanation::none); // 15 K below is no last kelvin
+}
+
+TEST_CASE(
+    "an overshoot at the first opening is not explained away: it tells of a late thermostat") {
+  CHECK(only(MadeTrip{}
+                 .add(60, {50.0F, 35.0F, 60.0F, 15.0F, Phase::warm_up})
+                 .add(25, {92.0F})
+                 .add(k_half_hour, {})) == Explanation::none);
+}
+
+TEST_CASE("heat soak after a stop is the restart, for five minutes") {
+  const auto after_stop = [](std::size_t blocks) {
+    return only(MadeTrip{}
+                    .add(k_half_hour, {})
+                    .add(30, {85.0F, 0.0F, 0.0F, 15.0F, Phase::off})
+                    .add(blocks, {88.0F})
+                    .add(k_half_hour, {}));
+  };
+  CHECK(after_stop(20) == Explanation::restart);
+  CHECK(after_stop(60) == Explanation::none);
+}
+
+TEST_CASE("the share of idling is by time, and unknown without road speed") {
+  const Trip trip = MadeTrip{}.add(30, {80, 20, 0}).add(90, {}).take();
+  CHECK(*idle_share(trip.blocks, 0.0, 1e9) == doctest::Approx(0.25));
+  CHECK(*idle_share(trip.blocks, 0.0, 290.0) == doctest::Approx(1.0));
+  const Trip unknown = MadeTrip{}.add(30, {80, 20, k_not_logged}).take();
+  CHECK_FALSE(idle_share(unknown.blocks, 0.0, 1e9));
+}

@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a person is told to do next, in order, and warned of.
+#include "coolband/repair/advice.hpp"
+
+#include "unit/diagnose/made_trips.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <string>
+
+using namespace coolband;
+using namespace coolband::testing;
+
+namespace {
+
+Judgement verdict(Condition condition, Action action) {
+  Judgement j;
+  j.condition = condition;
+  j.action = action;
+  j.causes = {{condition, 0.8, {}, {}, {"check " + std::string(name_of(condition))}},
+              {Condition::sensor_fault, 0.2, {}, {}, {"check the sensor"}}};
+  return j;
+}
+
+bool mentions(const std::vector<std::string>& texts, const std::string& part) {
+  return std::any_of(texts.begin(), texts.end(),
+                     [&](const std::string& text) { return text.find(part) != std::string::npos; });
+}
+
+} // namespace
+
+TEST_CASE("a normal trip with a learned band needs nothing") {
+  const NormalBand band = made_band();
+  const Advice advice = advise(verdict(Condition::normal, Action::none), &band);
+  CHECK(advice.next_steps.empty());
+  CHECK(advice.cautions.empty());
+}
+
+TEST_CASE("checks come before parts, and proof after them") {
+  const NormalBand band = made_band();
+  const Advice advice = advise(verdict(Condition::thermostat_stuck_open, Action::service), &band);
+  REQUIRE(advice.next_steps.size() == 3);
+  CHECK(advice.next_steps[0] == "check thermostat-stuck-open");
+  CHECK(advice.next_steps[1].find("if confirmed: replace the thermostat") == 0);
+  CHECK(advice.next_steps[2].find("after the work, log at least three drives") == 0);
+  CHECK(mentions(advice.next_steps, "the band learned before the fault"));
+}
+
+TEST_CASE("stopping comes first, and cold water is warned of") {
+  const Advice advice = advise(verdict(Condition::overheating, Action::stop), nullptr);
+  CHECK(advice.next_steps.front().find("stop at the next safe place") == 0);
+  CHECK(advice.cautions.front().find("do not pour cold water") == 0);
+}
+
+TEST_CASE("whoever may open a hot system is warned, except where there is nothing to do") {
+  for (const Action action : {Action::monitor, Action::service, Action::stop})
+    CHECK(mentions(advise(verdict(Condition::thermostat_sticking, action), nullptr).cautions,
+                   "never open a hot cooling system"));
+  CHECK(mentions(advise(verdict(Condition::normal, Action::monitor), nullptr).cautions,
+                 "never open a hot cooling system"));
+}
+
+TEST_CASE("a sensor fault replaces no cooling part") {
+  Judgement j = verdict(Condition::sensor_fault, Action::service);
+  const Advice advice = advise(j, nullptr);
+  CHECK(mentions(advice.next_steps, "repair the wiring or replace the sensor"));
+  CHECK_FALSE(mentions(advice.next_steps, "replace the thermostat"));
+}
+
+TEST_CASE("without a verdict it says which drive would give one") {
+  Judgement j = verdict(Condition::undetermined, Action::monitor);
+  j.causes[0].condition = Condition::normal;
+  const Advice advice = advise(j, nullptr);
+  CHECK(mentions(advice.next_steps, "log a drive that can tell"));
+  CHECK(mentions(advice.next_steps, "learn this vehicle's own band"));
+  CHECK_FALSE(mentions(advice.next_steps, "after the work"));
+}
