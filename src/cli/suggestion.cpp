@@ -34,22 +34,31 @@ std::vector<std::string> known_words(const CLI::App& program) {
   return words;
 }
 
-/// The first that the user wrote; the parser hands them over in its own order.
-std::string first_word(const std::vector<std::string>& extras) {
-  for (const std::string& extra : extras) {
-    if (extra.rfind('-', 0) == 0) return extra;
+struct Misspelt {
+  std::string word;  ///< what nobody knows; empty when every word is known
+  std::string guess; ///< what may have been meant; may be empty
+};
+
+/// The unknown word that is nearest to a known one, else an option, else any.
+Misspelt misspelt(const CLI::App& program) {
+  const auto words = known_words(program);
+  Misspelt found;
+  for (const std::string& extra : program.remaining(true)) {
+    const std::string guess = nearest(extra.substr(0, extra.find('=')), words);
+    if (!guess.empty()) return {extra, guess};
+    if (found.word.empty() || extra.rfind('-', 0) == 0) found.word = extra;
   }
-  return extras.back();
+  return found;
 }
 
 } // namespace
 
 std::string one_line(const CLI::App& program, const CLI::ParseError& error) {
-  const auto extras = program.remaining(true);
-  const bool unknown = dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && !extras.empty();
-  if (unknown && chosen(program) == nullptr)
-    return fmt::format("there is no command '{}'", first_word(extras));
-  if (unknown) return fmt::format("there is no option '{}'", first_word(extras));
+  const Misspelt unknown = misspelt(program);
+  if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && !unknown.word.empty()) {
+    const bool option = unknown.word[0] == '-';
+    return fmt::format("there is no {} '{}'", option ? "option" : "command", unknown.word);
+  }
   std::string text = error.what();
   for (char& c : text) {
     if (c == '\n') c = ' ';
@@ -61,14 +70,13 @@ std::string one_line(const CLI::App& program, const CLI::ParseError& error) {
 }
 
 std::string remedy_for(const CLI::App& program) {
-  const CLI::App* command = chosen(program);
-  const auto words = known_words(program);
-  for (const std::string& extra : program.remaining(true)) {
-    const std::string guess = nearest(extra.substr(0, extra.find('=')), words);
-    if (!guess.empty()) return fmt::format("did you mean '{}' instead of '{}'?", guess, extra);
+  const Misspelt unknown = misspelt(program);
+  if (!unknown.guess.empty()) {
+    return fmt::format("did you mean '{}' instead of '{}'?", unknown.guess, unknown.word);
   }
-  return command == nullptr ? "see 'coolband --help'"
-                            : fmt::format("see 'coolband {} --help'", command->get_name());
+  const CLI::App* command = chosen(program);
+  if (command == nullptr) return "see 'coolband --help'";
+  return fmt::format("see 'coolband {} --help'", command->get_name());
 }
 
 int exit_after(const std::string& text) {
