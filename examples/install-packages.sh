@@ -3,7 +3,7 @@
 # Does nothing where all of it is there. Needs root, or sudo.
 set -eu
 packages="g++ cmake make libcli11-dev libfmt-dev nlohmann-json3-dev libeigen3-dev"
-if [ "${1:-}" = tests ]; then packages="$packages doctest-dev python3 python3-jsonschema"; fi
+if [ "${1:-}" = tests ]; then packages="$packages doctest-dev locales python3 python3-jsonschema"; fi
 
 missing=""
 for package in $packages; do
