@@ -3,6 +3,7 @@
 #include "diagnose/evidence.hpp"
 
 #include "diagnose/dips.hpp"
+#include "diagnose/frozen.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -29,13 +30,15 @@ constexpr Likelihood k_hot_everywhere = {0.40, 0.50, 0.75, 0.70, 0.10, 0.20, 0.5
 constexpr Likelihood k_hot_when_slow = {0.30, 0.20, 0.05, 0.10, 0.80, 0.05, 0.15, 0.20, 0.10};
 constexpr Likelihood k_hot_under_load = {0.30, 0.30, 0.20, 0.20, 0.10, 0.75, 0.30, 0.25, 0.10};
 constexpr Likelihood k_cold_at_speed = {0.10, 0.50, 0.10, 0.20, 0.10, 0.10, 0.10, 0.10, 0.05};
-constexpr Likelihood k_reading_clean = {0.9895, 0.9895, 0.9895, 0.9895, 0.9895,
-                                        0.9895, 0.9895, 0.87,   0.20};
-constexpr Likelihood k_reading_odd = {0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.12, 0.30};
+// The four exclude each other. A sound reading that stands still by chance for twenty independent
+// looks is rarer than 0.0002, as good as never.
+constexpr Likelihood k_reading_clean = {0.9893, 0.9893, 0.9893, 0.9893, 0.9893,
+                                        0.9893, 0.9893, 0.8698, 0.15};
+constexpr Likelihood k_reading_odd = {0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.12, 0.25};
 constexpr Likelihood k_reading_wild = {0.0005, 0.0005, 0.0005, 0.0005, 0.0005,
-                                       0.0005, 0.0005, 0.01,   0.50};
-constexpr Likelihood k_reading_frozen = {0.002, 0.002, 0.002, 0.002, 0.002,
-                                         0.002, 0.002, 0.002, 0.15};
+                                       0.0005, 0.0005, 0.01,   0.40};
+constexpr Likelihood k_reading_frozen = {0.0002, 0.0002, 0.0002, 0.0002, 0.0002,
+                                         0.0002, 0.0002, 0.0002, 0.20};
 
 constexpr Likelihood k_dips[] = {
     /* none */ {0.990, 0.985, 0.985, 0.90, 0.99, 0.985, 0.97, 0.40, 0.85},
@@ -55,10 +58,6 @@ constexpr double k_widest_span_k = 15.0;
 constexpr double k_load_contrast_pct = 10.0;
 /// A context must have been seen this long before its absence means anything, s.
 constexpr double k_context_s = 300.0;
-/// An outright frozen reading: not one step in this long, though the sensor steps finely enough
-/// that regulation should move it.
-constexpr double k_frozen_s = 1800.0;
-constexpr double k_moving_within_c = 0.7;
 
 /// Slight: a mean within one and a half times the entry threshold is a size that conditions which
 /// nobody logged might yet account for. Lasting for most of the drive it is more, but only against
@@ -212,10 +211,16 @@ std::optional<double> speed_correlation(const Trip& trip, const Deviations& devi
   return (sxy / n - sx / n * (sy / n)) / std::sqrt(vx * vy);
 }
 
-Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes) {
+Evidence reading_evidence(const Trip& trip, const NormalBand& band,
+                          const std::vector<Episode>& episodes) {
   const auto clusters = std::count_if(episodes.begin(), episodes.end(), [](const Episode& e) {
     return e.direction == Direction::erratic;
   });
+  const auto frozen_s = frozen_for_s(trip, band);
+  if (clusters == 0 && frozen_s) {
+    return {fmt::format("the reading does not move at all for {}", minutes(*frozen_s)),
+            k_reading_frozen};
+  }
   if (clusters == 0) return {"no reading moves faster than coolant can", k_reading_clean};
   const auto events = trip.sensor_events.size();
   const bool wild = events >= 3;
@@ -235,21 +240,6 @@ void add_dips(std::vector<Evidence>& evidence, const Trip& trip) {
                                   "faster than an engine's heat capacity allows",
                                   *dips, *dips == 1 ? "" : "s"),
                       k_dips[*dips >= k_many_dips ? 2 : 1]});
-}
-
-/// The longest stretch of warm running in which the block means do not move at all, s.
-double longest_flat_s(const Blocks& blocks) {
-  double longest = 0.0;
-  std::optional<std::size_t> from;
-  for (std::size_t i = 0; i < blocks.size(); ++i) {
-    const auto reading = known(blocks.coolant[i]);
-    if (!reading) continue;
-    const bool same =
-        from && std::abs(*reading - static_cast<double>(blocks.coolant[*from])) < 1e-4;
-    if (!same) from = i;
-    longest = std::max(longest, blocks.end_s[i] - blocks.start_s[*from]);
-  }
-  return longest;
 }
 
 } // namespace
@@ -302,14 +292,8 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       evidence.push_back({"colder at road speed than in town or standing", k_cold_at_speed});
     }
   }
-  evidence.push_back(reading_evidence(trip, episodes));
+  evidence.push_back(reading_evidence(trip, band, episodes));
   add_dips(evidence, trip);
-  const double flat_s = longest_flat_s(trip.blocks);
-  if (flat_s >= k_frozen_s && band.origin == BandOrigin::learned &&
-      band.within_c >= k_moving_within_c) {
-    evidence.push_back({fmt::format("the reading does not move at all for {}", minutes(flat_s)),
-                        k_reading_frozen});
-  }
   return evidence;
 }
 

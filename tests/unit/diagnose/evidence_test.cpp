@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The evidence tables are probabilities, and evidence moves the causes the way it should.
 #include "diagnose/evidence.hpp"
+#include "diagnose/frozen.hpp"
 
 #include "diagnose/causes.hpp"
 #include "diagnose/dips.hpp"
@@ -67,6 +68,11 @@ Trip dipping_trip(std::size_t dips, float depth_c = 15.0F) {
   return made.add(60, {}).take();
 }
 
+/// 2600 s at one reading while the road speed changes.
+Trip frozen_trip() {
+  return MadeTrip{}.add(130, {80.0F, 35.0F, 20.0F}).add(130, {80.0F, 35.0F, 90.0F}).take();
+}
+
 double probability(const std::vector<Cause>& causes, Condition condition) {
   return std::find_if(causes.begin(), causes.end(),
                       [&](const Cause& c) { return c.condition == condition; })
@@ -102,6 +108,7 @@ TEST_CASE("what can be seen of the reading sums to one under every cause") {
     trip.sensor_events.assign(events, {});
     add(sums, containing(evidence_of({}, trip, events), "faster than coolant can"));
   }
+  add(sums, containing(evidence_of({}, frozen_trip()), "does not move at all"));
   check_ones(sums);
 }
 
@@ -163,14 +170,18 @@ TEST_CASE("colder at speed speaks for a thermostat that hangs open") {
   CHECK_FALSE(has(evidence_of(observed, made.take()), "colder at road speed"));
 }
 
-TEST_CASE("a reading that does not move for half an hour is a finding only where it should move") {
-  const Trip trip = MadeTrip{}.add(200, {}).take();
-  const std::vector<Episode> none;
+TEST_CASE("a reading that stands still is a finding only where it should move") {
   NormalBand band = made_band();
-  const auto deviations = deviations_from(trip, band, {});
-  CHECK(has(gather_evidence({}, trip, band, none, deviations), "does not move at all"));
+  CHECK(*frozen_for_s(frozen_trip(), band) == doctest::Approx(2599.0));
+  CHECK_FALSE(frozen_for_s(MadeTrip{}.add(260, {}).take(), band)); // on an even road it may stand
   band.within_c = 0.3; // this vehicle's reading hardly ever moves
-  CHECK_FALSE(has(gather_evidence({}, trip, band, none, deviations), "does not move at all"));
+  CHECK_FALSE(frozen_for_s(frozen_trip(), band));
+  band.within_c = 0.9;
+  band.correlation_s = 150.0; // twenty looks take longer than the trip
+  CHECK_FALSE(frozen_for_s(frozen_trip(), band));
+  band.correlation_s = 120.0;
+  band.origin = BandOrigin::profile;
+  CHECK_FALSE(frozen_for_s(frozen_trip(), band));
 }
 
 TEST_CASE("explained episodes do not count as observed, slight ones only as slight") {
