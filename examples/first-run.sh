@@ -1,15 +1,19 @@
 #!/bin/sh
 # Installs what is needed, builds a release, and does the main job on the demo vehicle "warden-2":
 # learns its normal band from nine drives (one of them faulty) and checks a tour.
+# Where COOLBAND names a program already built, that one is used and nothing is installed or built.
 set -eu
-here=$(cd "$(dirname "$0")/.." && pwd)
-cd "$here"
-sh examples/install-packages.sh
-cmake -S . -B .build/release -DCMAKE_BUILD_TYPE=Release -DCOOLBAND_BUILD_TESTS=OFF >&2
-cmake --build .build/release --parallel "$(nproc)" >&2
+cd "$(dirname "$0")/.."
+coolband=${COOLBAND:-.build/release/coolband}
+if [ -z "${COOLBAND:-}" ]; then
+  sh examples/install-packages.sh
+  cmake -S . -B .build/release -DCMAKE_BUILD_TYPE=Release -DCOOLBAND_BUILD_TESTS=OFF >&2
+  cmake --build .build/release --parallel "$(nproc)" >&2
+fi
 
+mkdir -p .build
 band=.build/warden-2.band.json
-.build/release/coolband learn data/demo/warden-2/normal/*.csv --vehicle warden-2 \
+"$coolband" learn data/demo/warden-2/normal/*.csv --vehicle warden-2 \
   --profile data/demo/warden-2.json --band "$band" --overwrite
 echo
-.build/release/coolband check data/demo/tour.csv --band "$band" --profile data/demo/warden-2.json
+"$coolband" check data/demo/tour.csv --band "$band" --profile data/demo/warden-2.json

@@ -1,0 +1,74 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Runs every script of examples/ as a reader would, from another folder, twice in a row."""
+import json
+import os
+import pathlib
+import subprocess
+import sys
+import tempfile
+import unittest
+
+SOURCE = pathlib.Path(__file__).resolve().parent.parent
+PROGRAM = ""
+
+
+def example(name, *arguments):
+    environment = os.environ | {"COOLBAND": PROGRAM, "LC_ALL": "C"}
+    return subprocess.run(["sh", SOURCE / "examples" / name, *map(str, arguments)], cwd="/",
+                          env=environment, capture_output=True, text=True, timeout=120, check=False)
+
+
+class Examples(unittest.TestCase):
+    def twice(self, name, *arguments):
+        runs = [example(name, *arguments) for _ in range(2)]
+        for run in runs:
+            self.assertEqual((run.returncode, run.stderr), (0, ""), run.stdout)
+        self.assertEqual(runs[0].stdout, runs[1].stdout)
+        return runs[0].stdout
+
+    def test_first_run_ends_with_the_report_of_the_tour(self):
+        text = self.twice("first-run.sh")
+        self.assertIn("LEFT OUT   -  2031-01-18.csv: ran at", text)
+        self.assertIn("VERDICT    the thermostat sticks", text)
+
+    def test_a_piped_trip_is_judged_by_the_profile(self):
+        text = self.twice("pipe-a-trip.sh")
+        self.assertIn("TRIP       standard input", text)
+        self.assertIn("from the profile (not learned)", text)
+
+    def test_the_nightly_batch_lists_the_trips_for_the_workshop(self):
+        with tempfile.TemporaryDirectory() as out:
+            lines = self.twice("nightly-batch.sh", "data/demo", out).splitlines()
+            listed = {line.split()[1].removeprefix("data/demo/") for line in lines}
+            self.assertEqual(listed, {
+                "warden-1/trips/stuck-open.jsonl", "warden-2/trips/sensor-fault.csv",
+                "warden-2/trips/sticking.csv", "warden-2/trips/stuck-closed.csv",
+                "warden-2/trips/stuck-open.csv", "warden-3/trips/sticking.csv"})
+
+    def test_one_bad_log_harms_no_other_in_the_batch(self):
+        with tempfile.TemporaryDirectory() as folder:
+            fleet = pathlib.Path(folder) / "fleet"
+            for part in ("normal", "trips"):
+                (fleet / "van" / part).mkdir(parents=True)
+            for log in (SOURCE / "data/demo/warden-3/normal").iterdir():
+                (fleet / "van/normal" / log.name).write_bytes(log.read_bytes())
+            sticking = SOURCE / "data/demo/warden-3/trips/sticking.csv"
+            (fleet / "van/trips/b.csv").write_bytes(sticking.read_bytes())
+            (fleet / "van/trips/a.csv").write_text("not a log\n")
+            run = example("nightly-batch.sh", fleet, pathlib.Path(folder) / "out")
+            self.assertEqual(run.returncode, 0)
+            self.assertIn("a.csv", run.stderr)
+            self.assertIn("the thermostat sticks", run.stdout)
+
+    def test_the_job_card_gets_a_report_as_json(self):
+        with tempfile.TemporaryDirectory() as out:
+            self.assertIn("the thermostat hangs open", self.twice("job-card.sh", out))
+            report = json.loads((pathlib.Path(out) / "report.json").read_text(encoding="utf-8"))
+            self.assertEqual(report["schema"], "coolband.report/1")
+            self.assertEqual(report["verdict"]["condition"], "thermostat-stuck-open")
+            self.assertEqual(report["vehicle"]["id"], "warden-1")
+
+
+if __name__ == "__main__":
+    PROGRAM = str(pathlib.Path(sys.argv.pop(1)).resolve())
+    unittest.main()
