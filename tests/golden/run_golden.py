@@ -73,7 +73,7 @@ def left_behind(sandbox):
     return sorted(names)
 
 
-def transcript(case, sandbox):
+def record(case, sandbox):
     """The case again, with what its commands do now."""
     lines = case.read_text(encoding="utf-8").splitlines()
     text = b"".join(f"{line}\n".encode() for line in lines if line.startswith("#"))
@@ -95,7 +95,7 @@ def check(case, program, bands):
         furnish(sandbox, program)
         for name, band in bands.items():
             (sandbox / "band" / f"{name}.json").write_bytes(band)
-        now = transcript(case, sandbox)
+        now = record(case, sandbox)
     wanted = case.read_bytes()
     if now == wanted:
         return True
