@@ -14,4 +14,4 @@ for format in json text; do
     --profile data/demo/warden-1.json --format "$format" -o "$out/report.$format" --overwrite
 done
 echo "attach to the job card: $out/report.json"
-sed -n '/^VERDICT/,/^DO NEXT/p' "$out/report.text"
+sed -n '/^VERDICT/,/^DO NEXT/{/^DO NEXT/!p}' "$out/report.text"

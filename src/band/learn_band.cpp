@@ -34,6 +34,11 @@ constexpr double k_widest_agreement_c = 8.0;
 constexpr double k_swing_c = 3.0;
 /// A band wider than this either way holds everything and tells nothing, K.
 constexpr double k_widest_band_c = 25.0;
+/// A sound system holds a couple of degrees; beyond twice that something may be wrong with all
+/// drives, K (common practice, no source).
+constexpr double k_unsteady_c = 4.0;
+/// No thermostat holds an engine this cold (the lowest common class opens at 71 °C).
+constexpr double k_coldest_band_c = 60.0;
 
 double clamped(double value, const Range& bounds) {
   return std::clamp(value, bounds.low, bounds.high);
@@ -203,6 +208,12 @@ void add_notes(NormalBand& band, const std::optional<VehicleProfile>& profile) {
         fmt::format("no ambient effect: it takes {} drives over {:.0f} K of outside temperature",
                     k_drives_for_ambient, k_ambient_span_c));
   }
+  if (band.within_c > k_unsteady_c) {
+    band.notes.push_back(
+        fmt::format("swings by {:.1f} K (1 s.d.) within a drive, more than a sound "
+                    "thermostat lets it: the learned drives may all be faulty",
+                    band.within_c));
+  }
   const auto rating = profile ? profile->thermostat_opens_c : std::nullopt;
   if (rating && band.centre_c < *rating - k_level_tolerance_c.low) {
     band.notes.push_back(
@@ -234,6 +245,14 @@ Error too_wide(const NormalBand& band) {
                       band.centre_c, band.half_width_c),
           "",
           "give more drives of normal running"};
+}
+
+Error too_cold(const NormalBand& band) {
+  return {ErrorKind::input,
+          {},
+          fmt::format("these drives run at {:.0f} °C, which no thermostat holds", band.centre_c),
+          "",
+          "give drives in which the engine ran warm, and check the unit with 'coolband inspect'"};
 }
 
 bool agree(const std::vector<double>& levels) {
@@ -275,6 +294,7 @@ Result<NormalBand> learn_band(std::vector<DriveSummary> drives, const std::strin
   for (double& level : residuals) level -= band.centre_c;
   add_spread(band, residuals, band.ambient_c_per_c ? 1 : 0, options);
   if (band.half_width_c > k_widest_band_c) return too_wide(band);
+  if (band.centre_c < k_coldest_band_c) return too_cold(band);
   add_ranges(band);
   if (profile) band.opens_c = profile->thermostat_opens_c;
   add_notes(band, profile);

@@ -92,7 +92,7 @@ struct Range {
 
 Range range_of(Role role) {
   switch (role) {
-  case Role::ambient: return {-60.0F, 65.0F};
+  case Role::ambient: return {-39.5F, 65.0F}; // -40 is the code of an open circuit
   case Role::intake: return {-60.0F, 200.0F};
   case Role::load: return {0.0F, 150.0F};
   case Role::rpm: return {0.0F, 12000.0F};

@@ -134,13 +134,19 @@ std::vector<Episode> find_episodes(const Trip& trip, const NormalBand& band,
     // Length times size: the farther out, the less time it takes to believe it.
     const double weighted_s =
         run_length_s(run, deviations) * std::abs(size.mean_c) / size.mean_limit_c;
-    if (weighted_s >= least_s) episodes.push_back(describe_run(run, trip, size));
+    if (weighted_s < least_s) continue;
+    episodes.push_back(describe_run(run, trip, size));
+    episodes.back().logged_s = run_length_s(run, deviations);
   }
   return episodes;
 }
 
 std::vector<Episode> erratic_episodes(const Recording& recording, const Trip& trip,
                                       const NormalBand& band) {
+  // One wrong row in a whole trip is a logger's slip, not a sensor's habit.
+  const bool lone = trip.sensor_events.size() == 1 &&
+                    trip.sensor_events[0].first_row == trip.sensor_events[0].last_row;
+  if (lone) return {};
   std::vector<Episode> episodes;
   for (const SensorEvent& event : trip.sensor_events) {
     const double start_s = recording.time_s[event.first_row] - trip.start_s;

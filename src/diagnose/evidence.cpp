@@ -30,15 +30,17 @@ constexpr Likelihood k_hot_everywhere = {0.40, 0.50, 0.75, 0.70, 0.10, 0.20, 0.5
 constexpr Likelihood k_hot_when_slow = {0.30, 0.20, 0.05, 0.10, 0.80, 0.05, 0.15, 0.20, 0.10};
 constexpr Likelihood k_hot_under_load = {0.30, 0.30, 0.20, 0.20, 0.10, 0.75, 0.30, 0.25, 0.10};
 constexpr Likelihood k_cold_at_speed = {0.10, 0.50, 0.10, 0.20, 0.10, 0.10, 0.10, 0.10, 0.05};
-// The four exclude each other. A sound reading that stands still by chance for twenty independent
+// The five exclude each other. A sound reading that stands still by chance for twenty independent
 // looks is rarer than 0.0002, as good as never.
-constexpr Likelihood k_reading_clean = {0.9893, 0.9893, 0.9893, 0.9893, 0.9893,
-                                        0.9893, 0.9893, 0.8698, 0.15};
+constexpr Likelihood k_reading_clean = {0.9892, 0.9892, 0.9892, 0.9892, 0.9892,
+                                        0.9892, 0.9892, 0.8697, 0.15};
 constexpr Likelihood k_reading_odd = {0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.12, 0.25};
 constexpr Likelihood k_reading_wild = {0.0005, 0.0005, 0.0005, 0.0005, 0.0005,
-                                       0.0005, 0.0005, 0.01,   0.40};
+                                       0.0005, 0.0005, 0.01,   0.30};
 constexpr Likelihood k_reading_frozen = {0.0002, 0.0002, 0.0002, 0.0002, 0.0002,
-                                         0.0002, 0.0002, 0.0002, 0.20};
+                                         0.0002, 0.0002, 0.0002, 0.15};
+constexpr Likelihood k_reading_dead = {0.0001, 0.0001, 0.0001, 0.0001, 0.0001,
+                                       0.0001, 0.0001, 0.0001, 0.15};
 
 constexpr Likelihood k_dips[] = {
     /* none */ {0.990, 0.985, 0.985, 0.90, 0.99, 0.985, 0.97, 0.40, 0.85},
@@ -76,7 +78,8 @@ Evidence below_evidence(const Observed& o, const Deviations& deviations) {
   const auto& row = k_below[static_cast<std::size_t>(o.below)];
   if (o.below == Excursion::none) return {"never below the band without an explanation", row};
   return {fmt::format("below the band for {} of {} warm running, by {:.1f} K on average",
-                      minutes(o.below_s), minutes(deviations.judged_s), -o.below_mean_c),
+                      minutes(std::min(o.below_s, deviations.judged_s)),
+                      minutes(deviations.judged_s), -o.below_mean_c),
           row};
 }
 
@@ -84,7 +87,8 @@ Evidence above_evidence(const Observed& o, const Deviations& deviations) {
   const auto& row = k_above[static_cast<std::size_t>(o.above)];
   if (o.above == Excursion::none) return {"never above the band without an explanation", row};
   return {fmt::format("above the band for {} of {} warm running, by {:.1f} K on average",
-                      minutes(o.above_s), minutes(deviations.judged_s), o.above_mean_c),
+                      minutes(std::min(o.above_s, deviations.judged_s)),
+                      minutes(deviations.judged_s), o.above_mean_c),
           row};
 }
 
@@ -211,22 +215,33 @@ std::optional<double> speed_correlation(const Trip& trip, const Deviations& devi
   return (sxy / n - sx / n * (sy / n)) / std::sqrt(vx * vy);
 }
 
+/// Share of the trip's rows in which the sensor reads what only a broken circuit reads.
+double off_scale_share(const Trip& trip) {
+  double rows = 0.0;
+  for (const SensorEvent& event : trip.sensor_events) {
+    if (event.kind == Quality::off_scale)
+      rows += static_cast<double>(event.last_row - event.first_row + 1);
+  }
+  return rows / static_cast<double>(trip.last_row - trip.first_row + 1);
+}
+
 Evidence reading_evidence(const Trip& trip, const NormalBand& band,
                           const std::vector<Episode>& episodes) {
-  const auto clusters = std::count_if(episodes.begin(), episodes.end(), [](const Episode& e) {
+  if (off_scale_share(trip) > 0.5)
+    return {"for most of the trip the reading is that of a broken circuit", k_reading_dead};
+  const bool erratic = std::any_of(episodes.begin(), episodes.end(), [](const Episode& e) {
     return e.direction == Direction::erratic;
   });
   const auto frozen_s = frozen_for_s(trip, band);
-  if (clusters == 0 && frozen_s) {
+  if (!erratic && frozen_s) {
     return {fmt::format("the reading does not move at all for {}", minutes(*frozen_s)),
             k_reading_frozen};
   }
-  if (clusters == 0) return {"no reading moves faster than coolant can", k_reading_clean};
+  if (!erratic) return {"no reading moves faster than coolant can", k_reading_clean};
   const auto events = trip.sensor_events.size();
-  const bool wild = events >= 3;
   return {fmt::format("{} time{} the reading drops out or jumps faster than coolant can", events,
                       events == 1 ? "" : "s"),
-          wild ? k_reading_wild : k_reading_odd};
+          events >= 3 ? k_reading_wild : k_reading_odd};
 }
 
 void add_dips(std::vector<Evidence>& evidence, const Trip& trip) {
@@ -250,7 +265,7 @@ Observed observe(const std::vector<Episode>& episodes, const Deviations& deviati
   double below_depth = 0.0;
   double above_depth = 0.0;
   for (const Episode& episode : episodes) {
-    const double length_s = episode.end_s - episode.start_s;
+    const double length_s = episode.logged_s;
     if (episode.direction == Direction::erratic) continue;
     if (episode.explained_by != Explanation::none) {
       o.explained_s += length_s;

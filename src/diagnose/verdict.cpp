@@ -77,10 +77,29 @@ bool clear_when_hot(const Judgement& j, const Cause& top) {
   return j.condition == Condition::sensor_fault || top.probability >= k_named_by_itself;
 }
 
+/// Shown by engine speed, road speed or load; else by coolant that warms up as only an engine warms
+/// it. A vehicle that stands may read any temperature.
+bool engine_ran(const Blocks& blocks) {
+  constexpr double k_warmed_by_c = 10.0;
+  double coldest_c = 1e9;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    if (blocks.rpm[i] > 0.0F || blocks.speed[i] > 0.0F || blocks.load[i] > 0.0F) return true;
+    const auto coolant = known(blocks.coolant[i]);
+    if (!coolant) continue;
+    coldest_c = std::min(coldest_c, *coolant);
+    if (*coolant >= coldest_c + k_warmed_by_c) return true;
+  }
+  return false;
+}
+
 /// Why nothing can be said, or empty.
-std::string cannot_judge(const Judgement& j, const Observed& o, const NormalBand& band,
-                         const JudgeOptions& options) {
+std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip,
+                         const NormalBand& band, const JudgeOptions& options) {
   const bool sensor = j.causes.front().condition == Condition::sensor_fault;
+  if (!sensor && o.below > Excursion::none && !engine_ran(trip.blocks)) {
+    return "low, but nothing in the log shows that the engine ran: no engine speed, road speed or "
+           "load, and the coolant never warms up";
+  }
   if (j.judged_s < options.least_judged_s && !sensor) {
     return fmt::format("only {} of warm running: {} are needed for a judgement",
                        format_duration(j.judged_s), format_duration(options.least_judged_s));
@@ -157,15 +176,23 @@ std::string headline_of(const Judgement& j, const NormalBand& band) {
   return {};
 }
 
+/// An unexplained stretch above the band, whatever caused it.
+bool ran_hot(const Judgement& j) {
+  return std::any_of(j.episodes.begin(), j.episodes.end(), [](const Episode& e) {
+    return e.direction == Direction::above && e.explained_by == Explanation::none;
+  });
+}
+
 Action action_of(const Judgement& j, bool rising) {
   if (near_boiling(j) || rising || j.condition == Condition::overheating) return Action::stop;
-  if (j.condition == Condition::undetermined) return Action::monitor;
-  if (j.condition != Condition::normal) return Action::service;
+  const bool close = j.boiling.margin_c && *j.boiling.margin_c < k_boiling_watch_k;
+  const bool fault = j.condition != Condition::normal && j.condition != Condition::undetermined;
+  if (fault || close || (j.condition == Condition::undetermined && ran_hot(j)))
+    return Action::service;
   const bool odd = std::any_of(j.episodes.begin(), j.episodes.end(), [](const Episode& e) {
     return e.explained_by == Explanation::none;
   });
-  return odd || (j.boiling.margin_c && *j.boiling.margin_c < k_boiling_watch_k) ? Action::monitor
-                                                                                : Action::none;
+  return odd || j.condition == Condition::undetermined ? Action::monitor : Action::none;
 }
 
 void add_episode_reasons(Judgement& j) {
@@ -222,7 +249,7 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
             const JudgeOptions& options) {
   const Cause& top = j.causes.front();
   const bool rising = rising_at_end(trip, j);
-  const std::string reason = cannot_judge(j, observed, band, options);
+  const std::string reason = cannot_judge(j, observed, trip, band, options);
   j.confidence = top.probability * reliability(band);
   j.condition = top.condition;
   j.reasons = top.evidence_for;
@@ -241,8 +268,14 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
     j.confidence = std::max(j.confidence, 0.5);
   }
   if (near_boiling(j)) {
-    j.reasons.push_back(fmt::format("the hottest reading, {:.1f} °C, leaves {:.1f} K to boiling",
-                                    *j.hottest_c, *j.boiling.margin_c));
+    j.reasons.push_back(fmt::format("the hottest reading, {:.1f} °C, lies {:.1f} K {} boiling",
+                                    *j.hottest_c, std::abs(*j.boiling.margin_c),
+                                    *j.boiling.margin_c < 0.0 ? "above" : "below"));
+  }
+  if (!near_boiling(j) && j.boiling.margin_c && *j.boiling.margin_c < k_boiling_watch_k) {
+    j.reasons.push_back(
+        fmt::format("the hottest reading, {:.1f} °C, leaves only {:.1f} K to boiling", *j.hottest_c,
+                    *j.boiling.margin_c));
   }
   if (rising) j.reasons.emplace_back("above the band and still rising when the log ends");
   add_episode_reasons(j);

@@ -56,6 +56,8 @@ void add_rivals(Page& page, const Judgement& judgement) {
   std::vector<std::string> lines;
   for (const Cause& cause : judgement.causes) {
     if (cause.condition == judgement.condition || cause.probability < 0.03) continue;
+    // What stops a vehicle is not offered as normal.
+    if (judgement.action == Action::stop && cause.condition == Condition::normal) continue;
     std::string line =
         fmt::format("{} {:.0f} %", name_of(cause.condition), 100.0 * cause.probability);
     if (!cause.evidence_against.empty()) line += ": against it, " + cause.evidence_against.front();
@@ -120,8 +122,9 @@ void add_numbers(Page& page, const TripReport& report) {
   if (j.hottest_c) {
     text = fmt::format("hottest {:.1f} °C", *j.hottest_c);
     if (j.boiling.point_c)
-      text += fmt::format("; boils at {:.1f} °C, so {:.1f} K were left", *j.boiling.point_c,
-                          *j.boiling.margin_c);
+      text += fmt::format("; boils at {:.1f} °C, so {:.1f} K {}", *j.boiling.point_c,
+                          std::abs(*j.boiling.margin_c),
+                          *j.boiling.margin_c < 0.0 ? "too hot" : "were left");
     page.add("BOILING", text);
   }
   for (const WarmUp& warm_up : report.finding.trip.warm_ups) {

@@ -60,6 +60,7 @@ struct Episode {
   double worst_deviation_c = 0.0; ///< K from what the band expects, signed
   double mean_deviation_c = 0.0;  ///< K, signed
   double threshold_c = 0.0;       ///< K, mean entry threshold over the episode; 0 when erratic
+  double logged_s = 0.0; ///< s of its blocks; less than end - start where the log has holes
   std::optional<double> load_pct; ///< mean over the episode
   std::optional<double> ambient_c;
   std::optional<double> speed_kmh;

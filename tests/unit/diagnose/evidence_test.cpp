@@ -109,6 +109,9 @@ TEST_CASE("what can be seen of the reading sums to one under every cause") {
     add(sums, containing(evidence_of({}, trip, events), "faster than coolant can"));
   }
   add(sums, containing(evidence_of({}, frozen_trip()), "does not move at all"));
+  Trip dead = steady_trip();
+  dead.sensor_events = {{Quality::off_scale, 0, dead.last_row, 80.0, -40.0}};
+  add(sums, containing(evidence_of({}, dead, 1), "broken circuit"));
   check_ones(sums);
 }
 
@@ -189,13 +192,13 @@ TEST_CASE("explained episodes do not count as observed, slight ones only as slig
   deviations.judged_s = 1800.0;
   Episode episode;
   episode.direction = Direction::below;
-  episode.end_s = 600.0;
+  episode.end_s = episode.logged_s = 600.0;
   episode.threshold_c = 3.5;
   episode.mean_deviation_c = -8.0;
   CHECK(observe({episode}, deviations, BandOrigin::learned).below == Excursion::part);
   episode.mean_deviation_c = -4.5;
   CHECK(observe({episode}, deviations, BandOrigin::learned).below == Excursion::slight);
-  episode.end_s = 1500.0;
+  episode.end_s = episode.logged_s = 1500.0;
   CHECK(observe({episode}, deviations, BandOrigin::learned).below == Excursion::lasting);
   CHECK(observe({episode}, deviations, BandOrigin::profile).below == Excursion::slight);
   episode.explained_by = Explanation::cold_weather;

@@ -98,7 +98,7 @@ TEST_CASE("near boiling is a reason to stop, whatever the cause") {
   CHECK(j.action == Action::stop);
   CHECK(j.condition != Condition::normal);
   CHECK(j.condition != Condition::undetermined);
-  CHECK(mentions(j.reasons, "K to boiling"));
+  CHECK(mentions(j.reasons, "K below boiling"));
   CHECK(has_code(j, "P0217"));
 }
 
@@ -270,4 +270,32 @@ TEST_CASE("the headline tells where it ran, or how far it went when its middle i
   CHECK(judged(MadeTrip{}.add(150, {}).add(60, {70.0F}).take()).headline ==
         "the thermostat hangs open: at times down to 70.0 °C where this vehicle's normal is "
         "80.0 °C");
+}
+
+TEST_CASE("ten kelvins from boiling call for a workshop though no cause is named") {
+  const Judgement j = judged(MadeTrip{}.add(150, {}).add(30, {119.0F}).add(60, {}).take());
+  REQUIRE(j.boiling.margin_c);
+  CHECK(*j.boiling.margin_c < 10.0);
+  CHECK(j.action == Action::service);
+  CHECK(mentions(j.reasons, "leaves only"));
+}
+
+TEST_CASE("a vehicle that stands cold is not accused") {
+  Trip parked = MadeTrip{}.add(240, {18.0F, k_not_logged, k_not_logged}).take();
+  for (float& rpm : parked.blocks.rpm) rpm = k_not_logged;
+  const Judgement j = judged(parked);
+  CHECK(j.condition == Condition::undetermined);
+  CHECK(mentions(j.reasons, "nothing in the log shows that the engine ran"));
+  for (float& rpm : parked.blocks.rpm) rpm = 900.0F;
+  CHECK(judged(parked).condition == Condition::thermostat_stuck_open);
+}
+
+TEST_CASE("one wrong row is a logger's slip, a circuit that stays broken is the sensor") {
+  Trip trip = MadeTrip{}.add(240, {}).take();
+  trip.sensor_events = {{Quality::off_scale, 700, 700, 80.0, 6553.5}};
+  const Judgement slip = judged(trip);
+  CHECK(slip.condition == Condition::normal);
+  CHECK(slip.episodes.empty());
+  trip.sensor_events = {{Quality::off_scale, 100, trip.last_row, 80.0, -40.0}};
+  CHECK(judged(trip).condition == Condition::sensor_fault);
 }
