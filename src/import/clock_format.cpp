@@ -222,6 +222,13 @@ Error no_time(const TableHead& head, std::size_t column, const Cells& cells,
                      head.text, "choose another column with --column time=\"HEADING\"");
 }
 
+bool has_two_parts(const Cells& cells) {
+  return !cells.time.empty() &&
+         std::all_of(cells.time.begin(), cells.time.end(), [](std::string_view cell) {
+           return std::count(cell.begin(), cell.end(), ':') == 1;
+         });
+}
+
 /// The date column is of use only beside clock times, and only if its cells are dates.
 Result<bool> settle_join(ClockFormat& format, const TableHead& head, const ColumnPlan& plan,
                          const Cells& cells) {
@@ -285,6 +292,11 @@ Result<ClockFormat> find_clock_format(const TableHead& head, const ColumnPlan& p
     settle_number(best, use, look_at_numbers(head.numbers, cells));
   else
     settle_text(best, best.zoned);
+  if (best.text == TimeText::clock && has_two_parts(cells)) {
+    best.note =
+        "times such as '" + std::string(cells.time.front()) +
+        "' are read as hours and minutes; minutes and seconds need a fraction, as in 12:34.0";
+  }
   return best;
 }
 
