@@ -268,7 +268,6 @@ Observed observe(const std::vector<Episode>& episodes, const Deviations& deviati
     const double length_s = episode.logged_s;
     if (episode.direction == Direction::erratic) continue;
     if (episode.explained_by != Explanation::none) {
-      o.explained_s += length_s;
       if (episode.explained_by == Explanation::cold_weather) o.explained_cold_s += length_s;
       continue;
     }

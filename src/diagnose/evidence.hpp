@@ -24,7 +24,6 @@ struct Observed {
   double below_mean_c = 0.0; ///< K, mean deviation over them
   double above_mean_c = 0.0;
   double explained_cold_s = 0.0;
-  double explained_s = 0.0;
 };
 
 Observed observe(const std::vector<Episode>& episodes, const Deviations& deviations,

@@ -27,9 +27,11 @@ constexpr double k_cold_share = 0.3;
 /// normal (common practice, no source).
 constexpr Range k_usual_levels_c{76.0, 100.0};
 
-bool near_boiling(const Judgement& j) {
-  return j.boiling.margin_c && *j.boiling.margin_c < k_boiling_near_k;
+bool within_of_boiling(const Judgement& j, double distance_k) {
+  return j.boiling.margin_c && *j.boiling.margin_c < distance_k;
 }
+
+bool near_boiling(const Judgement& j) { return within_of_boiling(j, k_boiling_near_k); }
 
 /// The last three minutes were above the band and rose by 1 K/min or more.
 bool rising_at_end(const Trip& trip, const Judgement& j) {
@@ -185,7 +187,7 @@ bool ran_hot(const Judgement& j) {
 
 Action action_of(const Judgement& j, bool rising) {
   if (near_boiling(j) || rising || j.condition == Condition::overheating) return Action::stop;
-  const bool close = j.boiling.margin_c && *j.boiling.margin_c < k_boiling_watch_k;
+  const bool close = within_of_boiling(j, k_boiling_watch_k);
   const bool fault = j.condition != Condition::normal && j.condition != Condition::undetermined;
   if (fault || close || (j.condition == Condition::undetermined && ran_hot(j)))
     return Action::service;
@@ -272,7 +274,7 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
                                     *j.hottest_c, std::abs(*j.boiling.margin_c),
                                     *j.boiling.margin_c < 0.0 ? "above" : "below"));
   }
-  if (!near_boiling(j) && j.boiling.margin_c && *j.boiling.margin_c < k_boiling_watch_k) {
+  if (!near_boiling(j) && within_of_boiling(j, k_boiling_watch_k)) {
     j.reasons.push_back(
         fmt::format("the hottest reading, {:.1f} °C, leaves only {:.1f} K to boiling", *j.hottest_c,
                     *j.boiling.margin_c));

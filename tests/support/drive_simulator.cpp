@@ -2,6 +2,8 @@
 // The driver, the engine's heat, the thermostat, the radiator and the sensor, stepped by 0.5 s.
 #include "support/drive_simulator.hpp"
 
+#include "support/random.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -19,24 +21,6 @@ constexpr double k_air_kg_per_m3 = 1.18;
 constexpr double k_air_kj_per_m3k = 1.19;
 
 double share(double value) { return std::clamp(value, 0.0, 1.0); }
-
-/// splitmix64: short, and the same on every machine, which std::distributions are not.
-class Random {
- public:
-  explicit Random(std::uint64_t seed) : state_(seed) {}
-
-  double between(double low, double high) {
-    state_ += 0x9E3779B97F4A7C15ULL;
-    std::uint64_t bits = state_;
-    bits = (bits ^ (bits >> 30U)) * 0xBF58476D1CE4E5B9ULL;
-    bits = (bits ^ (bits >> 27U)) * 0x94D049BB133111EBULL;
-    bits ^= bits >> 31U;
-    return low + (high - low) * static_cast<double>(bits >> 11U) * 0x1.0p-53;
-  }
-
- private:
-  std::uint64_t state_;
-};
 
 // ---- driver and road ----
 
