@@ -146,7 +146,12 @@ Quantity quantity_of(Role role) {
   case Role::altitude: return Quantity::length;
   case Role::heater:
   case Role::trip:
-  case Role::vehicle: break;
+  case Role::vehicle:
+  case Role::signal:
+  case Role::value:
+  case Role::unit:
+  case Role::identifier:
+  case Role::frame: break;
   }
   return Quantity::none;
 }

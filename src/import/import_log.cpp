@@ -25,9 +25,6 @@ namespace coolband {
 
 namespace {
 
-// Memory is promised to the columns beforehand up to this many rows; beyond, they grow.
-constexpr std::size_t k_rows_reserved = 64'000'000;
-
 std::string delimiter_name(char delimiter) {
   switch (delimiter) {
   case ';': return "semicolon";
@@ -143,13 +140,6 @@ std::optional<Error> collect(Reader& reader, std::size_t last_head_line, RowColl
   return reader.error();
 }
 
-std::size_t rows_expected(std::size_t bytes, std::string_view sample) {
-  const auto lines = static_cast<std::size_t>(std::count(sample.begin(), sample.end(), '\n'));
-  if (lines == 0 || bytes <= sample.size()) return lines + 1;
-  const std::size_t rows = bytes / std::max<std::size_t>(sample.size() / lines, 1);
-  return std::min(rows + rows / 16, k_rows_reserved);
-}
-
 Result<Recording> import_csv(InputBuffer& input, std::string_view sample, const std::string& name,
                              const ImportOptions& options) {
   const bool complete = input.ended() && sample.size() == input.unread().size();
@@ -158,7 +148,6 @@ Result<Recording> import_csv(InputBuffer& input, std::string_view sample, const 
   auto plans = plan_table(*head, options);
   if (!plans) return plans.error();
   RowCollector collector(*head, plans->columns, plans->clock);
-  collector.reserve(rows_expected(input.size_hint(), sample));
   CsvReader reader(input, head->delimiter, name);
   if (auto error = collect(reader, head->last_head_line, collector)) return *error;
   HowRead how;

@@ -8,9 +8,10 @@ namespace coolband {
 
 namespace {
 
-constexpr std::array<std::string_view, k_role_count> k_names{
-    "time",     "coolant", "ambient",  "intake", "load",   "rpm",  "speed",
-    "throttle", "oil",     "altitude", "fan",    "heater", "trip", "vehicle"};
+constexpr std::array<std::string_view, k_any_role_count> k_names{
+    "time",     "coolant", "ambient",  "intake",     "load",   "rpm",  "speed",
+    "throttle", "oil",     "altitude", "fan",        "heater", "trip", "vehicle",
+    "signal",   "value",   "unit",     "identifier", "frame"};
 
 } // namespace
 

@@ -2,7 +2,6 @@
 // The loop that every row goes through; only the columns that play a role are converted.
 #include "import/row_collector.hpp"
 
-#include "import/column_memory.hpp"
 #include "import/heading.hpp"
 #include "import/vocabulary.hpp"
 
@@ -18,7 +17,6 @@ namespace {
 
 // A smaller step back is a row out of order; a larger one is a clock that was set anew.
 constexpr double k_out_of_order_s = 60.0;
-constexpr float k_missing = std::numeric_limits<float>::quiet_NaN();
 
 bool is_blank(std::string_view cell) { return trimmed(cell).empty(); }
 
@@ -59,13 +57,9 @@ RowCollector::RowCollector(const TableHead& head, const ColumnPlan& plan, const 
     }
     const double scale = use->unit ? use->unit->scale : 1.0;
     const double offset = use->unit ? use->unit->offset : 0.0;
-    numbers_.push_back({role, use->index, scale, offset, &recording_.column(role), {}, {}});
+    recording_.column(role).rescale(scale, offset);
+    numbers_.push_back({role, use->index, &recording_.column(role), {}, {}});
   }
-}
-
-void RowCollector::reserve(std::size_t rows) {
-  reserve_column(recording_.time_s, rows);
-  for (const NumberColumn& column : numbers_) reserve_column(*column.values, rows);
 }
 
 void RowCollector::add(const Row& row) {
@@ -167,10 +161,10 @@ void RowCollector::keep(const Row& row, double time_s) {
 inline void RowCollector::store(NumberColumn& column, bool read, double value,
                                 std::string_view cell, std::size_t line) {
   if (read) {
-    column.values->push_back(static_cast<float>(value * column.scale + column.offset));
+    column.values->push(value);
     return;
   }
-  column.values->push_back(k_missing);
+  column.values->push_missing();
   const bool missing = is_missing_mark(cell);
   auto& slot = missing ? column.missing_slot : column.garbled_slot;
   count_cell(slot, column.role, missing ? "missing" : "not a number", line);

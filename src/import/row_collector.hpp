@@ -25,7 +25,6 @@ class RowCollector {
  public:
   RowCollector(const TableHead& head, const ColumnPlan& plan, const ClockFormat& clock);
 
-  void reserve(std::size_t rows);
   void add(const Row& row);
 
   [[nodiscard]] const std::optional<Offender>& first_offender() const { return offender_; }
@@ -36,9 +35,7 @@ class RowCollector {
   struct NumberColumn {
     Role role;
     std::size_t index;
-    double scale;
-    double offset;
-    std::vector<float>* values;
+    Column* values;
     std::optional<std::size_t> missing_slot;
     std::optional<std::size_t> garbled_slot;
   };

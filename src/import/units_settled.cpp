@@ -23,7 +23,7 @@ constexpr float k_kelvin_to = 420.0F;
 constexpr float k_fraction_spread = 0.05F;
 
 /// True when the 95th percentile lies in [from, to], found by counting.
-bool high_values_in(const std::vector<float>& values, float from, float to) {
+bool high_values_in(const Column& values, float from, float to) {
   std::size_t finite = 0;
   std::size_t above_from = 0;
   std::size_t above_to = 0;
@@ -35,14 +35,14 @@ bool high_values_in(const std::vector<float>& values, float from, float to) {
   return finite > 0 && above_from * 20 > finite && above_to * 20 <= finite;
 }
 
-std::optional<Unit> temperature_from_values(const std::vector<float>& values) {
+std::optional<Unit> temperature_from_values(const Column& values) {
   if (high_values_in(values, k_fahrenheit_from, k_fahrenheit_to)) return unit_named("degF");
   if (high_values_in(values, k_kelvin_from, k_kelvin_to)) return unit_named("K");
   return std::nullopt;
 }
 
 /// Fractions of 1: nothing above 1, and more than an idle flag's worth of variation between.
-bool is_fraction(const std::vector<float>& values) {
+bool is_fraction(const Column& values) {
   float low = 2.0F;
   float high = -1.0F;
   bool between = false;
@@ -53,10 +53,6 @@ bool is_fraction(const std::vector<float>& values) {
     between |= v > 0.0F && v < 1.0F;
   }
   return between && low >= 0.0F && high <= 1.0F && high - low > k_fraction_spread;
-}
-
-void convert(std::vector<float>& values, const Unit& unit) {
-  for (float& v : values) v = static_cast<float>(unit.to_own(static_cast<double>(v)));
 }
 
 class Settler {
@@ -111,7 +107,7 @@ ColumnReading Settler::assume(Role role) {
   if (quantity == Quantity::ratio && role != Role::fan && is_fraction(values))
     told = unit_for(role, "fraction");
   if (told) {
-    convert(values, *told);
+    values.rescale(told->scale, told->offset);
     reading.unit = told->name;
     reading.unit_origin = "values";
     note(fmt::format("{} has no unit: read as {} by {} values", name_of(role), told->name,

@@ -42,7 +42,7 @@ double median_step(const Recording& recording, const Trip& trip) {
 
 /// The coarsest of the usual steps that every reading is a multiple of. Readings converted from
 /// whole °F are multiples of 1/1.8 K from -32 °F on, those from whole K lie 0.15 below whole °C.
-double resolution_of(const std::vector<float>& coolant, const Trip& trip) {
+double resolution_of(const Column& coolant, const Trip& trip) {
   struct Grid {
     double step_c;
     double origin_c;

@@ -11,7 +11,7 @@
 
 namespace {
 
-std::vector<double> known(const std::vector<float>& column) {
+std::vector<double> known(const coolband::Column& column) {
   std::vector<double> values;
   for (const float value : column) {
     if (!std::isnan(value)) values.push_back(static_cast<double>(value));

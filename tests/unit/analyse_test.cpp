@@ -4,6 +4,7 @@
 
 #include "coolband/import/import_log.hpp"
 #include "support/drive_simulator.hpp"
+#include "support/edit_columns.hpp"
 #include "unit/condition/made_recording.hpp"
 
 #include <doctest/doctest.h>
@@ -53,10 +54,8 @@ VehicleProfile profile() {
 
 /// The second recording behind the first, its clock starting anew.
 Recording joined(Recording first, const Recording& second) {
-  first.time_s.insert(first.time_s.end(), second.time_s.begin(), second.time_s.end());
-  for (std::size_t r = 0; r < k_role_count; ++r) {
-    first.values[r].insert(first.values[r].end(), second.values[r].begin(), second.values[r].end());
-  }
+  testing::append(first.time_s, second.time_s);
+  for (std::size_t r = 0; r < k_role_count; ++r) testing::append(first.values[r], second.values[r]);
   for (std::size_t i = first.row_map.at(0).row; i <= second.size(); ++i)
     first.row_map.add({100000 + i, 100000 + i});
   return first;

@@ -4,8 +4,12 @@
 
 #include "coolband/core/timestamp.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
+#include <cstdint>
+#include <initializer_list>
+#include <iterator>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -29,8 +33,15 @@ enum class Role {
   heater,   ///< 0/1
   trip,     ///< text: a change starts a new trip
   vehicle,  ///< text: a change starts a new trip
+  // The rest says what a cell of a long table or of raw frames is; a recording has no such columns.
+  signal,     ///< name of the signal whose value stands in the row
+  value,      ///< value of that signal
+  unit,       ///< unit of that value
+  identifier, ///< CAN identifier, PGN or PID of a raw frame, hexadecimal
+  frame,      ///< bytes of a raw frame, hexadecimal
 };
-inline constexpr std::size_t k_role_count = 14;
+inline constexpr std::size_t k_role_count = 14;     ///< roles of a recording's columns
+inline constexpr std::size_t k_any_role_count = 19; ///< with the roles of cells
 
 std::string_view name_of(Role role);
 std::optional<Role> role_named(std::string_view name);
@@ -53,17 +64,169 @@ struct SetAside {
 };
 
 struct HowRead {
-  std::string format;       ///< "csv", "json array", "json lines" or "json columns"
-  std::string delimiter;    ///< "comma", "semicolon", "tab", "pipe"; empty for JSON
+  std::string format;      ///< "csv", "json array", "json lines", "json columns" or "json rows"
+  std::string compression; ///< "gzip", or empty
+  std::string encoding;    ///< "ASCII", "UTF-8", "UTF-16" or "Latin-1"
+  std::string shape;       ///< "wide", "long", "SAE J1979 frames" or "SAE J1939 frames"
+  std::string delimiter;   ///< "comma", "semicolon", "tab", "pipe"; empty for JSON
   bool decimal_comma = false;
-  std::string clock;        ///< in words, e.g. "seconds", "milliseconds", "ISO 8601", "clock time"
-  std::size_t header_line = 0; ///< 0 when the format has none
-  std::vector<ColumnReading> columns;   ///< in the order of Role
-  std::vector<std::string> ignored;     ///< headings that were not used
-  std::vector<SetAside> set_aside;      ///< whole rows
-  std::vector<SetAside> missing_cells;  ///< single cells of otherwise good rows
-  std::vector<std::string> notes;       ///< every assumption and complaint, for a person
-  std::size_t rows = 0;                 ///< data rows in the input, good or bad
+  std::string clock; ///< in words, e.g. "seconds", "milliseconds", "ISO 8601", "clock time"
+  std::size_t header_line = 0;         ///< 0 when the format has none
+  std::vector<ColumnReading> columns;  ///< in the order of Role
+  std::vector<std::string> ignored;    ///< headings that were not used
+  std::vector<SetAside> set_aside;     ///< whole rows
+  std::vector<SetAside> missing_cells; ///< single cells of otherwise good rows
+  std::vector<SetAside> clock_events;  ///< duplicates, steps back, jumps and holes of the clock
+  std::vector<std::string> notes;      ///< every assumption and complaint, for a person
+  std::size_t rows = 0;                ///< data rows in the input, good or bad
+};
+
+/// Goes over a column by value.
+template <class Store, class Value>
+class RowIterator {
+ public:
+  using iterator_category = std::input_iterator_tag;
+  using value_type = Value;
+  using difference_type = std::ptrdiff_t;
+  using pointer = const Value*;
+  using reference = Value;
+
+  RowIterator(const Store& store, std::size_t row) : store_(&store), row_(row) {}
+  Value operator*() const { return (*store_)[row_]; }
+  RowIterator& operator++() {
+    ++row_;
+    return *this;
+  }
+  RowIterator operator++(int) { return {*store_, row_++}; }
+  bool operator==(const RowIterator& other) const { return row_ == other.row_; }
+
+ private:
+  const Store* store_;
+  std::size_t row_;
+};
+
+/// Numbers by row, exactly as they were put in (to a float), in about two bytes each: runs of
+/// `k_chunk_rows` are kept as the smallest whole numbers of a common decimal that hold them. NaN
+/// marks a value that is missing.
+class Column {
+ public:
+  static constexpr std::size_t k_chunk_rows = 4096;
+
+  Column() = default;
+  explicit Column(const std::vector<float>& values) { *this = values; }
+  Column(std::initializer_list<float> values);
+  Column& operator=(const std::vector<float>& values);
+  Column& operator=(std::initializer_list<float> values) { return *this = Column(values); }
+
+  void push_back(float value) { push(static_cast<double>(value)); }
+  /// The same without rounding to a float first.
+  void push(double value);
+  /// digits / 10^decimals, for `decimals` up to 9.
+  void push_decimal(std::int32_t digits, std::uint8_t decimals) {
+    if (decimals != decimals_ || exact_ || open_.size() == k_chunk_rows) {
+      push_odd(digits, decimals);
+    } else {
+      open_.push_back(digits);
+    }
+  }
+  void push_missing();
+  /// Takes the last row back.
+  void pop_back();
+  void assign(std::size_t rows, float value);
+  /// Reads every value as value * scale + offset from now on (once: a unit that was settled late).
+  void rescale(double scale, double offset);
+
+  [[nodiscard]] std::size_t size() const { return sealed_rows() + open_rows(); }
+  [[nodiscard]] bool empty() const { return size() == 0; }
+  [[nodiscard]] float operator[](std::size_t row) const;
+  [[nodiscard]] float back() const { return (*this)[size() - 1]; }
+  /// The values of chunk `chunk` (rows from chunk * k_chunk_rows on), for a pass over all rows.
+  void read_chunk(std::size_t chunk, std::vector<float>& into) const;
+
+  using Iterator = RowIterator<Column, float>;
+  [[nodiscard]] Iterator begin() const { return {*this, 0}; }
+  [[nodiscard]] Iterator end() const { return {*this, size()}; }
+  bool operator==(const Column& other) const {
+    return std::equal(begin(), end(), other.begin(), other.end());
+  }
+  bool operator==(const std::vector<float>& values) const {
+    return std::equal(begin(), end(), values.begin(), values.end());
+  }
+
+ private:
+  enum class Width : std::uint8_t { none, one, two, four, exact };
+  struct Chunk {
+    Width width = Width::none;
+    bool missing = false; ///< with width none: every value is missing
+    std::uint8_t decimals = 0;
+    std::int32_t base = 0;
+    std::vector<std::byte> bytes;
+  };
+
+  [[nodiscard]] std::size_t sealed_rows() const { return chunks_.size() * k_chunk_rows; }
+  [[nodiscard]] std::size_t open_rows() const { return exact_ ? exact_open_.size() : open_.size(); }
+  [[nodiscard]] float value_of(std::int32_t digits, std::uint8_t decimals) const;
+  void push_odd(std::int32_t digits, std::uint8_t decimals);
+  void push_exact(double value);
+  bool raise_decimals(std::uint8_t decimals);
+  void go_exact();
+  void seal();
+
+  std::vector<Chunk> chunks_;
+  std::vector<std::int32_t> open_; ///< the rows behind the last whole chunk
+  std::uint8_t decimals_ = 0;      ///< of `open_`
+  bool exact_ = false;             ///< the open rows are in `exact_open_`
+  std::vector<float> exact_open_;
+  double scale_ = 1.0;
+  double offset_ = 0.0;
+};
+
+/// Times by row in s, exactly as they were put in; an even clock takes no memory.
+class TimeColumn {
+ public:
+  static constexpr std::size_t k_chunk_rows = 4096;
+
+  TimeColumn() = default;
+  TimeColumn(std::initializer_list<double> times);
+  TimeColumn& operator=(const std::vector<double>& times);
+  TimeColumn& operator=(std::initializer_list<double> times) { return *this = TimeColumn(times); }
+
+  void push_back(double time_s) {
+    if (open_.size() == k_chunk_rows) seal();
+    open_.push_back(time_s);
+  }
+  /// Takes the last row back.
+  void pop_back() { open_.pop_back(); }
+
+  [[nodiscard]] std::size_t size() const { return chunks_.size() * k_chunk_rows + open_.size(); }
+  [[nodiscard]] bool empty() const { return size() == 0; }
+  [[nodiscard]] double operator[](std::size_t row) const;
+  [[nodiscard]] double front() const { return (*this)[0]; }
+  using Iterator = RowIterator<TimeColumn, double>;
+  [[nodiscard]] Iterator begin() const { return {*this, 0}; }
+  [[nodiscard]] Iterator end() const { return {*this, size()}; }
+  [[nodiscard]] double back() const { return (*this)[size() - 1]; }
+  bool operator==(const TimeColumn& other) const {
+    return std::equal(begin(), end(), other.begin(), other.end());
+  }
+  bool operator==(const std::vector<double>& times) const {
+    return std::equal(begin(), end(), times.begin(), times.end());
+  }
+
+ private:
+  enum class Kind : std::uint8_t { even, ticks, exact };
+  struct Chunk {
+    Kind kind = Kind::even;
+    double ticks_per_s = 1.0;
+    std::int64_t base = 0; ///< ticks
+    std::int64_t step = 0; ///< ticks, of an even chunk
+    std::vector<std::uint32_t> ticks;
+    std::vector<double> exact;
+  };
+  void seal();
+
+  std::vector<Chunk> chunks_;
+  std::vector<double> open_;
 };
 
 /// Which row and line of the input each kept row was: a sparse list of even runs. A line of 0 means
@@ -98,23 +261,21 @@ struct TextChange {
 };
 
 /// Rows keep the order and the index they have here through every later stage.
-/// All columns that are present are as long as `time_s`; NaN marks a value that is missing.
+/// All columns that are present are as long as `time_s`.
 struct Recording {
   std::string source; ///< file name as given, or "-"
   HowRead how;
   Clock clock;
-  std::vector<double> time_s; ///< s since the first kept row; may step back (clock reset)
-  std::array<std::vector<float>, k_role_count> values; ///< by Role; empty when absent
+  TimeColumn time_s; ///< s since the first kept row; may step back (clock reset)
+  std::array<Column, k_role_count> values; ///< by Role; empty when absent
   std::vector<TextChange> text_changes;
   RowMap row_map;
 
   [[nodiscard]] std::size_t size() const { return time_s.size(); }
-  [[nodiscard]] const std::vector<float>& column(Role role) const {
+  [[nodiscard]] const Column& column(Role role) const {
     return values[static_cast<std::size_t>(role)];
   }
-  [[nodiscard]] std::vector<float>& column(Role role) {
-    return values[static_cast<std::size_t>(role)];
-  }
+  [[nodiscard]] Column& column(Role role) { return values[static_cast<std::size_t>(role)]; }
   [[nodiscard]] bool has(Role role) const { return !column(role).empty(); }
 };
 

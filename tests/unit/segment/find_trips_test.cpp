@@ -2,6 +2,7 @@
 // Where one trip ends and the next begins, and what is measured of each.
 #include "coolband/segment/trip.hpp"
 
+#include "support/edit_columns.hpp"
 #include "unit/condition/made_recording.hpp"
 
 #include <doctest/doctest.h>
@@ -78,7 +79,7 @@ TEST_CASE("every row belongs to exactly one trip") {
 
 TEST_CASE("sensor events go to the trip in which they begin") {
   Recording recording = steady(40);
-  recording.column(Role::coolant)[30] = -40.0F;
+  set_value(recording.column(Role::coolant), 30, -40.0F);
   recording.text_changes = {{20, Role::trip, "b"}};
   const auto trips = trips_of(recording);
   REQUIRE(trips.size() == 2);
@@ -105,13 +106,14 @@ TEST_CASE("distance follows the road speed and does not bridge long holes") {
   CHECK_FALSE(trips_of(recording).front().distance_km);
   fill(recording, Role::speed, 60.0F);
   CHECK(*trips_of(recording).front().distance_km == doctest::Approx(60.0));
-  for (std::size_t i = 1800; i < recording.size(); ++i) recording.time_s[i] += 600.0;
+  for (std::size_t i = 1800; i < recording.size(); ++i)
+    set_time(recording.time_s, i, recording.time_s[i] + 600.0);
   CHECK(*trips_of(recording).front().distance_km == doctest::Approx(60.0).epsilon(0.001));
 }
 
 TEST_CASE("the sampling period is the median step, the longest hole the greatest") {
   Recording recording = steady(100, 2.0);
-  for (std::size_t i = 50; i < 100; ++i) recording.time_s[i] += 100.0;
+  for (std::size_t i = 50; i < 100; ++i) set_time(recording.time_s, i, recording.time_s[i] + 100.0);
   const Trip trip = trips_of(recording).front();
   CHECK(trip.sample_period_s == 2.0);
   CHECK(trip.longest_gap_s == 102.0);
@@ -124,7 +126,7 @@ TEST_CASE("blocks take ten seconds whatever the sampling, and never span a gap")
   CHECK(trips_of(steady(20, 30.0)).front().blocks.size() == 20);
 
   Recording recording = steady(100);
-  for (std::size_t i = 45; i < 100; ++i) recording.time_s[i] += 300.0;
+  for (std::size_t i = 45; i < 100; ++i) set_time(recording.time_s, i, recording.time_s[i] + 300.0);
   const Blocks blocks = trips_of(recording).front().blocks;
   for (std::size_t i = 0; i < blocks.size(); ++i) CHECK(blocks.end_s[i] - blocks.start_s[i] < 11.0);
   std::size_t rows = 0;
@@ -136,15 +138,16 @@ TEST_CASE("blocks take ten seconds whatever the sampling, and never span a gap")
 TEST_CASE("a jittering clock does not change the number of blocks") {
   Recording recording = steady(600);
   Noise noise(3);
-  for (double& time : recording.time_s) time += 0.2 * noise.next();
+  for (std::size_t i = 0; i < recording.size(); ++i)
+    set_time(recording.time_s, i, recording.time_s[i] + 0.2 * noise.next());
   CHECK(std::abs(static_cast<int>(trips_of(recording).front().blocks.size()) - 60) <= 1);
 }
 
 TEST_CASE("a block's coolant is the mean of its good rows only") {
   Recording recording = steady(20);
-  recording.column(Role::coolant)[3] = -40.0F;
-  recording.column(Role::coolant)[4] = k_no_value;
-  recording.column(Role::coolant)[5] = 82.0F;
+  set_value(recording.column(Role::coolant), 3, -40.0F);
+  set_value(recording.column(Role::coolant), 4, k_no_value);
+  set_value(recording.column(Role::coolant), 5, 82.0F);
   const Blocks blocks = trips_of(recording).front().blocks;
   REQUIRE(blocks.size() == 2);
   CHECK(blocks.coolant[0] == doctest::Approx((7.0 * 80.0 + 82.0) / 8.0));
@@ -154,9 +157,9 @@ TEST_CASE("a block's coolant is the mean of its good rows only") {
 TEST_CASE("a slow column holds its last value, but not for ever") {
   Recording recording = steady(1300);
   recording.column(Role::ambient).assign(1300, k_no_value);
-  recording.column(Role::ambient)[0] = 12.0F;
+  set_value(recording.column(Role::ambient), 0, 12.0F);
   fill(recording, Role::load, 40.0F);
-  for (std::size_t i = 100; i < 1300; ++i) recording.column(Role::load)[i] = k_no_value;
+  for (std::size_t i = 100; i < 1300; ++i) set_value(recording.column(Role::load), i, k_no_value);
   const Blocks blocks = trips_of(recording).front().blocks;
   CHECK(blocks.ambient[50] == 12.0F);
   CHECK(std::isnan(blocks.ambient[100])); // 1000 s after the only value
@@ -167,7 +170,7 @@ TEST_CASE("a slow column holds its last value, but not for ever") {
 TEST_CASE("lagged load follows a step with its time constant") {
   Recording recording = steady(600);
   fill(recording, Role::load, 20.0F);
-  for (std::size_t i = 300; i < 600; ++i) recording.column(Role::load)[i] = 80.0F;
+  for (std::size_t i = 300; i < 600; ++i) set_value(recording.column(Role::load), i, 80.0F);
   const Blocks blocks = trips_of(recording).front().blocks;
   CHECK(blocks.load_lagged[29] == doctest::Approx(20.0));
   CHECK(blocks.load_lagged[35] == doctest::Approx(80.0 - 60.0 * std::exp(-1.0)).epsilon(0.01));

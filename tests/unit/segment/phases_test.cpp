@@ -2,6 +2,7 @@
 // When an engine is warming up, settling, running warm or standing.
 #include "coolband/segment/trip.hpp"
 
+#include "support/edit_columns.hpp"
 #include "unit/condition/made_recording.hpp"
 
 #include <doctest/doctest.h>
@@ -106,8 +107,9 @@ TEST_CASE("a stop of more than two minutes is followed by a restart, a shorter o
 TEST_CASE("a hole in the log is as good as a stop") {
   Recording recording = made_recording(1.0, std::vector<float>(1200, 80.0F));
   auto& coolant = recording.column(Role::coolant);
-  for (std::size_t i = 600; i < 660; ++i) coolant[i] = 86.0F;
-  for (std::size_t i = 600; i < 1200; ++i) recording.time_s[i] += 400.0;
+  for (std::size_t i = 600; i < 660; ++i) set_value(coolant, i, 86.0F);
+  for (std::size_t i = 600; i < 1200; ++i)
+    set_time(recording.time_s, i, recording.time_s[i] + 400.0);
   SegmentOptions options;
   options.regulating_c = 80.0;
   const Trip trip = find_trips(recording, condition(recording), options).front();

@@ -1,0 +1,276 @@
+// SPDX-License-Identifier: Apache-2.0
+// Columns in whole numbers: values of a log are decimals with few digits that move little within an
+// hour, so a byte or two hold what a float would take four for.
+#include "coolband/import/recording.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstring>
+#include <limits>
+
+namespace coolband {
+
+namespace {
+
+constexpr std::int32_t k_missing = std::numeric_limits<std::int32_t>::min();
+constexpr std::uint8_t k_most_decimals = 9;
+constexpr std::array<double, k_most_decimals + 1> k_powers{1e0, 1e1, 1e2, 1e3, 1e4,
+                                                           1e5, 1e6, 1e7, 1e8, 1e9};
+constexpr std::uint8_t k_guessed_decimals = 4;
+constexpr std::uint8_t k_none = 255;
+constexpr double k_most_digits = 2147483647.0;
+
+/// Fewest decimals that give `value` back exactly, and its digits; none: k_none.
+std::uint8_t decimals_of(double value, std::int32_t& digits) {
+  for (std::uint8_t d = 0; d <= k_guessed_decimals; ++d) {
+    const double scaled = std::round(value * k_powers[d]);
+    if (!(std::abs(scaled) <= k_most_digits)) break;
+    if (scaled / k_powers[d] != value) continue;
+    digits = static_cast<std::int32_t>(scaled);
+    return d;
+  }
+  return k_none;
+}
+
+template <class Small>
+void pack(const std::vector<std::int32_t>& from, std::int32_t base, std::vector<std::byte>& into) {
+  into.resize(from.size() * sizeof(Small));
+  std::vector<Small> small(from.size());
+  for (std::size_t i = 0; i < from.size(); ++i) {
+    const auto above = static_cast<std::uint32_t>(from[i]) - static_cast<std::uint32_t>(base);
+    small[i] = from[i] == k_missing ? std::numeric_limits<Small>::max() : static_cast<Small>(above);
+  }
+  std::memcpy(into.data(), small.data(), into.size());
+}
+
+template <class Small>
+std::int32_t unpack(const std::byte* bytes, std::size_t index, std::int32_t base) {
+  Small small{};
+  std::memcpy(&small, bytes + index * sizeof(Small), sizeof(Small));
+  if (small == std::numeric_limits<Small>::max()) return k_missing;
+  return static_cast<std::int32_t>(static_cast<std::uint32_t>(base) +
+                                   static_cast<std::uint32_t>(small));
+}
+
+} // namespace
+
+Column::Column(std::initializer_list<float> values) {
+  for (const float value : values) push_back(value);
+}
+
+Column& Column::operator=(const std::vector<float>& values) {
+  *this = Column();
+  for (const float value : values) push_back(value);
+  return *this;
+}
+
+void Column::push(double value) {
+  std::int32_t digits = k_missing;
+  if (std::isnan(value)) return push_missing();
+  const std::uint8_t decimals = decimals_of(value, digits);
+  if (decimals == k_none) return push_exact(value);
+  push_decimal(digits, decimals);
+}
+
+void Column::push_missing() {
+  if (open_rows() == k_chunk_rows) seal();
+  if (exact_)
+    exact_open_.push_back(std::numeric_limits<float>::quiet_NaN());
+  else
+    open_.push_back(k_missing);
+}
+
+void Column::push_odd(std::int32_t digits, std::uint8_t decimals) {
+  if (open_rows() == k_chunk_rows) seal();
+  if (exact_) return push_exact(static_cast<double>(digits) / k_powers[decimals]);
+  if (decimals > decimals_ && !raise_decimals(decimals)) {
+    return push_exact(static_cast<double>(digits) / k_powers[decimals]);
+  }
+  const std::int64_t raised =
+      std::int64_t{digits} * static_cast<std::int64_t>(k_powers[decimals_ - decimals]);
+  if (std::abs(raised) > std::numeric_limits<std::int32_t>::max()) {
+    return push_exact(static_cast<double>(digits) / k_powers[decimals]);
+  }
+  open_.push_back(static_cast<std::int32_t>(raised));
+}
+
+/// False when the digits would no longer fit.
+bool Column::raise_decimals(std::uint8_t decimals) {
+  const auto factor = static_cast<std::int64_t>(k_powers[decimals - decimals_]);
+  const std::int64_t most = std::numeric_limits<std::int32_t>::max() / factor;
+  const bool fits = std::all_of(open_.begin(), open_.end(), [&](std::int32_t digits) {
+    return digits == k_missing || std::abs(std::int64_t{digits}) <= most;
+  });
+  if (!fits) return false;
+  for (std::int32_t& digits : open_) {
+    if (digits != k_missing) digits = static_cast<std::int32_t>(digits * factor);
+  }
+  decimals_ = decimals;
+  return true;
+}
+
+void Column::push_exact(double value) {
+  if (open_rows() == k_chunk_rows) seal();
+  if (!exact_) go_exact();
+  exact_open_.push_back(static_cast<float>(value));
+}
+
+void Column::go_exact() {
+  exact_open_.clear();
+  for (const std::int32_t digits : open_) {
+    exact_open_.push_back(digits == k_missing ? std::numeric_limits<float>::quiet_NaN()
+                                              : static_cast<float>(digits / k_powers[decimals_]));
+  }
+  open_.clear();
+  exact_ = true;
+}
+
+void Column::pop_back() {
+  if (exact_)
+    exact_open_.pop_back();
+  else
+    open_.pop_back();
+}
+
+void Column::assign(std::size_t rows, float value) {
+  *this = Column();
+  for (std::size_t i = 0; i < rows; ++i) push_back(value);
+}
+
+void Column::rescale(double scale, double offset) {
+  scale_ = scale;
+  offset_ = offset;
+}
+
+void Column::seal() {
+  Chunk chunk;
+  chunk.decimals = decimals_;
+  decimals_ = 0;
+  if (exact_) {
+    chunk.width = Width::exact;
+    chunk.bytes.resize(exact_open_.size() * sizeof(float));
+    std::memcpy(chunk.bytes.data(), exact_open_.data(), chunk.bytes.size());
+    exact_open_.clear();
+    exact_ = false;
+    chunks_.push_back(std::move(chunk));
+    return;
+  }
+  std::int32_t low = std::numeric_limits<std::int32_t>::max();
+  std::int32_t high = k_missing;
+  bool missing = false;
+  for (const std::int32_t digits : open_) {
+    missing |= digits == k_missing;
+    low = std::min(low, digits == k_missing ? low : digits);
+    high = std::max(high, digits);
+  }
+  const std::int64_t range = high == k_missing ? 0 : std::int64_t{high} - std::int64_t{low};
+  chunk.base = low;
+  chunk.missing = missing && high == k_missing;
+  if (range == 0 && (!missing || chunk.missing)) {
+    chunk.width = Width::none;
+  } else if (range < std::numeric_limits<std::uint8_t>::max()) {
+    chunk.width = Width::one;
+    pack<std::uint8_t>(open_, low, chunk.bytes);
+  } else if (range < std::numeric_limits<std::uint16_t>::max()) {
+    chunk.width = Width::two;
+    pack<std::uint16_t>(open_, low, chunk.bytes);
+  } else {
+    chunk.width = Width::four;
+    pack<std::uint32_t>(open_, low, chunk.bytes);
+  }
+  open_.clear();
+  chunks_.push_back(std::move(chunk));
+}
+
+float Column::value_of(std::int32_t digits, std::uint8_t decimals) const {
+  if (digits == k_missing) return std::numeric_limits<float>::quiet_NaN();
+  return static_cast<float>(digits / k_powers[decimals] * scale_ + offset_);
+}
+
+float Column::operator[](std::size_t row) const {
+  const std::size_t index = row % k_chunk_rows;
+  const auto scaled = [&](float value) {
+    return static_cast<float>(static_cast<double>(value) * scale_ + offset_);
+  };
+  if (row >= sealed_rows())
+    return exact_ ? scaled(exact_open_[index]) : value_of(open_[index], decimals_);
+  const Chunk& chunk = chunks_[row / k_chunk_rows];
+  switch (chunk.width) {
+  case Width::none: return value_of(chunk.missing ? k_missing : chunk.base, chunk.decimals);
+  case Width::one:
+    return value_of(unpack<std::uint8_t>(chunk.bytes.data(), index, chunk.base), chunk.decimals);
+  case Width::two:
+    return value_of(unpack<std::uint16_t>(chunk.bytes.data(), index, chunk.base), chunk.decimals);
+  case Width::four:
+    return value_of(unpack<std::uint32_t>(chunk.bytes.data(), index, chunk.base), chunk.decimals);
+  case Width::exact: break;
+  }
+  float value = 0.0F;
+  std::memcpy(&value, chunk.bytes.data() + index * sizeof(float), sizeof(float));
+  return scaled(value);
+}
+
+void Column::read_chunk(std::size_t chunk, std::vector<float>& into) const {
+  const std::size_t from = chunk * k_chunk_rows;
+  into.resize(std::min(k_chunk_rows, size() - from));
+  for (std::size_t i = 0; i < into.size(); ++i) into[i] = (*this)[from + i];
+}
+
+TimeColumn::TimeColumn(std::initializer_list<double> times) {
+  for (const double time_s : times) push_back(time_s);
+}
+
+TimeColumn& TimeColumn::operator=(const std::vector<double>& times) {
+  *this = TimeColumn();
+  for (const double time_s : times) push_back(time_s);
+  return *this;
+}
+
+void TimeColumn::seal() {
+  Chunk chunk;
+  chunk.kind = Kind::exact;
+  for (const double ticks_per_s : {1.0, 1e3, 1e6}) {
+    const auto tick = [&](double time_s) { return std::round(time_s * ticks_per_s); };
+    const bool fits = std::all_of(open_.begin(), open_.end(), [&](double time_s) {
+      return std::abs(tick(time_s)) < 9e15 && tick(time_s) / ticks_per_s == time_s;
+    });
+    if (!fits) continue;
+    const auto [low, high] = std::minmax_element(open_.begin(), open_.end());
+    if (tick(*high) - tick(*low) >= 4294967295.0) break;
+    chunk.ticks_per_s = ticks_per_s;
+    chunk.base = static_cast<std::int64_t>(tick(*low));
+    for (const double time_s : open_)
+      chunk.ticks.push_back(
+          static_cast<std::uint32_t>(static_cast<std::int64_t>(tick(time_s)) - chunk.base));
+    chunk.kind = Kind::ticks;
+    break;
+  }
+  if (chunk.kind == Kind::ticks) {
+    const std::uint32_t step = chunk.ticks[1] - chunk.ticks[0];
+    bool even = chunk.ticks[0] == 0;
+    for (std::size_t i = 0; i < chunk.ticks.size() && even; ++i)
+      even = chunk.ticks[i] == std::uint64_t{step} * i;
+    if (even) {
+      chunk.kind = Kind::even;
+      chunk.step = step;
+      chunk.ticks = {};
+    }
+  } else {
+    chunk.exact = open_;
+  }
+  open_.clear();
+  chunks_.push_back(std::move(chunk));
+}
+
+double TimeColumn::operator[](std::size_t row) const {
+  const std::size_t index = row % k_chunk_rows;
+  if (row / k_chunk_rows >= chunks_.size()) return open_[index];
+  const Chunk& chunk = chunks_[row / k_chunk_rows];
+  if (chunk.kind == Kind::exact) return chunk.exact[index];
+  const std::int64_t ticks =
+      chunk.base + (chunk.kind == Kind::even ? chunk.step * static_cast<std::int64_t>(index)
+                                             : std::int64_t{chunk.ticks[index]});
+  return static_cast<double>(ticks) / chunk.ticks_per_s;
+}
+
+} // namespace coolband
