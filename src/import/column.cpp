@@ -12,7 +12,7 @@ namespace coolband {
 
 namespace {
 
-constexpr std::int32_t k_missing = std::numeric_limits<std::int32_t>::min();
+constexpr std::int32_t k_missing = Column::k_no_digits;
 constexpr std::uint8_t k_most_decimals = 9;
 constexpr std::array<double, k_most_decimals + 1> k_powers{1e0, 1e1, 1e2, 1e3, 1e4,
                                                            1e5, 1e6, 1e7, 1e8, 1e9};
@@ -34,13 +34,35 @@ std::uint8_t decimals_of(double value, std::int32_t& digits) {
 
 template <class Small>
 void pack(const std::vector<std::int32_t>& from, std::int32_t base, std::vector<std::byte>& into) {
-  into.resize(from.size() * sizeof(Small));
-  std::vector<Small> small(from.size());
+  std::array<Small, Column::k_chunk_rows> small;
   for (std::size_t i = 0; i < from.size(); ++i) {
     const auto above = static_cast<std::uint32_t>(from[i]) - static_cast<std::uint32_t>(base);
     small[i] = from[i] == k_missing ? std::numeric_limits<Small>::max() : static_cast<Small>(above);
   }
-  std::memcpy(into.data(), small.data(), into.size());
+  const auto* const bytes = static_cast<const std::byte*>(static_cast<const void*>(small.data()));
+  into.assign(bytes, bytes + from.size() * sizeof(Small));
+}
+
+struct Extremes {
+  std::int32_t low = 0;
+  std::int32_t high = k_missing; ///< `k_missing` when every value is missing
+  bool missing = false;
+};
+
+/// In unsigned numbers counted from the mark for missing values, so that one pass without
+/// branches leaves those out.
+Extremes extremes_of(const std::vector<std::int32_t>& digits) {
+  std::uint32_t low = ~0U;
+  std::uint32_t high = 0;
+  std::uint32_t missing = 0;
+  for (const std::int32_t d : digits) {
+    const std::uint32_t above = static_cast<std::uint32_t>(d) ^ 0x80000000U;
+    low = std::min(low, above - 1);
+    high = std::max(high, above);
+    missing |= above == 0 ? 1U : 0U;
+  }
+  return {static_cast<std::int32_t>((low + 1) ^ 0x80000000U),
+          static_cast<std::int32_t>(high ^ 0x80000000U), missing != 0};
 }
 
 template <class Small>
@@ -78,6 +100,26 @@ void Column::push_missing() {
     exact_open_.push_back(std::numeric_limits<float>::quiet_NaN());
   else
     open_.push_back(k_missing);
+}
+
+void Column::push_decimals(const std::int32_t* digits, std::size_t count, std::uint8_t decimals) {
+  while (count > 0) {
+    if (open_rows() == k_chunk_rows) seal();
+    if (open_.empty() && !exact_) decimals_ = decimals;
+    const std::size_t now = std::min(count, k_chunk_rows - open_rows());
+    if (decimals == decimals_ && !exact_) {
+      open_.insert(open_.end(), digits, digits + now);
+    } else {
+      for (std::size_t i = 0; i < now; ++i) {
+        if (digits[i] == k_missing)
+          push_missing();
+        else
+          push_decimal(digits[i], decimals);
+      }
+    }
+    digits += now;
+    count -= now;
+  }
 }
 
 void Column::push_odd(std::int32_t digits, std::uint8_t decimals) {
@@ -155,14 +197,7 @@ void Column::seal() {
     chunks_.push_back(std::move(chunk));
     return;
   }
-  std::int32_t low = std::numeric_limits<std::int32_t>::max();
-  std::int32_t high = k_missing;
-  bool missing = false;
-  for (const std::int32_t digits : open_) {
-    missing |= digits == k_missing;
-    low = std::min(low, digits == k_missing ? low : digits);
-    high = std::max(high, digits);
-  }
+  const auto [low, high, missing] = extremes_of(open_);
   const std::int64_t range = high == k_missing ? 0 : std::int64_t{high} - std::int64_t{low};
   chunk.base = low;
   chunk.missing = missing && high == k_missing;
@@ -226,37 +261,66 @@ TimeColumn& TimeColumn::operator=(const std::vector<double>& times) {
   return *this;
 }
 
+void TimeColumn::push_times(const double* times, std::size_t count) {
+  while (count > 0) {
+    if (open_.size() == k_chunk_rows) seal();
+    const std::size_t now = std::min(count, k_chunk_rows - open_.size());
+    open_.insert(open_.end(), times, times + now);
+    times += now;
+    count -= now;
+  }
+}
+
+namespace {
+
+/// The times in whole ticks; false when they are none, or too far apart for 32 bits.
+bool in_ticks(const std::vector<double>& times, double ticks_per_s, std::int64_t& base,
+              std::vector<std::uint32_t>& ticks) {
+  std::vector<std::int64_t> whole(times.size());
+  std::int64_t low = std::numeric_limits<std::int64_t>::max();
+  std::int64_t high = std::numeric_limits<std::int64_t>::min();
+  for (std::size_t i = 0; i < times.size(); ++i) {
+    const double scaled = times[i] * ticks_per_s;
+    if (!(std::abs(scaled) < 9e15)) return false;
+    whole[i] = static_cast<std::int64_t>(scaled < 0 ? scaled - 0.5 : scaled + 0.5);
+    if (static_cast<double>(whole[i]) / ticks_per_s != times[i]) return false;
+    low = std::min(low, whole[i]);
+    high = std::max(high, whole[i]);
+  }
+  if (high - low > std::numeric_limits<std::uint32_t>::max()) return false;
+  base = low;
+  ticks.resize(whole.size());
+  for (std::size_t i = 0; i < whole.size(); ++i)
+    ticks[i] = static_cast<std::uint32_t>(whole[i] - low);
+  return true;
+}
+
+bool is_even(const std::vector<std::uint32_t>& ticks) {
+  if (ticks[0] != 0) return false;
+  const std::uint64_t step = ticks[1];
+  std::uint64_t odd = 0;
+  for (std::size_t i = 0; i < ticks.size(); ++i) odd |= ticks[i] ^ (step * i);
+  return odd == 0;
+}
+
+} // namespace
+
 void TimeColumn::seal() {
   Chunk chunk;
   chunk.kind = Kind::exact;
   for (const double ticks_per_s : {1.0, 1e3, 1e6}) {
-    const auto tick = [&](double time_s) { return std::round(time_s * ticks_per_s); };
-    const bool fits = std::all_of(open_.begin(), open_.end(), [&](double time_s) {
-      return std::abs(tick(time_s)) < 9e15 && tick(time_s) / ticks_per_s == time_s;
-    });
-    if (!fits) continue;
-    const auto [low, high] = std::minmax_element(open_.begin(), open_.end());
-    if (tick(*high) - tick(*low) >= 4294967295.0) break;
+    if (!in_ticks(open_, ticks_per_s, chunk.base, chunk.ticks)) continue;
     chunk.ticks_per_s = ticks_per_s;
-    chunk.base = static_cast<std::int64_t>(tick(*low));
-    for (const double time_s : open_)
-      chunk.ticks.push_back(
-          static_cast<std::uint32_t>(static_cast<std::int64_t>(tick(time_s)) - chunk.base));
     chunk.kind = Kind::ticks;
     break;
   }
-  if (chunk.kind == Kind::ticks) {
-    const std::uint32_t step = chunk.ticks[1] - chunk.ticks[0];
-    bool even = chunk.ticks[0] == 0;
-    for (std::size_t i = 0; i < chunk.ticks.size() && even; ++i)
-      even = chunk.ticks[i] == std::uint64_t{step} * i;
-    if (even) {
-      chunk.kind = Kind::even;
-      chunk.step = step;
-      chunk.ticks = {};
-    }
-  } else {
+  if (chunk.kind == Kind::exact) {
     chunk.exact = open_;
+    chunk.ticks = {};
+  } else if (is_even(chunk.ticks)) {
+    chunk.kind = Kind::even;
+    chunk.step = chunk.ticks[1];
+    chunk.ticks = {};
   }
   open_.clear();
   chunks_.push_back(std::move(chunk));

@@ -16,6 +16,10 @@ bool all_blank(const char* from, const char* to) {
   return std::all_of(from, to, [](char c) { return c == ' ' || c == '\t'; });
 }
 
+// The window is filled again before it holds less than this.
+constexpr std::size_t k_refill_bytes = std::size_t{32} * 1024;
+constexpr std::size_t k_longest_pause = 1024;
+
 /// Length of the line end at `at` (0, 1 or 2).
 std::size_t line_end(std::string_view text, std::size_t at) {
   if (at >= text.size()) return 0;
@@ -58,7 +62,8 @@ QuotedEnd find_quoted_end(std::string_view text, char delimiter) {
 } // namespace
 
 CsvReader::CsvReader(InputBuffer& input, char delimiter, std::string name)
-    : input_(&input), scan_(delimiter), delimiter_(delimiter), name_(std::move(name)), cells_(64) {}
+    : input_(&input), scan_(delimiter), plain_(delimiter), delimiter_(delimiter),
+      name_(std::move(name)), cells_(64) {}
 
 bool CsvReader::is_comment(std::string_view text) const {
   if (text.empty()) return false;
@@ -76,9 +81,36 @@ bool CsvReader::load() {
   }
   const bool got = input_->more();
   if (!got && input_->error()) error_ = input_->error();
+  restart_scan();
+  return got;
+}
+
+void CsvReader::restart_scan() {
   const std::string_view text = input_->unread();
   scan_.start(text.data(), text.data() + text.size());
-  return got;
+}
+
+/// Where records are odd one after the other, trying each of them twice would only cost time.
+bool CsvReader::next_batch(PlainBatch& batch) {
+  if (error_ || !started_ || pause_ > 0) {
+    pause_ -= pause_ > 0 ? 1U : 0U;
+    return false;
+  }
+  if (input_->unread().size() < k_refill_bytes && !input_->ended()) load();
+  if (error_) return false;
+  const std::size_t used = plain_.read(input_->unread(), batch);
+  if (batch.rows == 0) {
+    if (batch.stopped) {
+      pause_ = next_pause_;
+      next_pause_ = std::min(next_pause_ * 2, k_longest_pause);
+    }
+    return false;
+  }
+  next_pause_ = 1;
+  batch.first_line = line_;
+  finish(used, batch.rows);
+  restart_scan();
+  return true;
 }
 
 void CsvReader::finish(std::size_t size, std::size_t lines) {
@@ -125,8 +157,7 @@ bool CsvReader::skip_comment() {
   text = input_->unread();
   end = std::min(end, text.size());
   finish(end + line_end(text, end), 1);
-  const std::string_view rest = input_->unread();
-  scan_.start(rest.data(), rest.data() + rest.size());
+  restart_scan();
   return true;
 }
 
@@ -178,8 +209,7 @@ CsvReader::Outcome CsvReader::scan_quoted() {
   }
   record_ = text.data();
   finish(end.at + line_end(text, end.at), end.lines + 1);
-  const std::string_view rest = input_->unread();
-  scan_.start(rest.data(), rest.data() + rest.size());
+  restart_scan();
   return Outcome::record;
 }
 

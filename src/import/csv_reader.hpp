@@ -16,18 +16,20 @@ namespace coolband {
 /// A quote counts as such only at the start of a cell; elsewhere it is a character like others.
 /// A quote that is never closed makes its line a record with a fault, and reading goes on behind
 /// that line. Lines that begin with #, // or (unless it is the delimiter) ; are comments.
-class CsvReader {
+class CsvReader : public RowReader {
  public:
   CsvReader(InputBuffer& input, char delimiter, std::string name);
 
   /// False at the end, or on an error: a failing source or a record above the limit.
-  bool next(Row& row);
-  [[nodiscard]] const std::optional<Error>& error() const { return error_; }
+  bool next(Row& row) override;
+  bool next_batch(PlainBatch& batch) override;
+  [[nodiscard]] const std::optional<Error>& error() const override { return error_; }
 
  private:
   enum class Outcome { record, blank, need_more, quoted };
 
   bool load();
+  void restart_scan();
   Outcome scan_plain();
   Outcome scan_quoted();
   void split_quoted(std::size_t size);
@@ -41,6 +43,9 @@ class CsvReader {
 
   InputBuffer* input_;
   SeparatorScan scan_;
+  PlainScan plain_;
+  std::size_t pause_ = 0; ///< records to leave to the slow road before trying again
+  std::size_t next_pause_ = 1;
   char delimiter_;
   std::string name_;
   std::size_t line_ = 1; ///< of the next record

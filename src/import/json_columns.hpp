@@ -37,14 +37,14 @@ struct JsonTable {
 /// Values beside the arrays are passed over with a note.
 Result<JsonTable> read_json_columns(InputBuffer& input, const std::string& name);
 
-class JsonColumnsReader {
+class JsonColumnsReader : public RowReader {
  public:
   explicit JsonColumnsReader(const JsonTable& table)
       : table_(&table), cells_(table.columns.size()) {}
 
-  bool next(Row& row);
-  [[nodiscard]] const std::optional<Error>& error() const { return error_; }
-  [[nodiscard]] std::vector<std::string> notes() const { return table_->notes; }
+  bool next(Row& row) override;
+  [[nodiscard]] const std::optional<Error>& error() const override { return error_; }
+  [[nodiscard]] std::vector<std::string> notes() const override { return table_->notes; }
 
  private:
   const JsonTable* table_;

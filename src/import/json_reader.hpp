@@ -47,15 +47,15 @@ class JsonScan {
   std::optional<Error> error_;
 };
 
-class JsonReader {
+class JsonReader : public RowReader {
  public:
   JsonReader(InputBuffer& input, bool by_line, const std::vector<std::string>& headings,
              std::string name);
 
-  bool next(Row& row);
-  [[nodiscard]] const std::optional<Error>& error() const { return scan_.error(); }
+  bool next(Row& row) override;
+  [[nodiscard]] const std::optional<Error>& error() const override { return scan_.error(); }
   /// Keys that came too late to be used, and keys that a record has twice.
-  [[nodiscard]] std::vector<std::string> notes() const;
+  [[nodiscard]] std::vector<std::string> notes() const override;
 
  private:
   std::size_t column_of(std::string_view name, std::size_t guess);

@@ -31,19 +31,20 @@ constexpr std::uint64_t k_each_byte = 0x0101010101010101U;
 
 /// Up to eight characters at once, in a register: the point is found and closed up, what is left
 /// must be digits, and three multiplications add them up (common practice, no source).
-inline bool read_eight(const char* at, std::size_t size, double& value) {
+inline bool read_eight(const char* at, std::size_t size, std::int64_t& digits,
+                       std::uint8_t& decimals) {
   std::uint64_t text = 0;
   std::memcpy(&text, at, sizeof text);
   text <<= 8 * (8 - size);
   const std::uint64_t point_free = text ^ (k_each_byte * '.');
   const std::uint64_t points = (point_free - k_each_byte) & ~point_free & (k_each_byte * 0x80);
-  std::size_t decimals = 0;
+  decimals = 0;
   if (points != 0) {
     const auto byte = static_cast<std::size_t>(std::countr_zero(points)) / 8;
     if (byte == 7) return false;
     const std::uint64_t before = text & ((std::uint64_t{1} << (8 * byte)) - 1);
     text = ((text >> (8 * byte + 8)) << (8 * byte + 8)) | (before << 8);
-    decimals = 7 - byte;
+    decimals = static_cast<std::uint8_t>(7 - byte);
     --size;
   }
   if (size == 0) return false;
@@ -54,37 +55,48 @@ inline bool read_eight(const char* at, std::size_t size, double& value) {
   text = ((text & (k_each_byte * 0x0F)) * 2561) >> 8;
   text = ((text & 0x00FF00FF00FF00FFU) * 6553601) >> 16;
   text = ((text & 0x0000FFFF0000FFFFU) * 42949672960001U) >> 32;
-  value = static_cast<double>(text) / k_powers[decimals];
+  digits = static_cast<std::int64_t>(text);
   return true;
 }
 
-inline bool read_long(const char* at, const char* end, double& value) {
-  std::uint64_t digits = 0;
+inline bool read_long(const char* at, const char* end, std::int64_t& digits,
+                      std::uint8_t& decimals) {
+  std::uint64_t sum = 0;
   const char* const first = at;
   while (at != end && static_cast<unsigned char>(*at - '0') < 10) {
-    digits = digits * 10 + static_cast<std::uint64_t>(*at++ - '0');
+    sum = sum * 10 + static_cast<std::uint64_t>(*at++ - '0');
   }
   if (at == first) return false;
-  std::size_t decimals = 0;
+  decimals = 0;
   if (at != end && *at == '.') {
     const char* const point = at++;
     while (at != end && static_cast<unsigned char>(*at - '0') < 10) {
-      digits = digits * 10 + static_cast<std::uint64_t>(*at++ - '0');
+      sum = sum * 10 + static_cast<std::uint64_t>(*at++ - '0');
     }
-    decimals = static_cast<std::size_t>(at - point - 1);
+    decimals = static_cast<std::uint8_t>(at - point - 1);
     if (decimals == 0) return false;
   }
   if (at != end || (decimals == 0 && at - first > 15)) return false;
-  value = static_cast<double>(digits) / k_powers[decimals];
+  digits = static_cast<std::int64_t>(sum);
   return true;
 }
 
 } // namespace plain_decimal
 
-/// The fast road for "[-]digits[.digits]" of up to 15 digits and nothing else: exact, because both
-/// the digits and the power of ten are exact in a double. Loads up to `k_cell_padding` bytes
-/// behind the text.
-inline bool read_plain_decimal(std::string_view text, double& value) {
+/// digits / 10^decimals
+struct PlainDecimal {
+  std::int64_t digits = 0;
+  std::uint8_t decimals = 0;
+
+  /// Exact to the last bit: both the digits and the power of ten are exact in a double.
+  [[nodiscard]] double value() const {
+    return static_cast<double>(digits) / plain_decimal::k_powers[decimals];
+  }
+};
+
+/// The fast road for "[-]digits[.digits]" of up to 15 digits and nothing else. Loads up to
+/// `k_cell_padding` bytes behind the text.
+inline bool read_plain_digits(std::string_view text, PlainDecimal& number) {
   const char* at = text.data();
   const char* const end = at + text.size();
   const bool negative = at != end && *at == '-';
@@ -92,11 +104,19 @@ inline bool read_plain_decimal(std::string_view text, double& value) {
   const auto size = static_cast<std::size_t>(end - at);
   if (size == 0 || size > 16) return false;
   const bool short_text = size <= 8 && std::endian::native == std::endian::little;
-  if (!(short_text ? plain_decimal::read_eight(at, size, value)
-                   : plain_decimal::read_long(at, end, value))) {
+  if (!(short_text ? plain_decimal::read_eight(at, size, number.digits, number.decimals)
+                   : plain_decimal::read_long(at, end, number.digits, number.decimals))) {
     return false;
   }
-  if (negative) value = -value;
+  if (negative) number.digits = -number.digits;
+  return true;
+}
+
+inline bool read_plain_decimal(std::string_view text, double& value) {
+  PlainDecimal number;
+  if (!read_plain_digits(text, number)) return false;
+  // Of "-0" a plain zero is made.
+  value = number.value();
   return true;
 }
 

@@ -32,6 +32,13 @@ void RowMap::add(Place place) {
   ++next_;
 }
 
+void RowMap::add_lines(Place first, std::size_t count) {
+  // The first three settle the run: where it begins and how its lines go.
+  std::size_t done = 0;
+  for (; done < std::min<std::size_t>(count, 3); ++done) add({first.row + done, first.line + done});
+  next_ += count - done;
+}
+
 /// True when the last run leads to `place`. The second row of a run settles its step: records may
 /// share one line (0) or take several.
 bool RowMap::continues(Place place) {

@@ -72,6 +72,70 @@ void RowCollector::add(const Row& row) {
   keep(row, time_s);
 }
 
+bool RowCollector::prepare(PlainBatch& batch) const {
+  const bool plain_time = clock_.text == TimeText::number && !clock_.joined;
+  if (!plain_time || !plain_point_ || !texts_.empty()) return false;
+  batch.width = head_.width;
+  batch.time_column = time_column_;
+  batch.cells.resize(numbers_.size());
+  for (std::size_t i = 0; i < numbers_.size(); ++i) batch.cells[i].column = numbers_[i].index;
+  return true;
+}
+
+double RowCollector::time_of(const PlainDecimal& number) const {
+  const double time_s =
+      number.value() * clock_.scale + clock_.offset_s - recording_.clock.start_s + added_s_;
+  return clock_.kind == ClockKind::elapsed ? time_s : std::round(time_s * 1e6) / 1e6;
+}
+
+void RowCollector::add(const PlainBatch& batch) {
+  batch_line_ = batch.first_line;
+  std::size_t from = 0;
+  for (std::size_t i = 0; i < batch.rows; ++i) {
+    double time_s = time_of({batch.time_digits[i], batch.time_decimals[i]});
+    const bool kept = in_order(time_s);
+    batch_times_[i] = time_s;
+    if (kept) {
+      last_time_s_ = time_s;
+      continue;
+    }
+    keep_plain(batch, from, i);
+    row_ += 1;
+    const std::array<std::string_view, 1> whole{batch.records[i]};
+    set_aside({batch_line_ + i, whole, {}, whole[0].data()}, "time steps back");
+    from = i + 1;
+  }
+  keep_plain(batch, from, batch.rows);
+}
+
+/// Rows [from, to) of a batch, whose times are in order.
+void RowCollector::keep_plain(const PlainBatch& batch, std::size_t from, std::size_t to) {
+  if (from == to) return;
+  for (std::size_t c = 0; c < numbers_.size(); ++c)
+    keep_plain_cells(numbers_[c], batch.cells[c], from, to);
+  recording_.time_s.push_times(batch_times_.data() + from, to - from);
+  recording_.row_map.add_lines({row_ + 1, batch_line_ + from}, to - from);
+  row_ += to - from;
+}
+
+void RowCollector::keep_plain_cells(NumberColumn& column, const PlainBatch::Cells& cells,
+                                    std::size_t from, std::size_t to) {
+  // Values of a column mostly have the same number of decimals: those go in at one stroke.
+  for (std::size_t i = from; i < to;) {
+    std::size_t end = i + 1;
+    while (end < to && cells.decimals[end] == cells.decimals[i]) ++end;
+    column.values->push_decimals(cells.digits.data() + i, end - i, cells.decimals[i]);
+    i = end;
+  }
+  const std::size_t before = row_;
+  for (std::size_t i = from; i < to; ++i) {
+    if (cells.digits[i] != Column::k_no_digits) continue;
+    row_ = before + 1 + i - from;
+    count_cell(column.missing_slot, column.role, "missing", batch_line_ + i);
+  }
+  row_ = before;
+}
+
 /// Cells beyond the headings may only be blank.
 bool RowCollector::fits(const Row& row) {
   if (row.cells.size() < head_.width) {

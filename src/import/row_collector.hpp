@@ -26,6 +26,11 @@ class RowCollector {
   RowCollector(const TableHead& head, const ColumnPlan& plan, const ClockFormat& clock);
 
   void add(const Row& row);
+  /// Says what a batch has to hold. False when rows can only be added one by one.
+  bool prepare(PlainBatch& batch) const;
+  /// The same as adding the rows one by one. To be called only when a row is kept already.
+  void add(const PlainBatch& batch);
+  [[nodiscard]] bool has_rows() const { return !recording_.time_s.empty(); }
 
   [[nodiscard]] const std::optional<Offender>& first_offender() const { return offender_; }
   /// The recording with columns as they were read: in the stated unit's own unit, in °C, %, km/h.
@@ -52,6 +57,10 @@ class RowCollector {
   bool read_number(std::string_view cell, Role role, double& value) const;
   bool read_odd_number(std::string_view cell, Role role, double& value) const;
   void keep(const Row& row, double time_s);
+  double time_of(const PlainDecimal& number) const;
+  void keep_plain(const PlainBatch& batch, std::size_t from, std::size_t to);
+  void keep_plain_cells(NumberColumn& column, const PlainBatch::Cells& cells, std::size_t from,
+                        std::size_t to);
   void store(NumberColumn& column, bool read, double value, std::string_view cell,
              std::size_t line);
   void note_text(const Row& row, TextColumn& column);
@@ -72,6 +81,8 @@ class RowCollector {
   std::size_t row_ = 0;
   double last_time_s_ = 0.0;
   double added_s_ = 0.0;
+  std::array<double, PlainBatch::k_rows> batch_times_{};
+  std::size_t batch_line_ = 0; ///< line of the first row of the batch
   std::size_t clock_resets_ = 0;
   std::size_t wraps_ = 0;
 };

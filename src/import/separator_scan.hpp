@@ -35,9 +35,9 @@ class SeparatorScan {
     return found < end_ ? found : end_;
   }
 
- private:
+  /// A bit for each of the 64 bytes at `from` that is a delimiter, a quote or of a line end.
 #if defined(__SSE2__)
-  [[nodiscard]] std::uint64_t mask_of(const char* from) const {
+  [[nodiscard]] [[gnu::always_inline]] std::uint64_t mask_of(const char* from) const {
     const __m128i delimiter = _mm_set1_epi8(delimiter_);
     const __m128i quote = _mm_set1_epi8('"');
     const __m128i feed = _mm_set1_epi8('\n');
@@ -54,7 +54,7 @@ class SeparatorScan {
     return mask;
   }
 #else
-  [[nodiscard]] std::uint64_t mask_of(const char* from) const {
+  [[nodiscard]] [[gnu::always_inline]] std::uint64_t mask_of(const char* from) const {
     std::uint64_t mask = 0;
     for (unsigned i = 0; i < 64; ++i) {
       const char c = from[i];
@@ -65,6 +65,7 @@ class SeparatorScan {
   }
 #endif
 
+ private:
   char delimiter_;
   const char* base_ = nullptr;
   const char* end_ = nullptr;

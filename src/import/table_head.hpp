@@ -3,18 +3,22 @@
 #pragma once
 
 #include "coolband/core/error.hpp"
+#include "import/heading.hpp"
 #include "import/number_text.hpp"
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
 namespace coolband {
 
 struct TableHead {
-  std::string name;                             ///< of the source, for messages
-  std::vector<std::string> headings;            ///< UTF-8; empty when the log has no heading row
-  std::vector<std::string> units;               ///< the units row under the headings, or empty
+  std::string name;                  ///< of the source, for messages
+  std::vector<std::string> headings; ///< UTF-8; empty when the log has no heading row
+  std::vector<std::string> units;    ///< the units row under the headings, or empty
+  /// What each column means, where a standard says it; empty: the headings tell.
+  std::vector<std::optional<HeadingReading>> meanings;
   std::vector<std::vector<std::string>> sample; ///< the first data rows
   std::size_t width = 0;                        ///< cells that a data row has
   std::size_t line = 0;                         ///< of the headings; 0 when there are none

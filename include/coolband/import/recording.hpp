@@ -10,6 +10,7 @@
 #include <cstdint>
 #include <initializer_list>
 #include <iterator>
+#include <limits>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -111,6 +112,8 @@ class RowIterator {
 class Column {
  public:
   static constexpr std::size_t k_chunk_rows = 4096;
+  /// Stands for a missing value among digits.
+  static constexpr std::int32_t k_no_digits = std::numeric_limits<std::int32_t>::min();
 
   Column() = default;
   explicit Column(const std::vector<float>& values) { *this = values; }
@@ -130,6 +133,8 @@ class Column {
     }
   }
   void push_missing();
+  /// `count` values of the same number of decimals at once; `k_no_digits` is a missing one.
+  void push_decimals(const std::int32_t* digits, std::size_t count, std::uint8_t decimals);
   /// Takes the last row back.
   void pop_back();
   void assign(std::size_t rows, float value);
@@ -195,6 +200,7 @@ class TimeColumn {
     if (open_.size() == k_chunk_rows) seal();
     open_.push_back(time_s);
   }
+  void push_times(const double* times, std::size_t count);
   /// Takes the last row back.
   void pop_back() { open_.pop_back(); }
 
@@ -239,6 +245,8 @@ class RowMap {
   };
   /// To be called once for each kept row, in order.
   void add(Place place);
+  /// `count` rows, each in a line of its own.
+  void add_lines(Place first, std::size_t count);
   [[nodiscard]] Place at(std::size_t index) const;
 
  private:
