@@ -3,6 +3,7 @@
 #include "import/format_sniff.hpp"
 
 #include "import/input_error.hpp"
+#include "import/json_shape.hpp"
 
 #include <algorithm>
 #include <array>
@@ -71,50 +72,6 @@ std::optional<Error> check_zeros(std::string_view sample, const std::string& nam
   return not_a_log(name, "binary data", "name a log in CSV or JSON");
 }
 
-/// The end of the value that begins at `at`: behind its closing bracket, or npos.
-std::size_t end_of_value(std::string_view text, std::size_t at) {
-  std::size_t depth = 0;
-  bool in_string = false;
-  for (; at < text.size(); ++at) {
-    const char c = text[at];
-    if (in_string) {
-      if (c == '\\')
-        ++at;
-      else if (c == '"')
-        in_string = false;
-      continue;
-    }
-    if (c == '"') in_string = true;
-    if (c == '{' || c == '[') ++depth;
-    if ((c == '}' || c == ']') && --depth == 0) return at + 1;
-  }
-  return std::string_view::npos;
-}
-
-/// Objects that are laid out over several lines; a damaged line among JSON lines is none of them.
-bool is_laid_out(std::string_view text) {
-  const std::size_t end = text.find('\n');
-  if (end == std::string_view::npos) return false;
-  const std::string_view rest = without_blanks(text.substr(end));
-  return !rest.empty() && rest[0] != '{' &&
-         end_of_value(text.substr(0, end), 0) == std::string_view::npos;
-}
-
-/// An object is a record of JSON lines unless its first value is an array.
-LogFormat object_format(std::string_view text) {
-  const LogFormat records = is_laid_out(text) ? LogFormat::json_array : LogFormat::json_lines;
-  const std::size_t key = text.find('"');
-  const std::size_t colon =
-      key == std::string_view::npos ? key : text.find(':', text.find('"', key + 1));
-  if (colon == std::string_view::npos) return records;
-  const std::string_view value = without_blanks(text.substr(colon + 1));
-  if (!value.starts_with('[')) return records;
-  const std::size_t end = end_of_value(text, 0);
-  const bool another =
-      end != std::string_view::npos && without_blanks(text.substr(end)).starts_with('{');
-  return another ? records : LogFormat::json_columns;
-}
-
 } // namespace
 
 std::string_view load_sample(InputBuffer& input) {
@@ -140,13 +97,7 @@ Result<LogFormat> sniff_format(std::string_view sample, const std::string& name)
   if (text.empty()) {
     return input_error({name, 0, 0}, "the log is empty", {}, {});
   }
-  if (text.starts_with('{')) return object_format(text);
-  if (text.starts_with('[')) {
-    const std::string_view inside = without_blanks(text.substr(1));
-    // "[Coolant],[Time]" is a row of headings; an array of records goes on with an object.
-    if (inside.empty() || inside.starts_with('{') || inside.starts_with(']'))
-      return LogFormat::json_array;
-  }
+  if (looks_like_json(text)) return LogFormat::json;
   return LogFormat::csv;
 }
 

@@ -10,7 +10,7 @@
 
 namespace coolband {
 
-enum class LogFormat { csv, json_array, json_lines, json_columns };
+enum class LogFormat { csv, json };
 
 /// Reads the first 64 KiB (more while no line has ended) into the buffer's window and takes off a
 /// UTF-8 byte order mark.

@@ -41,24 +41,26 @@ Result<Recording> import_records(RowReader& reader, const TableHead& head,
                                  const std::string& format, const ImportOptions& options) {
   HowRead how;
   how.format = format;
+  how.header_line = head.line;
   return import_table(reader, head, options, std::move(how));
 }
 
-Result<Recording> import_json(InputBuffer& input, std::string_view sample, LogFormat format,
-                              const std::string& name, const ImportOptions& options) {
-  if (format == LogFormat::json_columns) {
+Result<Recording> import_json(InputBuffer& input, const std::string& name,
+                              const ImportOptions& options) {
+  const auto shape = find_json_shape(input, name);
+  if (!shape) return shape.error();
+  if (shape->kind == JsonShape::Kind::columns) {
     auto table = read_json_columns(input, name);
     if (!table) return table.error();
     TableHead head = table->head();
     JsonColumnsReader reader(*table);
-    return import_records(reader, head, "json columns", options);
+    return import_records(reader, head, shape->format(), options);
   }
-  const bool complete = input.ended() && sample.size() == input.unread().size();
-  const bool lines = format == LogFormat::json_lines;
-  auto head = find_json_head(sample, complete, lines, name);
+  const auto head = find_json_head(input.unread(), input.ended(), *shape, name);
   if (!head) return head.error();
-  JsonReader reader(input, lines, head->headings, name);
-  return import_records(reader, *head, lines ? "json lines" : "json array", options);
+  TableHead table = head->table;
+  JsonReader reader(input, *shape, *head);
+  return import_records(reader, table, shape->format(), options);
 }
 
 } // namespace
@@ -71,7 +73,7 @@ Result<Recording> import_source(ByteSource& source, const std::string& name,
   const auto format = sniff_format(sample, name);
   if (!format) return format.error();
   if (*format == LogFormat::csv) return import_csv(input, sample, name, options);
-  return import_json(input, sample, *format, name, options);
+  return import_json(input, name, options);
 }
 
 Result<Recording> import_log(const std::string& path, const ImportOptions& options) {

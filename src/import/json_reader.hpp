@@ -1,13 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-// JSON records, one at a time, from an array of objects or from one object a line.
+// The records of a JSON log as rows of cells.
 #pragma once
 
-#include "coolband/core/result.hpp"
-#include "import/input_buffer.hpp"
+#include "import/json_head.hpp"
+#include "import/json_layout.hpp"
 #include "import/json_record.hpp"
+#include "import/json_scan.hpp"
 #include "import/row.hpp"
-#include "import/table_head.hpp"
 
+#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -16,64 +17,48 @@
 
 namespace coolband {
 
-/// Finds where each record ends, without parsing it; a record that is damaged is handed on with
-/// that said, and the next one is looked for behind it.
-class JsonScan {
- public:
-  struct Record {
-    std::string_view text;
-    std::size_t line = 0;
-    std::string_view fault;
-  };
-
-  /// `by_line`: every line is a record; else records are objects between commas or blanks.
-  JsonScan(InputBuffer& input, bool by_line, std::string name);
-  bool next(Record& record);
-  [[nodiscard]] const std::optional<Error>& error() const { return error_; }
-
- private:
-  bool next_line(Record& record);
-  bool next_object(Record& record);
-  bool skip_to_object();
-  bool more();
-  void consume(std::size_t size);
-
-  InputBuffer* input_;
-  bool by_line_;
-  std::string name_;
-  std::size_t line_ = 1;
-  std::size_t used_ = 0; ///< bytes of the last record, to be consumed by the next call
-  bool closed_ = false;
-  std::optional<Error> error_;
-};
-
 class JsonReader : public RowReader {
  public:
-  JsonReader(InputBuffer& input, bool by_line, const std::vector<std::string>& headings,
-             std::string name);
+  JsonReader(InputBuffer& input, const JsonShape& shape, JsonHead head);
 
   bool next(Row& row) override;
   [[nodiscard]] const std::optional<Error>& error() const override { return scan_.error(); }
-  /// Keys that came too late to be used, and keys that a record has twice.
+  /// Keys that came too late to be used or stand twice in a record, words that are no JSON, and
+  /// what is odd between the records.
   [[nodiscard]] std::vector<std::string> notes() const override;
 
  private:
-  std::size_t column_of(std::string_view name, std::size_t guess);
-  void fill(const std::vector<JsonRecord::Field>& fields);
+  static constexpr std::size_t k_layouts = 4;
 
+  bool take_by_layout(Row& row);
+  bool next_slowly(Row& row);
+  void hand_on(Row& row, std::size_t line, const char* begin);
+  void learn(const JsonScan::Record& found);
+  bool fill();
+  void fill_by_key();
+  void fill_by_place();
+  std::size_t column_of(std::string_view key, std::size_t guess);
+  void note_late(std::string_view key);
+
+  JsonHead head_;
   JsonScan scan_;
   JsonRecord record_;
-  std::vector<std::string> headings_;
-  std::unordered_map<std::string_view, std::size_t> index_; ///< views into headings_
+  bool rows_;
+  std::unordered_map<std::string_view, std::size_t> index_; ///< views into head_.keys
   std::vector<std::string_view> cells_;
+  std::string_view damaged_;
+  std::size_t count_ = 0;              ///< cells of the table that the record has
+  std::vector<std::size_t> columns_;   ///< of the last record's fields
   std::vector<std::size_t> filled_in_; ///< the record in which each cell was last filled
   std::size_t records_ = 0;
+  std::array<JsonLayout, k_layouts> layouts_;
+  std::array<std::size_t, k_layouts> layout_counts_{}; ///< cells of such a record; 0: not learnt
+  std::size_t layout_ = 0;                             ///< the one that fitted last
+  bool mixed_ = true; ///< cells that it does not fill may be filled
+  std::size_t learnt_ = 0;
   std::vector<std::string> late_;
   std::size_t twice_ = 0;
+  std::size_t words_ = 0;
 };
-
-/// Gathers the keys of the first records. Errors (kind input): no record can be read.
-Result<TableHead> find_json_head(std::string_view sample, bool complete, bool by_line,
-                                 const std::string& name);
 
 } // namespace coolband

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-// A short road for flat objects without escapes, which is what logs are made of; the library's
+// A short road for flat records without escapes, which is what logs are made of; the library's
 // parser for everything else, so that it alone decides what is valid JSON.
 #include "import/json_record.hpp"
 
+#include "import/json_words.hpp"
 #include "import/number_text.hpp"
 
 #include <nlohmann/json.hpp>
@@ -15,7 +16,7 @@ using Json = nlohmann::json;
 
 bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\n'; }
 
-/// Collects the scalars of one object. Places in the arena are kept, not views: it grows.
+/// Collects the scalars of one record. Places in the arena are kept, not views: it grows.
 class FieldCollector : public nlohmann::json_sax<Json> {
  public:
   struct Span {
@@ -35,6 +36,7 @@ class FieldCollector : public nlohmann::json_sax<Json> {
   bool string(string_t& value) override { return add(value); }
   bool binary(binary_t&) override { return false; }
   bool start_object(std::size_t) override {
+    if (!open()) return false;
     if (arrays_ == 0) path_sizes_.push_back(path_.size());
     return true;
   }
@@ -46,17 +48,20 @@ class FieldCollector : public nlohmann::json_sax<Json> {
     return true;
   }
   bool end_object() override {
+    --depth_;
     if (arrays_ > 0) return true;
     path_.resize(path_sizes_.back());
     path_sizes_.pop_back();
     return true;
   }
   bool start_array(std::size_t) override {
-    if (path_sizes_.empty()) return false;
+    if (depth_ == 0) is_row_ = true;
+    if (!open()) return false;
     ++arrays_;
     return true;
   }
   bool end_array() override {
+    --depth_;
     --arrays_;
     return true;
   }
@@ -65,29 +70,55 @@ class FieldCollector : public nlohmann::json_sax<Json> {
   }
 
   [[nodiscard]] const std::vector<Span>& spans() const { return spans_; }
+  [[nodiscard]] bool too_deep() const { return depth_ > k_json_depth; }
 
  private:
+  bool open() {
+    // A value nested in a row still takes a cell, or those behind it would move.
+    if (is_row_ && depth_ == 1) put({});
+    return ++depth_ <= k_json_depth;
+  }
   bool add(std::string_view text) {
-    if (path_sizes_.empty()) return false;
-    if (arrays_ > 0) return true;
+    if (depth_ == 0) return false;
+    if (is_row_ ? depth_ == 1 : arrays_ == 0) put(text);
+    return true;
+  }
+  void put(std::string_view text) {
     spans_.push_back({arena_.size(), path_.size(), arena_.size() + path_.size(), text.size()});
     arena_ += path_;
     arena_ += text;
-    return true;
   }
 
   std::string& arena_;
   std::string path_;
   std::vector<std::size_t> path_sizes_;
+  std::size_t depth_ = 0;
   std::size_t arrays_ = 0;
+  bool is_row_ = false;
   std::vector<Span> spans_;
 };
 
-/// Reads the marks of a flat object; every `take` fails rather than guesses.
+/// Reads the marks of a flat record; every `take` fails rather than guesses.
 class FlatReader {
  public:
   explicit FlatReader(std::string_view text) : at_(text.data()), end_(at_ + text.size()) {}
 
+  bool read(std::vector<JsonRecord::Field>& fields) {
+    const bool row = !take('{');
+    if (row && !take('[')) return false;
+    const char closer = row ? ']' : '}';
+    if (take(closer)) return at_end();
+    for (;;) {
+      JsonRecord::Field field;
+      if (!row && (!take_string(field.name) || !take(':'))) return false;
+      if (!take_value(field)) return false;
+      fields.push_back(field);
+      if (take(closer)) return at_end();
+      if (!take(',')) return false;
+    }
+  }
+
+ private:
   bool take(char c) {
     skip_blanks();
     if (at_ == end_ || *at_ != c) return false;
@@ -109,9 +140,15 @@ class FlatReader {
     text = {from, static_cast<std::size_t>(at_++ - from)};
     return true;
   }
+  bool take_value(JsonRecord::Field& field) {
+    skip_blanks();
+    const char* const from = at_;
+    if (!take_scalar(field.text)) return false;
+    field.raw = {from, static_cast<std::size_t>(at_ - from)};
+    return true;
+  }
   /// A number in JSON's own grammar, or null; other words are for the library.
   bool take_scalar(std::string_view& text) {
-    skip_blanks();
     if (at_ != end_ && *at_ == '"') return take_string(text);
     if (end_ - at_ >= 4 && std::string_view(at_, 4) == "null") {
       at_ += 4;
@@ -126,7 +163,6 @@ class FlatReader {
       ++at_;
       if (!skip_digits()) return false;
     }
-    if (at_ == end_ || (*at_ != ',' && *at_ != '}' && !is_blank(*at_))) return false;
     text = {from, static_cast<std::size_t>(at_ - from)};
     return true;
   }
@@ -134,8 +170,6 @@ class FlatReader {
     skip_blanks();
     return at_ == end_;
   }
-
- private:
   void skip_blanks() {
     while (at_ != end_ && is_blank(*at_)) ++at_;
   }
@@ -151,38 +185,37 @@ class FlatReader {
 
 } // namespace
 
-bool JsonRecord::parse(std::string_view text) {
+std::string_view JsonRecord::parse(std::string_view text) {
+  words_ = 0;
   fields_.clear();
-  if (parse_flat(text)) return true;
-  fields_.clear();
-  return parse_any(text);
+  flat_ = FlatReader(text).read(fields_);
+  if (flat_) return {};
+  // The library takes a zero byte for the end of its input.
+  if (text.find('\0') != std::string_view::npos) return "not valid JSON";
+  std::string_view fault = parse_any(text);
+  if (fault != "not valid JSON") return fault;
+  mended_ = text;
+  const JsonWords words = mend_json_words(mended_);
+  if (words.missing + words.too_large == 0) return fault;
+  fault = parse_any(mended_);
+  if (fault.empty()) words_ = words.missing;
+  return fault;
 }
 
-bool JsonRecord::parse_flat(std::string_view text) {
-  FlatReader reader(text);
-  if (!reader.take('{')) return false;
-  if (reader.take('}')) return reader.at_end();
-  for (;;) {
-    Field field;
-    if (!reader.take_string(field.name) || !reader.take(':') || !reader.take_scalar(field.text))
-      return false;
-    fields_.push_back(field);
-    if (reader.take('}')) return reader.at_end();
-    if (!reader.take(',')) return false;
-  }
-}
-
-bool JsonRecord::parse_any(std::string_view text) {
+std::string_view JsonRecord::parse_any(std::string_view text) {
+  fields_.clear();
   arena_.clear();
   FieldCollector collector(arena_);
-  if (!Json::sax_parse(text.begin(), text.end(), &collector)) return false;
+  if (!Json::sax_parse(text.begin(), text.end(), &collector))
+    return collector.too_deep() ? "nested too deeply" : "not valid JSON";
   arena_.append(k_cell_padding, '\0');
   const std::string_view arena = arena_;
   for (const auto& span : collector.spans()) {
-    fields_.push_back(
-        {arena.substr(span.name_at, span.name_size), arena.substr(span.text_at, span.text_size)});
+    fields_.push_back({arena.substr(span.name_at, span.name_size),
+                       arena.substr(span.text_at, span.text_size),
+                       {}});
   }
-  return true;
+  return {};
 }
 
 } // namespace coolband

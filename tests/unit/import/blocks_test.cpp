@@ -76,10 +76,36 @@ std::string long_json(std::size_t rows, bool lines) {
   return text;
 }
 
+/// Damage of several kinds inside one array, each between good records.
+std::string damaged_json() {
+  std::string text = "{\"about\":1,\"rows\":[";
+  std::size_t time_s = 0;
+  const auto good = [&] {
+    return "{\"time_s\":" + std::to_string(time_s++) + ",\"coolant_c\":88.5},\n";
+  };
+  for (const char* scrap :
+       {"7", R"("time_s":3,"in":{"x":[1]}})", "{\"time_s\":4,\"coo\n}", R"({"time_s":5,"a":[1}})",
+        R"({"time_s":6,"coolant_c":1)", R"([1,{"a":2}])", R"({"time_s":7,"a":"})"}) {
+    for (int i = 0; i < 5; ++i) text += good();
+    text += std::string(scrap) + ",\n";
+  }
+  for (int i = 0; i < 20; ++i) text += good();
+  return text + "{\"time_s\":99,\"coolant_c\":88}],\"more\":[1,2]}";
+}
+
+std::string long_rows(std::size_t rows) {
+  std::string text = "{\"fields\":[\"time_s\",\"coolant_c\"],\"data\":[";
+  for (std::size_t i = 0; i < rows; ++i) {
+    text += (i > 0 ? ",[" : "[") + std::to_string(i) + ",8" + (i % 9 == 0 ? "8.5" : "e0") + "]";
+  }
+  return text + "]}";
+}
+
 } // namespace
 
 TEST_CASE("block sizes from 1 to 64 give the same recording as memory") {
-  for (const std::string& text : {long_csv(150), long_json(80, true), long_json(80, false)}) {
+  for (const std::string& text :
+       {long_csv(150), long_json(80, true), long_json(80, false), damaged_json(), long_rows(60)}) {
     const std::string whole = story(read(text));
     for (std::size_t most = 1; most <= 64; ++most) {
       DripSource source(text, most);
@@ -117,6 +143,8 @@ TEST_CASE("random damage ends in a recording or an error with words") {
   const std::string bases[] = {long_csv(20),
                                long_json(20, true),
                                long_json(20, false),
+                               long_rows(20),
+                               "{\"a\":{\"data\":" + long_json(20, false) + "}}",
                                "{\"time\":[1,2,3],\"coolant\":[90,91,92]}",
                                "Date,Time,ECT\n1/2/2031,3:04 PM,90\n",
                                "time\tect\n2031-02-03T04:05:06+01:00\t85,5\n"};

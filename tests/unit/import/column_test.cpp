@@ -23,13 +23,13 @@ void check_equal(const Column& column, const std::vector<float>& expected) {
   REQUIRE(column.size() == expected.size());
   std::size_t differing = 0;
   for (std::size_t i = 0; i < expected.size(); ++i)
-    differing += same(column[i], expected[i]) ? 0 : 1;
+    differing += same(column[i], expected[i]) ? 0U : 1U;
   CHECK(differing == 0);
   std::vector<float> chunk;
   std::size_t row = 0;
   for (std::size_t c = 0; c * Column::k_chunk_rows < expected.size(); ++c) {
     column.read_chunk(c, chunk);
-    for (const float value : chunk) differing += same(value, expected[row++]) ? 0 : 1;
+    for (const float value : chunk) differing += same(value, expected[row++]) ? 0U : 1U;
   }
   CHECK(row == expected.size());
   CHECK(differing == 0);
