@@ -37,14 +37,14 @@ struct Layout {
 };
 constexpr std::size_t k_layout_decimals = 8;
 
-constexpr Layout layout_of(std::size_t size, std::size_t decimals) {
+constexpr Layout layout_of(std::size_t size, std::size_t decimals, char mark) {
   Layout layout;
   // A point needs a digit on both sides; a pattern of ones matches nothing that is a number.
   if (size == 0 || (decimals > 0 && decimals + 2 > size)) return {~std::uint64_t{0}, 0, 0, 0};
   for (std::size_t i = 0; i < size; ++i) {
     const std::size_t shift = 8 * (7 - i); // i characters from the end
     const bool point = decimals > 0 && i == decimals;
-    layout.pattern |= std::uint64_t{point ? std::uint8_t{'.'} : std::uint8_t{'0'}} << shift;
+    layout.pattern |= std::uint64_t{static_cast<std::uint8_t>(point ? mark : '0')} << shift;
     layout.limit |= std::uint64_t{point ? 0x7FU : 0x76U} << shift;
     if (decimals == 0 || i < decimals) layout.behind |= std::uint64_t{0xFF} << shift;
     if (decimals > 0 && i > decimals) layout.before |= std::uint64_t{0xFF} << shift;
@@ -52,20 +52,24 @@ constexpr Layout layout_of(std::size_t size, std::size_t decimals) {
   return layout;
 }
 
-constexpr auto k_layouts = [] {
-  std::array<std::array<Layout, k_layout_decimals>, 9> layouts{};
+using Layouts = std::array<std::array<Layout, k_layout_decimals>, 9>;
+
+constexpr Layouts layouts_for(char mark) {
+  Layouts layouts{};
   for (std::size_t size = 0; size < layouts.size(); ++size) {
-    for (std::size_t d = 0; d < k_layout_decimals; ++d) layouts[size][d] = layout_of(size, d);
+    for (std::size_t d = 0; d < k_layout_decimals; ++d) layouts[size][d] = layout_of(size, d, mark);
   }
   return layouts;
-}();
+}
 
-/// The number in a cell of up to eight characters that has `decimals`; false when it has not. One
+constexpr Layouts k_point_layouts = layouts_for('.');
+constexpr Layouts k_comma_layouts = layouts_for(',');
+
+/// The number in a cell of up to eight characters that is laid out so; false when it is not. One
 /// comparison checks all characters, three multiplications add the digits up (common practice, no
 /// source).
-[[gnu::always_inline]] inline bool read_guessed(const char* at, std::size_t size,
-                                                std::uint8_t decimals, std::uint32_t& digits) {
-  const Layout& layout = k_layouts[size][decimals];
+[[gnu::always_inline]] inline bool read_laid_out(const char* at, std::size_t size,
+                                                 const Layout& layout, std::uint32_t& digits) {
   std::uint64_t text = 0;
   std::memcpy(&text, at, sizeof text);
   text = (text << (8 * (8 - size) & 63U)) ^ layout.pattern;
@@ -79,28 +83,26 @@ constexpr auto k_layouts = [] {
 }
 
 constexpr bool k_little_endian = std::endian::native == std::endian::little;
+constexpr std::size_t k_longest_number = 17;
 
-/// Any plain decimal; what it finds is the guess for the next cell.
-[[gnu::always_inline]] inline bool read_digits(const char* at, std::size_t size,
-                                               std::uint8_t& guess, std::int64_t& digits) {
-  std::uint32_t small = 0;
-  if (k_little_endian && size <= 8 && read_guessed(at, size, guess, small)) {
-    digits = small;
-    return true;
+/// The patient way, for numbers that are longer, negative or laid out in another way than the last.
+bool read_any(std::string_view cell, char mark, PlainDecimal& number) {
+  std::array<char, k_longest_number + k_cell_padding> text{};
+  if (cell.size() > k_longest_number) return false;
+  for (std::size_t i = 0; i < cell.size(); ++i) {
+    if (mark == ',' && cell[i] == '.') return false;
+    text[i] = cell[i] == mark ? '.' : cell[i];
   }
-  PlainDecimal number;
-  if (!read_plain_digits({at, size}, number)) return false;
-  digits = number.digits;
-  if (number.decimals >= k_layout_decimals) return false;
-  guess = number.decimals;
-  return true;
+  return read_plain_digits({text.data(), cell.size()}, number) &&
+         number.decimals < k_layout_decimals;
 }
 
 /// Reads one record whose cells end at `ends[0..width)`. False when a cell is not plain.
 class RecordReader {
  public:
   RecordReader(const char* text, char delimiter, PlainBatch& batch)
-      : text_(text), delimiter_(delimiter), batch_(batch) {}
+      : text_(text), delimiter_(delimiter), batch_(batch),
+        layouts_(batch.mark == ',' ? k_comma_layouts : k_point_layouts) {}
 
   [[gnu::always_inline]] bool read(std::size_t begin, const std::uint32_t* ends) {
     if (!is_whole(ends)) return false;
@@ -130,14 +132,13 @@ class RecordReader {
   }
 
   [[gnu::always_inline]] bool read_time(std::string_view cell, std::size_t row) {
-    if (!read_digits(cell.data(), cell.size(), batch_.time_guess, batch_.time_digits[row]))
-      return false;
+    if (!read_digits(cell, batch_.time_guess, batch_.time_digits[row])) return false;
     batch_.time_decimals[row] = batch_.time_guess;
     return true;
   }
 
-  [[gnu::always_inline]] static bool read_cell(std::string_view cell, PlainBatch::Cells& cells,
-                                               std::size_t row) {
+  [[gnu::always_inline]] bool read_cell(std::string_view cell, PlainBatch::Cells& cells,
+                                        std::size_t row) {
     if (cell.empty()) {
       cells.digits[row] = Column::k_no_digits;
       cells.decimals[row] = 0;
@@ -145,16 +146,32 @@ class RecordReader {
     }
     // Nine characters are a minus and eight others, or nine digits: both fit.
     std::int64_t digits = 0;
-    if (cell.size() > 9 || !read_digits(cell.data(), cell.size(), cells.guess, digits))
-      return false;
+    if (cell.size() > 9 || !read_digits(cell, cells.guess, digits)) return false;
     cells.digits[row] = static_cast<std::int32_t>(digits);
     cells.decimals[row] = cells.guess;
+    return true;
+  }
+
+  /// Any plain decimal; what is found is the guess for the next cell.
+  [[gnu::always_inline]] bool read_digits(std::string_view cell, std::uint8_t& guess,
+                                          std::int64_t& digits) {
+    std::uint32_t small = 0;
+    if (k_little_endian && cell.size() <= 8 &&
+        read_laid_out(cell.data(), cell.size(), layouts_[cell.size()][guess], small)) {
+      digits = small;
+      return true;
+    }
+    PlainDecimal number;
+    if (!read_any(cell, batch_.mark, number)) return false;
+    digits = number.digits;
+    guess = number.decimals;
     return true;
   }
 
   const char* text_;
   char delimiter_;
   PlainBatch& batch_;
+  const Layouts& layouts_;
 };
 
 /// Length of the line end at `at`, or 0 when it is none or cut off.

@@ -25,6 +25,7 @@ struct PlainBatch {
     std::array<std::uint8_t, k_rows> decimals{};
   };
   std::size_t width = 0; ///< fields of a record
+  char mark = '.';       ///< of the decimals: '.' or ','
   std::size_t time_column = 0;
   std::uint8_t time_guess = 0;
   std::array<std::int64_t, k_rows> time_digits{};

@@ -74,7 +74,10 @@ void RowCollector::add(const Row& row) {
 
 bool RowCollector::prepare(PlainBatch& batch) const {
   const bool plain_time = clock_.text == TimeText::number && !clock_.joined;
-  if (!plain_time || !plain_point_ || !texts_.empty()) return false;
+  const NumberStyle& style = head_.numbers;
+  const bool plain_comma = style.comma && !style.comma_groups;
+  if (!plain_time || !texts_.empty() || (!plain_point_ && !plain_comma)) return false;
+  batch.mark = plain_point_ ? '.' : ',';
   batch.width = head_.width;
   batch.time_column = time_column_;
   batch.cells.resize(numbers_.size());
