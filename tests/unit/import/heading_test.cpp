@@ -21,6 +21,7 @@ std::string told(std::string_view heading) {
   case Meaning::date: return "date" + unit;
   case Meaning::bare: return "bare" + unit;
   case Meaning::weather: return "weather" + unit;
+  case Meaning::other:
   case Meaning::role: break;
   }
   return std::string(name_of(reading->sense.role)) + unit;
