@@ -147,6 +147,9 @@ bool holds_dates(const TableHead& head, std::size_t column) {
 std::optional<Role> role_nearly_named(std::string_view heading, const Vocabulary& known,
                                       const std::vector<bool>& wanted) {
   const auto readings = readings_of(heading, known);
+  // "Heading" is known for what it is, and no slip for "heating".
+  if (const auto sense = known.sense_of(readings[0]); sense && sense->meaning == Meaning::other)
+    return std::nullopt;
   for (std::size_t i = 0; i < wanted.size(); ++i) {
     if (!wanted[i]) continue;
     const auto role = static_cast<Role>(i);

@@ -154,9 +154,9 @@ void Planner::take_role(Role role) {
   if (ranked.empty()) return;
   const std::size_t best = ranked[0].index;
   take(role, best);
-  if (ranked[0].tier >= k_stand_in_tier) {
-    plan_.notes.push_back(fmt::format("{} stands in for {}, as no other column is {}",
-                                      quoted_heading(best), name_of(role), name_of(role)));
+  if (ranked.size() == 1 && ranked[0].tier >= k_stand_in_tier) {
+    plan_.notes.push_back(fmt::format("{} is taken for {}, as no other column is",
+                                      quoted_heading(best), name_of(role)));
   }
   note_same_heading(role, ranked);
   note_choice(role, ranked);

@@ -116,10 +116,11 @@ bool is_address(std::string_view inside) {
          inside.find_first_of("0123456789") != std::string_view::npos;
 }
 
-/// "on/off" and the like: the kind of value, which the cells show by themselves.
+/// "on/off", "hex" and the like: the kind of value, which the cells show by themselves.
 bool is_kind_of_value(std::string_view inside) {
-  return is_one_of(inside, {"on/off", "off/on", "0/1", "1/0", "bool", "boolean", "ein/aus",
-                            "an/aus", "aan/uit", "yes/no", "true/false"});
+  return is_one_of(inside,
+                   {"on/off", "off/on", "0/1", "1/0", "bool", "boolean", "ein/aus", "an/aus",
+                    "aan/uit", "yes/no", "true/false", "hex", "hexadecimal", "dec", "decimal"});
 }
 
 /// A number from 2 to 9 as a word: which of several sensors.
@@ -130,6 +131,7 @@ int sensor_number(std::string_view word) {
 
 std::optional<Sense> sense_of(const Words& words, const Vocabulary& known) {
   if (auto sense = known.sense_of(words)) return sense;
+  if (words.empty() || is_address_word(words[0])) return std::nullopt;
   Words without;
   int sensor = 0;
   for (const std::string& word : words) {
@@ -322,7 +324,8 @@ std::optional<Unit> unit_for(Role role, std::string_view spelling) {
 
 std::optional<HeadingReading> read_heading(std::string_view heading, const Vocabulary& known,
                                            std::string_view unit_below) {
-  auto found = read_path(trimmed(heading), known);
+  const std::string text = as_utf8(heading);
+  auto found = read_path(trimmed(text), known);
   if (!found || found->sense.meaning == Meaning::other) return std::nullopt;
   const bool stated = found->unit || unit_for(found->sense.role, unit_below);
   if (found->sense.needs_unit && !stated) return std::nullopt;

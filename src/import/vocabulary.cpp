@@ -62,6 +62,8 @@ bool is_of_cells(const Sense& sense) {
   return sense.meaning == Meaning::role && static_cast<std::size_t>(sense.role) >= k_role_count;
 }
 
+bool begins_with_digit(const std::string& word) { return word[0] >= '0' && word[0] <= '9'; }
+
 void replace_all(std::string& text, std::string_view from, std::string_view to) {
   for (auto at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size())) {
     text.replace(at, from.size(), to);
@@ -122,25 +124,29 @@ bool Vocabulary::read_kind(std::string_view head, std::string_view list) {
 void Vocabulary::add_phrase(std::string_view phrase, const Sense& sense, std::size_t number) {
   const Words words = words_of(phrase);
   if (words.empty()) return;
-  const std::string complaint = fmt::format("line {}: '{}' has a meaning already", number, phrase);
-  add_key(exact_, key_of(words, true), sense, complaint);
-  if (!is_of_cells(sense)) {
-    add_key(loose_, key_of(words, false), sense, complaint);
-    if (core_of(words).size() > 1) add_key(sorted_, sorted_key_of(words), sense, complaint);
+  Words core = core_of(words);
+  bool alone = add_key(exact_, key_of(words, true), sense);
+  // A number in a phrase is an address ("PID 1F") or else part of the name: nothing to drop.
+  const bool numbered = std::any_of(words.begin(), words.end(), begins_with_digit);
+  if (!is_of_cells(sense) && !numbered) {
+    alone &= add_key(loose_, key_of(words, false), sense);
+    if (core.size() > 1) alone &= add_key(sorted_, sorted_key_of(core), sense);
+  }
+  if (!alone) {
+    complaints_.push_back(fmt::format("line {}: '{}' has a meaning already", number, phrase));
   }
   if (sense.meaning == Meaning::role) {
     phrases_[static_cast<std::size_t>(sense.role)].emplace_back(phrase);
-    phrase_words_[static_cast<std::size_t>(sense.role)].push_back(core_of(words));
+    phrase_words_[static_cast<std::size_t>(sense.role)].push_back(std::move(core));
   }
 }
 
-void Vocabulary::add_key(std::unordered_map<std::string, Sense>& senses, const std::string& key,
-                         const Sense& sense, std::string_view complaint) {
-  if (key.empty()) return;
-  const auto [place, fresh] = senses.emplace(key, sense);
-  if (!fresh && (place->second.meaning != sense.meaning || place->second.role != sense.role)) {
-    complaints_.emplace_back(complaint);
-  }
+/// False when the key means something else already.
+bool Vocabulary::add_key(std::unordered_map<std::string, Sense>& senses, std::string key,
+                         const Sense& sense) {
+  if (key.empty()) return true;
+  const auto [place, fresh] = senses.emplace(std::move(key), sense);
+  return fresh || (place->second.meaning == sense.meaning && place->second.role == sense.role);
 }
 
 std::string Vocabulary::common_spelling(std::string word) const {
@@ -155,7 +161,8 @@ std::string Vocabulary::key_of(const Words& words, bool with_fillers) const {
   std::string key;
   for (const std::string& word : words) {
     if (articles_.contains(word) || (!with_fillers && fillers_.contains(word))) continue;
-    key += common_spelling(word);
+    const auto found = words_.find(word);
+    key += found == words_.end() ? word : found->second;
   }
   for (const auto& [spelling, stands_for] : same_) replace_all(key, spelling, stands_for);
   return key;
@@ -170,8 +177,7 @@ Words Vocabulary::core_of(const Words& words) const {
   return core;
 }
 
-std::string Vocabulary::sorted_key_of(const Words& words) const {
-  Words core = core_of(words);
+std::string Vocabulary::sorted_key_of(Words core) {
   std::sort(core.begin(), core.end());
   std::string key;
   for (const std::string& word : core) key += word + ' ';
@@ -186,7 +192,7 @@ std::optional<Sense> Vocabulary::sense_of(const Words& words) const {
   };
   if (auto sense = look(exact_, key_of(words, true))) return sense;
   if (auto sense = look(loose_, key_of(words, false))) return sense;
-  return look(sorted_, sorted_key_of(words));
+  return look(sorted_, sorted_key_of(core_of(words)));
 }
 
 PathPart Vocabulary::path_part(const Words& words) const {

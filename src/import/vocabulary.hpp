@@ -77,11 +77,11 @@ class Vocabulary {
   void read_line(std::string_view line, std::size_t number);
   bool read_kind(std::string_view head, std::string_view list);
   void add_phrase(std::string_view phrase, const Sense& sense, std::size_t number);
-  void add_key(std::unordered_map<std::string, Sense>& senses, const std::string& key,
-               const Sense& sense, std::string_view complaint);
+  static bool add_key(std::unordered_map<std::string, Sense>& senses, std::string key,
+                      const Sense& sense);
   [[nodiscard]] std::string common_spelling(std::string word) const;
   [[nodiscard]] std::string key_of(const Words& words, bool with_fillers) const;
-  [[nodiscard]] std::string sorted_key_of(const Words& words) const;
+  [[nodiscard]] static std::string sorted_key_of(Words core);
 
   std::unordered_set<std::string> articles_;
   std::unordered_set<std::string> fillers_;
