@@ -116,9 +116,16 @@ bool is_address(std::string_view inside) {
          inside.find_first_of("0123456789") != std::string_view::npos;
 }
 
+/// "hh:mm:ss", "YYYY-MM-DD", "TT.MM.JJJJ": how a time is written.
+bool is_time_pattern(std::string_view inside) {
+  return inside.find_first_of(":-/.") != std::string_view::npos &&
+         inside.find_first_not_of("hmsydfztjaHMSYDFZTJA:-/. ") == std::string_view::npos;
+}
+
 /// "on/off", "hex" and the like: the kind of value, which the cells show by themselves.
 bool is_kind_of_value(std::string_view inside) {
-  return is_one_of(inside,
+  return is_time_pattern(inside) ||
+         is_one_of(inside,
                    {"on/off", "off/on", "0/1", "1/0", "bool", "boolean", "ein/aus", "an/aus",
                     "aan/uit", "yes/no", "true/false", "hex", "hexadecimal", "dec", "decimal"});
 }
@@ -150,10 +157,12 @@ std::optional<Sense> sense_of(const Words& words, const Vocabulary& known) {
   return sense;
 }
 
-/// "Minutes", "elapsed seconds", "engine rpm": a phrase that has its unit among its words.
+/// "Minutes", "elapsed seconds", "engine rpm", "km/h": a phrase that has its unit among its words.
 std::optional<Unit> unit_among(const Words& words, const Sense& sense) {
   const Quantity quantity = quantity_of(sense);
-  if (quantity != Quantity::time && quantity != Quantity::rotation) return std::nullopt;
+  if (quantity != Quantity::time && quantity != Quantity::rotation && quantity != Quantity::speed)
+    return std::nullopt;
+  if (const auto unit = unit_named(joined(words, 0), quantity)) return unit;
   for (const std::string& word : words) {
     if (word.size() < 2) continue;
     if (const auto unit = unit_named(word, quantity)) return unit;

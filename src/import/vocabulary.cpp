@@ -155,14 +155,19 @@ std::string Vocabulary::common_spelling(std::string word) const {
   return word;
 }
 
+/// Behind a number a letter is a digit of it: "PID 0D", "010E".
+bool Vocabulary::is_article(const Words& words, std::size_t i) const {
+  return articles_.contains(words[i]) && (i == 0 || !begins_with_digit(words[i - 1]));
+}
+
 /// Words are joined without blanks, so that "coolant temp" and "CoolantTemp" and "coolanttemp"
 /// meet.
 std::string Vocabulary::key_of(const Words& words, bool with_fillers) const {
   std::string key;
-  for (const std::string& word : words) {
-    if (articles_.contains(word) || (!with_fillers && fillers_.contains(word))) continue;
-    const auto found = words_.find(word);
-    key += found == words_.end() ? word : found->second;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    if (is_article(words, i) || (!with_fillers && fillers_.contains(words[i]))) continue;
+    const auto found = words_.find(words[i]);
+    key += found == words_.end() ? words[i] : found->second;
   }
   for (const auto& [spelling, stands_for] : same_) replace_all(key, spelling, stands_for);
   return key;
@@ -170,9 +175,9 @@ std::string Vocabulary::key_of(const Words& words, bool with_fillers) const {
 
 Words Vocabulary::core_of(const Words& words) const {
   Words core;
-  for (const std::string& word : words) {
-    if (!articles_.contains(word) && !fillers_.contains(word))
-      core.push_back(common_spelling(word));
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    if (!is_article(words, i) && !fillers_.contains(words[i]))
+      core.push_back(common_spelling(words[i]));
   }
   return core;
 }

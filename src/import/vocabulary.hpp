@@ -79,6 +79,7 @@ class Vocabulary {
   void add_phrase(std::string_view phrase, const Sense& sense, std::size_t number);
   static bool add_key(std::unordered_map<std::string, Sense>& senses, std::string key,
                       const Sense& sense);
+  [[nodiscard]] bool is_article(const Words& words, std::size_t i) const;
   [[nodiscard]] std::string common_spelling(std::string word) const;
   [[nodiscard]] std::string key_of(const Words& words, bool with_fillers) const;
   [[nodiscard]] static std::string sorted_key_of(Words core);

@@ -7,7 +7,10 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <iterator>
 #include <string>
+#include <string_view>
 
 using namespace coolband;
 
@@ -105,6 +108,23 @@ TEST_CASE("the number of a PID alone gives its role") {
       CHECK_MESSAGE(role_of(heading) == p.role, heading << ": " << role_of(heading));
     }
   }
+}
+
+TEST_CASE("no other PID of one byte is taken for a role by its number") {
+  // From memory: 45, 47 and 48 are further throttle positions, 68 is intake air of two sensors.
+  const std::string more = " 45 47 48 68 ";
+  for (unsigned pid = 0; pid < 256; ++pid) {
+    constexpr std::string_view digits = "0123456789ABCDEF";
+    const std::string n{digits[pid / 16], digits[pid % 16]};
+    const bool known = std::any_of(std::begin(k_pids), std::end(k_pids),
+                                   [&](const Parameter& p) { return p.number == n && *p.role; });
+    const bool article = n == "DA" || n == "DE"; // "PID de ...": the word before it is left
+    if (known || article || more.find(" " + n + " ") != std::string::npos) continue;
+    for (const std::string& heading : {"PID " + n, "pid" + n, "01" + n, "01 " + n, "PID 0x" + n})
+      CHECK_MESSAGE(role_of(heading) == "", heading << ": " << role_of(heading));
+  }
+  CHECK(role_of("PID 0") == "");
+  CHECK(role_of("010") == "");
 }
 
 TEST_CASE("the number of an SPN alone gives its role") {

@@ -170,7 +170,7 @@ TEST_CASE("the properties of coolant other than its temperature are not coolant"
   }
 }
 
-TEST_CASE("time names its unit by itself, and an hour meter is no clock") {
+TEST_CASE("time and speeds name their unit by themselves, and an hour meter is no clock") {
   CHECK(told("Minutes") == "time min");
   CHECK(told("hours") == "time h");
   CHECK(told("Seconds") == "time s");
@@ -180,6 +180,10 @@ TEST_CASE("time names its unit by itself, and an hour meter is no clock") {
   CHECK(told("Hora") == "time");
   CHECK(told("Heure") == "time");
   CHECK(told("Time of day") == "time");
+  CHECK(told("Time (hh:mm:ss)") == "time");
+  CHECK(told("Datum [TT.MM.JJJJ]") == "date");
+  CHECK(told("km/h") == "speed km/h");
+  CHECK(told("U/min") == "rpm rpm");
   CHECK(told("Engine hours") == "");
   CHECK(told("Betriebsstunden") == "");
 }
