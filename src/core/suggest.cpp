@@ -11,8 +11,10 @@ namespace {
 
 char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
-/// Edits between `a` and `b`; three rows of the table are enough.
-std::size_t distance(std::string_view a, std::string_view b) {
+} // namespace
+
+std::size_t edits_between(std::string_view a, std::string_view b) {
+  // Three rows of the table are enough.
   std::vector<std::size_t> before(b.size() + 1);
   std::vector<std::size_t> above(b.size() + 1);
   std::vector<std::size_t> row(b.size() + 1);
@@ -33,13 +35,11 @@ std::size_t distance(std::string_view a, std::string_view b) {
   return above[b.size()];
 }
 
-} // namespace
-
 std::string nearest(std::string_view word, std::span<const std::string> known) {
   std::string best;
   std::size_t best_edits = std::min<std::size_t>(3, (word.size() + 2) / 3) + 1;
   for (const std::string& candidate : known) {
-    const std::size_t edits = distance(word, candidate);
+    const std::size_t edits = edits_between(word, candidate);
     if (edits < best_edits && edits < candidate.size()) {
       best_edits = edits;
       best = candidate;

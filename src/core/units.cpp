@@ -4,16 +4,13 @@
 
 #include <algorithm>
 #include <array>
+#include <numbers>
 #include <string>
+#include <utility>
 
 namespace coolband {
 
 namespace {
-
-struct Spelling {
-  std::string_view text; ///< lower case, without blanks and degree signs
-  Unit unit;
-};
 
 constexpr Unit k_celsius{Quantity::temperature, "°C", 1.0, 0.0};
 constexpr Unit k_fahrenheit{Quantity::temperature, "°F", 1.0 / 1.8, -32.0 / 1.8};
@@ -21,10 +18,14 @@ constexpr Unit k_kelvin{Quantity::temperature, "K", 1.0, -273.15};
 constexpr Unit k_kmh{Quantity::speed, "km/h", 1.0, 0.0};
 constexpr Unit k_mph{Quantity::speed, "mph", 1.609344, 0.0}; // 1 mile = 1609.344 m exactly
 constexpr Unit k_ms{Quantity::speed, "m/s", 3.6, 0.0};
+constexpr Unit k_foot_per_second{Quantity::speed, "ft/s", 1.09728, 0.0}; // 0.3048 m
 constexpr Unit k_knot{Quantity::speed, "kn", 1.852, 0.0};
 constexpr Unit k_percent{Quantity::ratio, "%", 1.0, 0.0};
 constexpr Unit k_rpm{Quantity::rotation, "rpm", 1.0, 0.0};
+constexpr Unit k_per_second{Quantity::rotation, "1/s", 60.0, 0.0};
+constexpr Unit k_radian_per_second{Quantity::rotation, "rad/s", 30.0 / std::numbers::pi, 0.0};
 constexpr Unit k_metre{Quantity::length, "m", 1.0, 0.0};
+constexpr Unit k_kilometre{Quantity::length, "km", 1000.0, 0.0};
 constexpr Unit k_foot{Quantity::length, "ft", 0.3048, 0.0};
 constexpr Unit k_second{Quantity::time, "s", 1.0, 0.0};
 constexpr Unit k_minute{Quantity::time, "min", 60.0, 0.0};
@@ -37,112 +38,129 @@ constexpr Unit k_bar{Quantity::pressure, "bar", 100.0, 0.0};
 constexpr Unit k_psi{Quantity::pressure, "psi", 6.894757293168, 0.0};
 constexpr Unit k_litre{Quantity::volume, "L", 1.0, 0.0};
 
-constexpr auto k_spellings = std::to_array<Spelling>({
-    {"c", k_celsius},
-    {"degc", k_celsius},
-    {"celsius", k_celsius},
-    {"cel", k_celsius},
-    {"degcelsius", k_celsius},
-    {"deg.c", k_celsius},
-    {"f", k_fahrenheit},
-    {"degf", k_fahrenheit},
-    {"fahrenheit", k_fahrenheit},
-    {"deg.f", k_fahrenheit},
-    {"k", k_kelvin},
-    {"kelvin", k_kelvin},
-    {"degk", k_kelvin},
-    {"km/h", k_kmh},
-    {"kmh", k_kmh},
-    {"kph", k_kmh},
-    {"kmph", k_kmh},
-    {"km/hr", k_kmh},
-    {"kmhr", k_kmh},
-    {"mph", k_mph},
-    {"mi/h", k_mph},
-    {"miles/h", k_mph},
-    {"m/s", k_ms},
-    {"mps", k_ms},
-    {"mpersec", k_ms},
-    {"kn", k_knot},
-    {"knots", k_knot},
-    {"%", k_percent},
-    {"pct", k_percent},
-    {"percent", k_percent},
-    {"prozent", k_percent},
-    {"rpm", k_rpm},
-    {"1/min", k_rpm},
-    {"/min", k_rpm},
-    {"min-1", k_rpm},
-    {"min^-1", k_rpm},
-    {"u/min", k_rpm},
-    {"r/min", k_rpm},
-    {"rev/min", k_rpm},
-    {"tr/min", k_rpm},
-    {"m", k_metre},
-    {"metre", k_metre},
-    {"metres", k_metre},
-    {"meter", k_metre},
-    {"meters", k_metre},
-    {"ft", k_foot},
-    {"feet", k_foot},
-    {"s", k_second},
-    {"sec", k_second},
-    {"secs", k_second},
-    {"second", k_second},
-    {"seconds", k_second},
-    {"min", k_minute},
-    {"mins", k_minute},
-    {"minute", k_minute},
-    {"minutes", k_minute},
-    {"h", k_hour},
-    {"hr", k_hour},
-    {"hrs", k_hour},
-    {"hour", k_hour},
-    {"hours", k_hour},
-    {"ms", k_millisecond},
-    {"msec", k_millisecond},
-    {"millis", k_millisecond},
-    {"milliseconds", k_millisecond},
-    {"us", k_microsecond},
-    {"µs", k_microsecond},
-    {"usec", k_microsecond},
-    {"microseconds", k_microsecond},
-    {"ns", k_nanosecond},
-    {"nanoseconds", k_nanosecond},
-    {"kpa", k_kpa},
-    {"bar", k_bar},
-    {"psi", k_psi},
-    {"l", k_litre},
-    {"litre", k_litre},
-    {"litres", k_litre},
-    {"liter", k_litre},
+struct Spellings {
+  Unit unit;
+  std::string_view texts; ///< as `folded` leaves them, with blanks between
+};
+
+// English, German, French, Spanish, Portuguese, Italian, Dutch, Swedish, Polish. "Hora", "heure",
+// "ora", "uur" and "godzina" are left out: as a heading they are the time of day.
+constexpr auto k_spellings = std::to_array<Spellings>({
+    {k_celsius,
+     "c degc celsius cel degcelsius centigrade degreesc degreec gradc gradcelsius celsiusgrad "
+     "degresc degrescelsius degrec gradosc gradoscelsius grausc grauscelsius gradic "
+     "gradicelsius gradencelsius gradenc graderc gradercelsius stopniec stopniecelsjusza "
+     "celsjusza stc"},
+    {k_fahrenheit,
+     "f degf fahrenheit degfahrenheit degreesf degreef gradf gradfahrenheit degresf "
+     "degresfahrenheit gradosf gradosfahrenheit grausf grausfahrenheit gradif gradifahrenheit "
+     "gradenf gradenfahrenheit graderf graderfahrenheit stopnief stopniefahrenheita"},
+    {k_kelvin, "k kelvin degk kelvins gradkelvin"},
+    {k_kmh,
+     "km/h kmh kph kmph km/hr kmhr kmh-1 kmperh kmperhour kilometersperhour kilometresperhour "
+     "kilometerperhour km/std kmprostunde stundenkilometer km/heure kmparheure km/hora "
+     "kmporhora km/ora kmall'ora kmallora km/u kmu kmperuur km/uur km/tim kmitimmen km/timme "
+     "km/godz kmgodz kmnagodzine"},
+    {k_mph, "mph mi/h mih miles/h milesperhour mi/hr miles/hr mileperhour"},
+    {k_ms, "m/s mps mpersec m/sec ms-1 meterspersecond metrespersecond mpers"},
+    {k_foot_per_second, "ft/s fps ft/sec feetpersecond"},
+    {k_knot, "kn kt kts knot knots knoten noeud noeuds nudos nos nodi knopen knop wezly"},
+    {k_percent,
+     "% pct percent percentage percnt perc prozent procent procenty pourcent pourcentage "
+     "porciento porcentaje porcento porcentagem percento percentuale %%"},
+    {k_rpm,
+     "rpm 1/min 1min /min min-1 min^-1 min**-1 u/min umin upm umdr/min umdrehungen/min r/min "
+     "rmin rev/min revs/min revmin revolutionsperminute tr/min trmin trs/min tr/mn tours/min "
+     "toursparminute rev/minuto giri/min girimin giri/1' girialminuto rotacoes/min "
+     "rotacoesporminuto revolucionesporminuto obr/min obrmin obroty/min obrotow/min varv/min "
+     "varvmin v/min omw/min omwmin omwentelingen/min toeren/min tpm rot/min"},
+    {k_per_second, "1/s s-1 s^-1 rev/s revs/s r/s rps u/s tr/s obr/s varv/s giri/s"},
+    {k_radian_per_second, "rad/s rads rad/sec"},
+    {k_metre,
+     "m metre metres meter meters metro metros metri metr metrow mtr masl mamsl msnm mslm mnpm "
+     "mnn munn muddm moh"},
+    {k_kilometre, "km kilometre kilometres kilometer kilometers"},
+    {k_foot, "ft feet foot ' fuss pies pied pieds pes piedi voet fot stop stopy"},
+    {k_second,
+     "s sec secs second seconds sek sekunde sekunden seconde secondes segundo segundos secondo "
+     "secondi seg seconden sekund sekunder sekundy"},
+    {k_minute,
+     "min mins minute minutes minuten minuto minutos minuti minuut minuter minuty minut mn"},
+    {k_hour, "h hr hrs hour hours std stunde stunden heures horas ore uren tim timme timmar godz "
+             "godziny"},
+    {k_millisecond,
+     "ms msec msecs millis millisecond milliseconds millisekunde millisekunden milliseconde "
+     "millisecondes milisegundos milissegundos millisecondi milliseconden millisekund "
+     "millisekunder milisekundy"},
+    {k_microsecond,
+     "us µs μs usec micros microsecond microseconds mikrosekunden microsecondes microsegundos "
+     "microssegundos microsecondi microseconden mikrosekunder mikrosekundy"},
+    {k_nanosecond,
+     "ns nsec nanos nanosecond nanoseconds nanosekunden nanosecondes nanosegundos nanossegundos "
+     "nanosecondi nanoseconden nanosekunder nanosekundy"},
+    {k_kpa, "kpa kilopascal kilopascals"},
+    {k_bar, "bar bars"},
+    {k_psi, "psi lb/in2 lbf/in2 psig"},
+    {k_litre, "l litre litres liter liters litro litros litri"},
 });
 
-void erase_all(std::string& text, std::string_view part) {
-  for (auto at = text.find(part); at != std::string::npos; at = text.find(part)) {
-    text.erase(at, part.size());
+void replace_all(std::string& text, std::string_view part, std::string_view by) {
+  for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + by.size())) {
+    text.replace(at, part.size(), by);
   }
 }
+
+/// What is written in other ways and means the same.
+constexpr auto k_alike = std::to_array<std::pair<std::string_view, std::string_view>>({
+    {"\xC3\x82\xC2\xB0", ""},       // a degree sign encoded twice
+    {"\xC2\xB0", ""},               // °
+    {"\xC2\xBA", ""},               // º, often typed for °
+    {"\xE2\x84\x83", "c"},          // ℃
+    {"\xE2\x84\x89", "f"},          // ℉
+    {"\xE2\x81\xBB\xC2\xB9", "-1"}, // ⁻¹
+    {"\xE2\x88\x92", "-"},          // the minus sign
+    {"\xC2\xB7", ""},               // a product's dot
+    {"\xC3\xA8", "e"},              // è
+    {"\xC3\xA9", "e"},              // é
+    {"\xC3\xB3", "o"},              // ó
+    {"\xC3\xB4", "o"},              // ô
+    {"\xC3\xB5", "o"},              // õ
+    {"\xC3\xA7", "c"},              // ç
+    {"\xC3\xBC", "u"},              // ü
+    {"\xC3\x9C", "u"},              // Ü
+    {"\xC3\x9F", "ss"},             // ß
+    {"\xC4\x99", "e"},              // ę
+    {"\xC5\x82", "l"},              // ł
+    {"\xC5\x93", "oe"},             // œ
+    {"\xB0", ""},                   // ° in Latin-1; last, as it is a tail byte too
+});
 
 std::string folded(std::string_view spelling) {
   std::string text;
   for (char c : spelling) {
-    if (c == ' ' || c == '\t' || c == '"') continue;
+    if (c == ' ' || c == '\t' || c == '"' || c == '.') continue;
     text += (c >= 'A' && c <= 'Z') ? static_cast<char>(c - 'A' + 'a') : c;
   }
-  erase_all(text, "\xC3\x82\xC2\xB0"); // a degree sign encoded twice
-  erase_all(text, "\xC2\xB0");         // °
-  erase_all(text, "\xC2\xBA");         // º, often typed for °
-  erase_all(text, "\xB0");             // ° in Latin-1
+  for (const auto& [part, by] : k_alike) replace_all(text, part, by);
   return text;
+}
+
+/// True when `text` is one of the words of `list`.
+bool has_word(std::string_view list, std::string_view text) {
+  for (auto at = list.find(text); at != std::string_view::npos; at = list.find(text, at + 1)) {
+    const std::size_t end = at + text.size();
+    if ((at == 0 || list[at - 1] == ' ') && (end == list.size() || list[end] == ' ')) return true;
+  }
+  return false;
 }
 
 } // namespace
 
 std::optional<Unit> unit_named(std::string_view spelling) {
   const std::string text = folded(spelling);
+  if (text.empty()) return std::nullopt;
   const auto* found = std::find_if(k_spellings.begin(), k_spellings.end(),
-                                   [&](const auto& s) { return s.text == text; });
+                                   [&](const auto& s) { return has_word(s.texts, text); });
   if (found == k_spellings.end()) return std::nullopt;
   return found->unit;
 }

@@ -15,7 +15,7 @@ namespace {
 
 std::string role_list() {
   std::string text;
-  for (std::size_t i = 0; i < k_role_count; ++i) {
+  for (std::size_t i = 0; i < k_any_role_count; ++i) {
     text += (i > 0 ? ", " : "") + std::string(name_of(static_cast<Role>(i)));
   }
   return text;
@@ -23,7 +23,8 @@ std::string role_list() {
 
 Error unknown_role(const std::string& name) {
   std::vector<std::string> names;
-  for (std::size_t i = 0; i < k_role_count; ++i) names.emplace_back(name_of(static_cast<Role>(i)));
+  for (std::size_t i = 0; i < k_any_role_count; ++i)
+    names.emplace_back(name_of(static_cast<Role>(i)));
   const std::string near = nearest(name, names);
   const std::string hint = near.empty() ? "" : fmt::format("did you mean '{}'? ", near);
   return usage_error(fmt::format("no column role is called '{}'", name),

@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-// Candidates by vocabulary, one winner a role, and a clear refusal where there is none.
+// Candidates by vocabulary, one winner a role, a note on the others, and a clear refusal where
+// there is none.
 #include "import/columns.hpp"
 
 #include "core/suggest.hpp"
+#include "import/candidates.hpp"
 #include "import/heading.hpp"
 #include "import/input_error.hpp"
 
@@ -15,33 +17,43 @@ namespace coolband {
 namespace {
 
 constexpr std::size_t k_headings_quoted = 24;
+// Each of these is compared with every phrase; a table of ten thousand columns must not wait.
+constexpr std::size_t k_headings_compared = 200;
+
+bool is_of_cells(Role role) { return static_cast<std::size_t>(role) >= k_role_count; }
 
 class Planner {
  public:
   Planner(const TableHead& head, const ImportOptions& options)
       : head_(head), options_(options), taken_(head.width, false) {
-    for (const std::string& heading : head.headings) {
-      readings_.push_back(read_heading(heading, vocabulary()));
-    }
     readings_.resize(head.width);
+    for (std::size_t i = 0; i < std::min(head.width, head.headings.size()); ++i) read(i);
   }
 
   Result<ColumnPlan> run();
 
  private:
+  void read(std::size_t index);
   std::optional<Error> take_choices();
   std::optional<Error> take_choice(const ColumnChoice& choice);
-  std::optional<Error> take_role(Role role);
+  void take_role(Role role);
   std::optional<Error> take_bare();
+  std::optional<Error> take_bare_as_coolant(std::vector<std::size_t> bare);
   void take_date();
   void take(Role role, std::size_t index);
   std::vector<std::size_t> unused(Meaning meaning) const;
-  std::vector<std::size_t> best_of(Role role) const;
+  std::vector<Candidate> candidates(Role role);
+  void note_choice(Role role, const std::vector<Candidate>& ranked);
+  void note_same_heading(Role role, const std::vector<Candidate>& ranked);
+  void note_near_misses();
   Error two_candidates(Role role, const std::vector<std::size_t>& columns) const;
   Error none_found(Role role) const;
+  std::string nearest_heading(Role role) const;
   std::string quoted_heading(std::size_t index) const {
     return fmt::format("\"{}\"", head_.heading_of(index));
   }
+  bool is_only_heading(std::size_t index) const;
+  std::string column_option(Role role, std::size_t index) const;
 
   const TableHead& head_;
   const ImportOptions& options_;
@@ -49,6 +61,21 @@ class Planner {
   std::vector<bool> taken_;
   ColumnPlan plan_;
 };
+
+void Planner::read(std::size_t index) {
+  const std::string_view below =
+      index < head_.units.size() ? std::string_view(head_.units[index]) : std::string_view();
+  auto reading = read_heading(head_.headings[index], vocabulary(), below);
+  if (!reading || reading->sense.meaning != Meaning::role) {
+    readings_[index] = reading;
+  } else if (!is_of_cells(reading->sense.role)) {
+    readings_[index] = reading;
+  } else if (same_text(head_.headings[index], "data") && holds_dates(head_, index)) {
+    // Italian and Portuguese for "date".
+    reading->sense.meaning = Meaning::date;
+    readings_[index] = reading;
+  }
+}
 
 std::optional<Error> Planner::take_choices() {
   for (const ColumnChoice& choice : options_.columns) {
@@ -60,6 +87,13 @@ std::optional<Error> Planner::take_choices() {
 std::optional<Error> Planner::take_choice(const ColumnChoice& choice) {
   const auto index = column_chosen(head_, choice);
   if (!index) return index.error();
+  if (is_of_cells(choice.role)) {
+    taken_[*index] = true;
+    plan_.notes.push_back(fmt::format("{} is not used as {}: this table has a column for each "
+                                      "signal",
+                                      quoted_heading(*index), name_of(choice.role)));
+    return std::nullopt;
+  }
   const bool ordered = choice.role == Role::time && (choice.unit == "dmy" || choice.unit == "mdy");
   if (ordered) plan_.date_order = choice.unit;
   take(choice.role, *index);
@@ -96,30 +130,81 @@ std::vector<std::size_t> Planner::unused(Meaning meaning) const {
   return found;
 }
 
-std::vector<std::size_t> Planner::best_of(Role role) const {
-  std::vector<std::size_t> best;
-  int tier = 0;
+/// Best first.
+std::vector<Candidate> Planner::candidates(Role role) {
+  std::vector<Candidate> found;
   for (const std::size_t i : unused(Meaning::role)) {
     const Sense& sense = readings_[i]->sense;
-    if (sense.role != role || (!best.empty() && sense.tier > tier)) continue;
-    if (!best.empty() && sense.tier < tier) best.clear();
-    tier = sense.tier;
-    best.push_back(i);
+    if (sense.role != role) continue;
+    if ((role == Role::trip || role == Role::vehicle) && is_no_identifier(head_, i)) {
+      plan_.notes.push_back(fmt::format("{} has a new value in most rows: it is not taken for {}; "
+                                        "if it is, say {}",
+                                        quoted_heading(i), name_of(role), column_option(role, i)));
+      continue;
+    }
+    found.push_back({i, sense.tier, sense.sensor, readable_cells(head_, i, role)});
   }
-  return best;
+  std::sort(found.begin(), found.end(), better);
+  return found;
 }
 
-std::optional<Error> Planner::take_role(Role role) {
-  if (plan_.of(role)) return std::nullopt;
-  const auto best = best_of(role);
-  if (best.size() == 1) take(role, best[0]);
-  if (best.size() < 2) return std::nullopt;
-  if (role == Role::time || role == Role::coolant) return two_candidates(role, best);
-  plan_.notes.push_back(
-      fmt::format("{} and {} could both be {}: neither is used; choose with --column {}={}",
-                  quoted_heading(best[0]), quoted_heading(best[1]), name_of(role), name_of(role),
-                  quoted_heading(best[0])));
-  return std::nullopt;
+void Planner::take_role(Role role) {
+  if (plan_.of(role)) return;
+  const auto ranked = candidates(role);
+  if (ranked.empty()) return;
+  const std::size_t best = ranked[0].index;
+  take(role, best);
+  if (ranked.size() == 1 && ranked[0].tier >= k_stand_in_tier) {
+    plan_.notes.push_back(fmt::format("{} is taken for {}, as no other column is",
+                                      quoted_heading(best), name_of(role)));
+  }
+  note_same_heading(role, ranked);
+  note_choice(role, ranked);
+}
+
+void Planner::note_choice(Role role, const std::vector<Candidate>& ranked) {
+  const std::size_t best = ranked[0].index;
+  std::string others;
+  const Candidate* next = nullptr;
+  for (const Candidate& candidate : ranked) {
+    if (same_text(head_.heading_of(candidate.index), head_.heading_of(best))) continue;
+    if (next == nullptr) next = &candidate;
+    others += (others.empty() ? "" : " or ") + quoted_heading(candidate.index);
+  }
+  if (next == nullptr) return;
+  plan_.notes.push_back(fmt::format("{} is read from {}, not from {} ({}); for another say {}",
+                                    name_of(role), quoted_heading(best), others,
+                                    why_better(ranked[0], *next),
+                                    column_option(role, next->index)));
+}
+
+/// Two columns with one heading cannot be told apart by the user either, except by number.
+void Planner::note_same_heading(Role role, const std::vector<Candidate>& ranked) {
+  const std::size_t best = ranked[0].index;
+  for (const Candidate& candidate : ranked) {
+    if (candidate.index == best ||
+        !same_text(head_.heading_of(candidate.index), head_.heading_of(best)))
+      continue;
+    plan_.notes.push_back(fmt::format(
+        "WARNING: columns {} and {} are both called {}: {} is read from column {} ({}); "
+        "for the other say {}",
+        std::min(best, candidate.index) + 1, std::max(best, candidate.index) + 1,
+        quoted_heading(best), name_of(role), best + 1, why_better(ranked[0], candidate),
+        column_option(role, candidate.index)));
+  }
+}
+
+bool Planner::is_only_heading(std::size_t index) const {
+  return std::count_if(head_.headings.begin(), head_.headings.end(), [&](const auto& heading) {
+           return same_text(heading, head_.heading_of(index));
+         }) == 1;
+}
+
+/// What to type to choose a column: its heading, or its number where that is not enough.
+std::string Planner::column_option(Role role, std::size_t index) const {
+  return is_only_heading(index)
+             ? fmt::format("--column {}={}", name_of(role), quoted_heading(index))
+             : fmt::format("--column {}={}", name_of(role), index + 1);
 }
 
 /// A bare "temperature" is coolant where nothing else is, and outside air where the coolant is
@@ -128,14 +213,7 @@ std::optional<Error> Planner::take_bare() {
   const auto bare = unused(Meaning::bare);
   if (bare.empty()) return std::nullopt;
   const bool weather = !unused(Meaning::weather).empty();
-  if (!plan_.of(Role::coolant)) {
-    if (weather) return std::nullopt;
-    if (bare.size() > 1) return two_candidates(Role::coolant, bare);
-    take(Role::coolant, bare[0]);
-    plan_.notes.push_back(
-        fmt::format("{} is taken for coolant, as no other column is", quoted_heading(bare[0])));
-    return std::nullopt;
-  }
+  if (!plan_.of(Role::coolant)) return weather ? std::nullopt : take_bare_as_coolant(bare);
   if (plan_.of(Role::ambient)) return std::nullopt;
   if (weather && bare.size() == 1) {
     take(Role::ambient, bare[0]);
@@ -145,8 +223,22 @@ std::optional<Error> Planner::take_bare() {
   }
   plan_.notes.push_back(
       fmt::format("{} is not used, as it does not say what it is the temperature of; "
-                  "if it is ambient, say --column ambient={}",
-                  quoted_heading(bare[0]), quoted_heading(bare[0])));
+                  "if it is ambient, say {}",
+                  quoted_heading(bare[0]), column_option(Role::ambient, bare[0])));
+  return std::nullopt;
+}
+
+std::optional<Error> Planner::take_bare_as_coolant(std::vector<std::size_t> bare) {
+  if (bare.size() > 1) {
+    std::erase_if(bare,
+                  [&](std::size_t i) { return readable_cells(head_, i, Role::coolant) == 0; });
+  }
+  if (bare.size() > 1) return two_candidates(Role::coolant, bare);
+  // "Temp 2" alone is the second of two that nobody named.
+  if (bare.empty() || readings_[bare[0]]->sense.sensor > 1) return std::nullopt;
+  take(Role::coolant, bare[0]);
+  plan_.notes.push_back(
+      fmt::format("{} is taken for coolant, as no other column is", quoted_heading(bare[0])));
   return std::nullopt;
 }
 
@@ -164,11 +256,40 @@ Error Planner::two_candidates(Role role, const std::vector<std::size_t>& columns
                      fmt::format("{} and {} could both be {}", quoted_heading(columns[0]),
                                  quoted_heading(columns[1]), name_of(role)),
                      head_.text,
-                     head_.heading_of(columns[0]) == head_.heading_of(columns[1])
-                         ? fmt::format("choose one by its number with --column {}={}",
-                                       name_of(role), columns[0] + 1)
-                         : fmt::format("choose one with --column {}={}", name_of(role),
-                                       quoted_heading(columns[0])));
+                     fmt::format("choose one with {}", column_option(role, columns[0])));
+}
+
+/// Headings that miss a role still open by a slip of the pen.
+void Planner::note_near_misses() {
+  std::vector<bool> open(k_role_count);
+  for (std::size_t i = 0; i < k_role_count; ++i) open[i] = !plan_.use[i];
+  std::size_t compared = 0;
+  for (std::size_t i = 0; i < head_.headings.size() && compared < k_headings_compared; ++i) {
+    if (taken_[i] || readings_[i]) continue;
+    ++compared;
+    const auto role = role_nearly_named(head_.headings[i], vocabulary(), open);
+    if (!role) continue;
+    plan_.notes.push_back(fmt::format("{} is not understood and not used; if it is {}, say {}",
+                                      quoted_heading(i), name_of(*role), column_option(*role, i)));
+  }
+}
+
+/// The heading that was most likely meant for a role; empty when none is near.
+std::string Planner::nearest_heading(Role role) const {
+  std::vector<bool> wanted(k_role_count);
+  wanted[static_cast<std::size_t>(role)] = true;
+  const std::size_t count = std::min(head_.headings.size(), k_headings_compared);
+  for (std::size_t i = 0; i < count; ++i) {
+    if (!taken_[i] && role_nearly_named(head_.headings[i], vocabulary(), wanted))
+      return head_.headings[i];
+  }
+  for (std::size_t i = 0; i < count; ++i) {
+    if (!taken_[i] && !readings_[i] &&
+        !nearest(head_.headings[i], vocabulary().phrases(role)).empty())
+      return head_.headings[i];
+  }
+  const auto bare = unused(Meaning::bare);
+  return role == Role::coolant && !bare.empty() ? head_.headings[bare[0]] : std::string();
 }
 
 Error Planner::none_found(Role role) const {
@@ -179,14 +300,7 @@ Error Planner::none_found(Role role) const {
   if (head_.headings.size() > k_headings_quoted) {
     list += fmt::format(" and {} more", head_.headings.size() - k_headings_quoted);
   }
-  std::string near;
-  for (std::size_t i = 0; i < head_.headings.size() && near.empty(); ++i) {
-    if (!taken_[i] && !nearest(head_.headings[i], vocabulary().phrases(role)).empty()) {
-      near = head_.headings[i];
-    }
-  }
-  const auto bare = unused(Meaning::bare);
-  if (near.empty() && role == Role::coolant && !bare.empty()) near = head_.headings[bare[0]];
+  const std::string near = nearest_heading(role);
   return input_error({head_.name, head_.line, 0},
                      fmt::format("no {} column among the headings: {}", name_of(role), list), {},
                      near.empty()
@@ -203,13 +317,14 @@ Result<ColumnPlan> Planner::run() {
         "say which columns are what by number, e.g. --column time=1 --column coolant=2");
   }
   for (std::size_t i = 0; i < k_role_count; ++i) {
-    if (auto error = take_role(static_cast<Role>(i))) return *error;
+    take_role(static_cast<Role>(i));
   }
   if (auto error = take_bare()) return *error;
   take_date();
   for (const Role role : {Role::time, Role::coolant}) {
     if (!plan_.of(role)) return none_found(role);
   }
+  note_near_misses();
   for (std::size_t i = 0; i < head_.headings.size(); ++i) {
     if (!taken_[i] && i != plan_.date) plan_.ignored.push_back(head_.headings[i]);
   }

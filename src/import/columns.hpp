@@ -35,8 +35,9 @@ struct ColumnPlan {
   }
 };
 
-/// The user's choices come first, then the best phrase of the vocabulary. Two equal candidates for
-/// time or coolant are an error; for another role both are left out with a note.
+/// The user's choices come first, then the best candidate of each role (`better` in candidates.hpp
+/// is the rule), with a note on the others. Errors: no time or no coolant column, and two bare
+/// temperatures of which one must be the coolant. Roles of cells are not used here.
 Result<ColumnPlan> plan_columns(const TableHead& head, const ImportOptions& options);
 
 /// The column that a choice means: by heading, else by 1-based number. Errors: kind usage.

@@ -65,13 +65,24 @@ void append_latin_1(std::string& out, unsigned char byte) {
   out += static_cast<char>(0x80U | (byte & 0x3FU));
 }
 
+/// Text with base letters for accented ones. Those have lost their case: `caseless` marks them.
+struct BaseLetters {
+  std::string text;
+  std::vector<bool> caseless;
+
+  void add(std::string_view letters, bool plain) {
+    text += letters;
+    caseless.resize(text.size(), !plain);
+  }
+};
+
 /// Letters beyond ASCII become small base letters; other signs become blanks.
-std::string without_accents(std::string_view text) {
-  std::string out;
+BaseLetters without_accents(std::string_view text) {
+  BaseLetters out;
   for (std::size_t i = 0; i < text.size();) {
     const std::size_t size = sequence_size(text, i);
     if (size <= 1) {
-      out += text[i++];
+      out.add(text.substr(i++, 1), true);
       continue;
     }
     const auto lead = static_cast<unsigned char>(text[i]);
@@ -79,22 +90,26 @@ std::string without_accents(std::string_view text) {
     const unsigned code = ((lead & 0x1FU) << 6U) | (tail & 0x3FU);
     i += size;
     if (size == 2 && code >= 0xC0 && code <= 0xFF)
-      out += k_latin_1[code - 0xC0];
+      out.add(k_latin_1[code - 0xC0], false);
     else if (size == 2 && code >= 0x100 && code <= 0x17F)
-      out += k_latin_a[code - 0x100];
+      out.add(k_latin_a.substr(code - 0x100, 1), false);
     else
-      out += ' ';
+      out.add(" ", true);
   }
   return out;
 }
 
 /// A new word starts at `i`: "coolantTemp", "RPMValue" (before V), "temp1".
-bool splits_before(std::string_view text, std::size_t i) {
+bool splits_before(const BaseLetters& letters, std::size_t i) {
+  const std::string& text = letters.text;
   const char previous = text[i - 1];
   const char here = text[i];
   if (is_digit(previous) != is_digit(here)) return true;
+  if (letters.caseless[i - 1] || letters.caseless[i]) return false;
   if (is_lower(previous) && is_upper(here)) return true;
-  return is_upper(previous) && is_upper(here) && i + 1 < text.size() && is_lower(text[i + 1]);
+  const bool word_follows =
+      i + 1 < text.size() && is_lower(text[i + 1]) && !letters.caseless[i + 1];
+  return is_upper(previous) && is_upper(here) && word_follows;
 }
 
 } // namespace
@@ -120,7 +135,8 @@ std::vector<std::string> words_of(std::string_view heading) {
       mended.erase(twice[1] == '\x83' ? at + 1 : at, 2);
     }
   }
-  const std::string text = without_accents(mended);
+  const BaseLetters letters = without_accents(mended);
+  const std::string& text = letters.text;
   std::vector<std::string> words;
   bool open = false;
   for (std::size_t i = 0; i < text.size(); ++i) {
@@ -129,7 +145,7 @@ std::vector<std::string> words_of(std::string_view heading) {
       open = false;
       continue;
     }
-    if (!open || splits_before(text, i)) words.emplace_back();
+    if (!open || splits_before(letters, i)) words.emplace_back();
     open = true;
     words.back() += is_upper(c) ? static_cast<char>(c - 'A' + 'a') : c;
   }

@@ -5,7 +5,10 @@
 #include "import/heading.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <limits>
+#include <optional>
 
 #include <fmt/core.h>
 
@@ -13,46 +16,98 @@ namespace coolband {
 
 namespace {
 
-// 95th percentiles of coolant that tell the unit (common practice, no source): a warm engine is at
-// 75 to 120 °C, which is 167 to 248 °F and 348 to 393 K.
-constexpr float k_fahrenheit_from = 150.0F;
-constexpr float k_fahrenheit_to = 260.0F;
-constexpr float k_kelvin_from = 300.0F;
-constexpr float k_kelvin_to = 420.0F;
+// Raw 95th percentiles of coolant that tell the unit (common practice, no source): a warm engine is
+// at 75 to 120 °C, which is 167 to 248 °F and 348 to 393 K.
+constexpr int k_fahrenheit_from = 150;
+constexpr int k_fahrenheit_to = 260;
+constexpr int k_kelvin_from = 300;
+constexpr int k_kelvin_to = 420;
+// From here to `k_fahrenheit_from` coolant in °C would boil under most caps, and in °F be cool.
+constexpr int k_doubtful_from = 125;
+// Below, an engine that never got warm in °C and one in °F look alike.
+constexpr int k_warm_from = 70;
+// The plateau of a regulated engine in °C, read as °F, would be an engine that runs at 24 to 46 °C.
+constexpr int k_plateau_from = 75;
+constexpr int k_plateau_to = 115;
+constexpr int k_plateau_width = 12;
+constexpr int k_plateau_rise = 30;
+constexpr double k_plateau_s = 600.0;
 // The load of a running engine spreads over more than this share of its full range.
 constexpr float k_fraction_spread = 0.05F;
+// Full scale, with room for rounding; SAE J1939 lets load at current speed reach 125 % (from
+// memory); a raw byte ends at 255.
+constexpr float k_most_percent = 102.0F;
+constexpr float k_most_load = 125.0F;
+constexpr float k_most_byte = 255.0F;
+// No engine runs at fewer revolutions a minute than this, and none at more a second.
+constexpr float k_slowest_rpm = 150.0F;
+constexpr float k_slowest_per_s = 5.0F;
 
-/// True when the 95th percentile lies in [from, to], found by counting.
-bool high_values_in(const Column& values, float from, float to) {
-  std::size_t finite = 0;
-  std::size_t above_from = 0;
-  std::size_t above_to = 0;
-  for (const float v : values) {
-    finite += std::isnan(v) ? 0U : 1U;
-    above_from += v >= from ? 1U : 0U;
-    above_to += v > to ? 1U : 0U;
+/// One pass over the values as the log has them, before any unit.
+template <class See>
+void each_raw_value(const Column& column, const std::optional<Unit>& unit, See see) {
+  const double scale = unit ? 1.0 / unit->scale : 1.0;
+  const double offset = unit ? -unit->offset : 0.0;
+  std::vector<float> values;
+  for (std::size_t row = 0; row < column.size(); row += Column::k_chunk_rows) {
+    column.read_chunk(row / Column::k_chunk_rows, values);
+    for (const float value : values) {
+      if (!std::isnan(value))
+        see(static_cast<float>((static_cast<double>(value) + offset) * scale));
+    }
   }
-  return finite > 0 && above_from * 20 > finite && above_to * 20 <= finite;
 }
 
-std::optional<Unit> temperature_from_values(const Column& values) {
-  if (high_values_in(values, k_fahrenheit_from, k_fahrenheit_to)) return unit_named("degF");
-  if (high_values_in(values, k_kelvin_from, k_kelvin_to)) return unit_named("K");
+/// Counts by whole degrees.
+class Histogram {
+ public:
+  void add(float value) {
+    const float place = std::clamp(value, k_low, k_high) - k_low;
+    ++counts_[static_cast<std::size_t>(place)];
+    ++total_;
+  }
+  [[nodiscard]] std::size_t total() const { return total_; }
+  /// The degree below which a share of the values lies.
+  [[nodiscard]] int quantile(double share) const {
+    const auto wanted = static_cast<std::size_t>(share * static_cast<double>(total_));
+    std::size_t seen = 0;
+    for (std::size_t i = 0; i < counts_.size(); ++i) {
+      seen += counts_[i];
+      if (seen > wanted) return static_cast<int>(i) + static_cast<int>(k_low);
+    }
+    return static_cast<int>(k_high);
+  }
+
+ private:
+  static constexpr float k_low = -100.0F;
+  static constexpr float k_high = 500.0F;
+  std::array<std::size_t, 601> counts_{};
+  std::size_t total_ = 0;
+};
+
+struct Range {
+  float low = std::numeric_limits<float>::infinity();
+  float high = -std::numeric_limits<float>::infinity();
+  bool between = false; ///< some value lies between 0 and 1
+
+  void add(float value) {
+    low = std::min(low, value);
+    high = std::max(high, value);
+    between |= value > 0.0F && value < 1.0F;
+  }
+  /// Fractions of 1: nothing above 1, and more than an idle flag's worth of variation between.
+  [[nodiscard]] bool is_fraction() const {
+    return between && low >= 0.0F && high <= 1.0F && high - low > k_fraction_spread;
+  }
+};
+
+/// What the values of a whole log tell; nothing where °C is as good as anything.
+std::optional<Unit> temperature_from(const Histogram& raw) {
+  if (raw.total() == 0) return std::nullopt;
+  const int high = raw.quantile(0.95);
+  if (high >= k_fahrenheit_from && high <= k_fahrenheit_to) return unit_named("degF");
+  if (high >= k_kelvin_from && high <= k_kelvin_to) return unit_named("K");
   return std::nullopt;
-}
-
-/// Fractions of 1: nothing above 1, and more than an idle flag's worth of variation between.
-bool is_fraction(const Column& values) {
-  float low = 2.0F;
-  float high = -1.0F;
-  bool between = false;
-  for (const float v : values) {
-    if (std::isnan(v)) continue;
-    low = std::min(low, v);
-    high = std::max(high, v);
-    between |= v > 0.0F && v < 1.0F;
-  }
-  return between && low >= 0.0F && high <= 1.0F && high - low > k_fraction_spread;
 }
 
 class Settler {
@@ -61,60 +116,139 @@ class Settler {
       : recording_(recording), head_(head), plan_(plan) {}
 
   void run() {
-    settle_coolant();
+    if (plan_.of(Role::coolant)) look_at_coolant();
     for (std::size_t i = 0; i < k_role_count; ++i) settle(static_cast<Role>(i));
+    for (const Role role : {Role::load, Role::throttle, Role::fan}) doubt_ratio(role);
+    doubt_rpm();
   }
 
  private:
-  void settle_coolant();
+  void look_at_coolant();
+  void doubt_coolant(const Unit& stated, const Histogram& raw);
+  bool stays_warm_in_celsius(const Histogram& raw) const;
   void settle(Role role);
   ColumnReading assume(Role role);
+  std::optional<Unit> told_by_values(Role role);
+  std::string why_told(Role role) const;
+  std::string doubt_of(Role role) const;
+  void doubt_ratio(Role role);
+  void doubt_rpm();
   std::string heading_of(Role role) const {
     const std::size_t index = plan_.of(role)->index;
     return head_.headings.empty() ? fmt::format("column {}", index + 1) : head_.heading_of(index);
+  }
+  /// What to type to state the unit.
+  std::string option(Role role, std::string_view unit) const {
+    const std::string column = head_.headings.empty() ? std::to_string(plan_.of(role)->index + 1)
+                                                      : fmt::format("\"{}\"", heading_of(role));
+    return fmt::format("--column {}={}:{}", name_of(role), column, unit);
   }
   void note(std::string text) { recording_.how.notes.push_back(std::move(text)); }
 
   Recording& recording_;
   const TableHead& head_;
   const ColumnPlan& plan_;
-  std::optional<Unit> temperature_; ///< what the coolant's values tell, when it has no unit
+  std::optional<Unit> coolant_told_;   ///< by its values, where it has no unit
+  std::optional<Unit> coolant_stated_; ///< where that is not °C
+  std::string coolant_doubt_;          ///< why its values tell nothing
+  std::array<Range, k_role_count> ranges_;
 };
 
-void Settler::settle_coolant() {
-  const auto& use = plan_.of(Role::coolant);
-  if (!use) return;
-  const auto told = temperature_from_values(recording_.column(Role::coolant));
-  if (!use->unit) {
-    temperature_ = told;
-  } else if (told && told->name == "°F" && use->unit->name == "°C") {
+void Settler::look_at_coolant() {
+  const auto& unit = plan_.of(Role::coolant)->unit;
+  Histogram raw;
+  each_raw_value(recording_.column(Role::coolant), unit, [&](float v) { raw.add(v); });
+  if (raw.total() == 0) return;
+  if (unit) {
+    if (unit->name != "°C") coolant_stated_ = unit;
+    return doubt_coolant(*unit, raw);
+  }
+  coolant_told_ = temperature_from(raw);
+  if (coolant_told_) return;
+  const int high = raw.quantile(0.95);
+  if (high >= k_doubtful_from && high < k_fahrenheit_from) {
     note(
-        fmt::format("WARNING: \"{}\" is given as °C, but its values look like °F; if they are, say "
-                    "--column coolant=\"{}\":degF",
-                    heading_of(Role::coolant), heading_of(Role::coolant)));
+        fmt::format("WARNING: coolant has no unit, and its values up to {} would be very hot in °C "
+                    "and cool in °F; say {} or {}",
+                    high, option(Role::coolant, "degC"), option(Role::coolant, "degF")));
+  } else if (high < k_warm_from) {
+    coolant_doubt_ = fmt::format("; it never gets warm enough to tell it from °F: if it is, say {}",
+                                 option(Role::coolant, "degF"));
   }
 }
 
+/// A stated unit is kept, whatever the values look like.
+void Settler::doubt_coolant(const Unit& stated, const Histogram& raw) {
+  auto told = temperature_from(raw);
+  if (!told && stated.name == "K" && raw.quantile(0.95) < k_fahrenheit_from) {
+    told = unit_named("degC");
+  }
+  if (!told && stated.name == "°F" && stays_warm_in_celsius(raw)) told = unit_named("degC");
+  if (!told || told->name == stated.name) return;
+  const std::string_view spelling = told->name == "K" ? "K" : told->name == "°F" ? "degF" : "degC";
+  note(fmt::format(
+      "WARNING: \"{}\" is given as {}, but its values look like {}; if they are, say {}",
+      heading_of(Role::coolant), stated.name, told->name, option(Role::coolant, spelling)));
+}
+
+/// True when the engine got warm and then held, for long, what only makes sense in °C. A short trip
+/// in the cold, which is all rise, tells nothing.
+bool Settler::stays_warm_in_celsius(const Histogram& raw) const {
+  const int high = raw.quantile(0.95);
+  const int middle = raw.quantile(0.5);
+  const bool plateau = high >= k_plateau_from && high <= k_plateau_to &&
+                       high - middle <= k_plateau_width &&
+                       high - raw.quantile(0.0) >= k_plateau_rise;
+  const auto& times = recording_.time_s;
+  if (!plateau || times.size() < 3) return false;
+  const std::size_t half = times.size() / 2;
+  const double step_s = std::max(0.0, times[half] - times[half - 1]);
+  return step_s * static_cast<double>(half) >= k_plateau_s;
+}
+
 /// Other temperatures without a unit follow the coolant: one logger, one scale.
+std::optional<Unit> Settler::told_by_values(Role role) {
+  const Range& range = ranges_[static_cast<std::size_t>(role)];
+  switch (quantity_of(role)) {
+  case Quantity::temperature: return coolant_told_ ? coolant_told_ : coolant_stated_;
+  case Quantity::ratio:
+    if (role != Role::fan && range.is_fraction()) return unit_for(role, "fraction");
+    break;
+  case Quantity::rotation:
+    if (range.high > k_slowest_per_s && range.high < k_slowest_rpm) return unit_for(role, "1/s");
+    break;
+  default: break;
+  }
+  return std::nullopt;
+}
+
+std::string Settler::why_told(Role role) const {
+  if (quantity_of(role) != Quantity::temperature || role == Role::coolant) return "by its values";
+  return coolant_told_ ? "by the coolant's values" : "like the coolant";
+}
+
+/// What the values cannot tell, and how to say it.
+std::string Settler::doubt_of(Role role) const {
+  switch (role) {
+  case Role::coolant: return coolant_doubt_;
+  case Role::speed: return fmt::format("; if it is mph, say {}", option(role, "mph"));
+  case Role::altitude: return fmt::format("; if it is feet, say {}", option(role, "ft"));
+  default: return {};
+  }
+}
+
 ColumnReading Settler::assume(Role role) {
   ColumnReading reading;
   reading.unit = own_unit(role);
   reading.unit_origin = "assumed";
-  auto& values = recording_.column(role);
   const Quantity quantity = quantity_of(role);
-  std::optional<Unit> told;
-  if (quantity == Quantity::temperature) told = temperature_;
-  if (quantity == Quantity::ratio && role != Role::fan && is_fraction(values))
-    told = unit_for(role, "fraction");
-  if (told) {
-    values.rescale(told->scale, told->offset);
+  if (const auto told = told_by_values(role)) {
+    recording_.column(role).rescale(told->scale, told->offset);
     reading.unit = told->name;
     reading.unit_origin = "values";
-    note(fmt::format("{} has no unit: read as {} by {} values", name_of(role), told->name,
-                     quantity == Quantity::temperature && role != Role::coolant ? "the coolant's"
-                                                                                : "its"));
+    note(fmt::format("{} has no unit: read as {} {}", name_of(role), told->name, why_told(role)));
   } else if (quantity != Quantity::rotation && quantity != Quantity::none) {
-    note(fmt::format("{} has no unit: read as {}", name_of(role), reading.unit));
+    note(fmt::format("{} has no unit: read as {}{}", name_of(role), reading.unit, doubt_of(role)));
   }
   return reading;
 }
@@ -122,6 +256,11 @@ ColumnReading Settler::assume(Role role) {
 void Settler::settle(Role role) {
   const auto& use = plan_.of(role);
   if (!use || role == Role::time) return;
+  const Quantity quantity = quantity_of(role);
+  if (quantity == Quantity::ratio || quantity == Quantity::rotation) {
+    Range& range = ranges_[static_cast<std::size_t>(role)];
+    each_raw_value(recording_.column(role), use->unit, [&](float v) { range.add(v); });
+  }
   ColumnReading reading;
   if (use->unit) {
     reading.unit = use->unit->name;
@@ -133,6 +272,44 @@ void Settler::settle(Role role) {
   reading.heading = heading_of(role);
   reading.column = use->index + 1;
   recording_.how.columns.push_back(std::move(reading));
+}
+
+/// Percentages that are none, read as they stand all the same.
+void Settler::doubt_ratio(Role role) {
+  const auto& use = plan_.of(role);
+  if (!use || (use->unit && use->unit->name != "%")) return;
+  const Range& range = ranges_[static_cast<std::size_t>(role)];
+  const auto reading = read_heading(heading_of(role), vocabulary());
+  const bool absolute = role == Role::load && reading && reading->sense.tier == 2;
+  if (role == Role::load && use->unit && range.is_fraction()) {
+    note(fmt::format("WARNING: \"{}\" is given as %, but its values look like fractions of 1; if "
+                     "they are, say {}",
+                     heading_of(role), option(role, "fraction")));
+  }
+  // Absolute load counts from the air without boost: more than 100 % is nothing odd.
+  if (absolute || range.high <= k_most_percent) return;
+  if (role == Role::load && range.high <= k_most_load) {
+    note(fmt::format("load reaches {:g} %, which some engines report", range.high));
+  } else if (role != Role::fan && range.high <= k_most_byte) {
+    note(fmt::format("WARNING: {} reaches {:g}, which is no percentage; if \"{}\" is a raw byte "
+                     "(0 to 255), say {}",
+                     name_of(role), range.high, heading_of(role), option(role, "0-255")));
+  } else {
+    note(fmt::format("WARNING: {} reaches {:g}, which is no percentage; if another column is {}, "
+                     "say --column {}=HEADING",
+                     name_of(role), range.high, name_of(role), name_of(role)));
+  }
+}
+
+void Settler::doubt_rpm() {
+  const auto& use = plan_.of(Role::rpm);
+  if (!use || !use->unit || use->unit->name != "rpm") return;
+  const Range& range = ranges_[static_cast<std::size_t>(Role::rpm)];
+  if (range.high <= k_slowest_per_s || range.high >= k_slowest_rpm) return;
+  note(
+      fmt::format("WARNING: \"{}\" is given as rpm, but its values look like revolutions a second; "
+                  "if they are, say {}",
+                  heading_of(Role::rpm), option(Role::rpm, "1/s")));
 }
 
 } // namespace

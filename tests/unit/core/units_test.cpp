@@ -4,6 +4,7 @@
 
 #include <doctest/doctest.h>
 
+#include <string>
 #include <string_view>
 
 using namespace coolband;
@@ -31,6 +32,10 @@ constexpr Known k_known[] = {{"C", Quantity::temperature, 81.5, 81.5},
                              {"min", Quantity::time, 2.0, 120.0},
                              {"h", Quantity::time, 0.5, 1800.0},
                              {"ns", Quantity::time, 1e9, 1.0},
+                             {"ft/s", Quantity::speed, 10.0, 10.97280},
+                             {"1/s", Quantity::rotation, 15.0, 900.0},
+                             {"rad/s", Quantity::rotation, 104.719755119660, 1000.0},
+                             {"km", Quantity::length, 1.2, 1200.0},
                              {"bar", Quantity::pressure, 1.1, 110.0},
                              {"psi", Quantity::pressure, 14.503773773022, 100.0},
                              {"U/min", Quantity::rotation, 900.0, 900.0},
@@ -84,4 +89,73 @@ TEST_CASE("a unit of another quantity, an unknown one and none at all are no uni
   CHECK_FALSE(unit_named("furlong"));
   CHECK_FALSE(unit_named(""));
   CHECK_FALSE(unit_named("\xC2\xB0")); // a lone degree sign could be an angle
+}
+
+TEST_CASE("units are known in the words of nine languages") {
+  const std::pair<std::string_view, std::string_view> cases[] = {
+      {"U/min", "rpm"},
+      {"tr/min", "rpm"},
+      {"giri/min", "rpm"},
+      {"obr./min", "rpm"},
+      {"varv/min", "rpm"},
+      {"omw/min", "rpm"},
+      {"1/min", "rpm"},
+      {"r/min", "rpm"},
+      {"min-1", "rpm"},
+      {"min⁻¹", "rpm"},
+      {"min^-1", "rpm"},
+      {"R.P.M.", "rpm"},
+      {"rotações/min", "rpm"},
+      {"km/h", "km/h"},
+      {"km/u", "km/h"},
+      {"km/godz", "km/h"},
+      {"kph", "km/h"},
+      {"km per hour", "km/h"},
+      {"miles per hour", "mph"},
+      {"kn", "kn"},
+      {"nœuds", "kn"},
+      {"Grad C", "°C"},
+      {"degrés C", "°C"},
+      {"grados C", "°C"},
+      {"graus C", "°C"},
+      {"gradi C", "°C"},
+      {"graden C", "°C"},
+      {"grader C", "°C"},
+      {"stopnie C", "°C"},
+      {"℃", "°C"},
+      {"℉", "°F"},
+      {"deg C", "°C"},
+      {"deg. C", "°C"},
+      {"Prozent", "%"},
+      {"pour cent", "%"},
+      {"por ciento", "%"},
+      {"por cento", "%"},
+      {"per cento", "%"},
+      {"procent", "%"},
+      {"percent", "%"},
+      {"Stunden", "h"},
+      {"heures", "h"},
+      {"horas", "h"},
+      {"uren", "h"},
+      {"timmar", "h"},
+      {"godz.", "h"},
+      {"Minuten", "min"},
+      {"minuti", "min"},
+      {"sek", "s"},
+      {"segundos", "s"},
+      {"sekundy", "s"},
+      {"Millisekunden", "ms"},
+      {"milissegundos", "ms"},
+      {"µs", "µs"},
+      {"mètres", "m"},
+      {"metrów", "m"},
+      {"Fuß", "ft"},
+      {"pieds", "ft"},
+      {"hora", ""},
+      {"", ""},
+  };
+  for (const auto& [spelling, name] : cases) {
+    const auto unit = unit_named(spelling);
+    CHECK_MESSAGE((unit ? unit->name : "") == name, std::string(spelling));
+  }
 }

@@ -129,13 +129,6 @@ TEST_CASE("the better phrase wins, whatever the order of the columns") {
   CHECK(log.how.ignored == std::vector<std::string>{"Coolant temp 2", "gps speed", "abs load"});
 }
 
-TEST_CASE("two equal candidates for an optional role are left out with a note") {
-  const Recording log = read("time_s,coolant_c,speed,vehicle speed\n0,90,1,2\n1,91,1,2\n");
-  CHECK_FALSE(log.has(Role::speed));
-  CHECK(has_note(log, "\"speed\" and \"vehicle speed\" could both be speed: neither is used; "
-                      "choose with --column speed=\"speed\""));
-}
-
 TEST_CASE("a bare temperature is coolant alone, ambient among weather, and nothing elsewhere") {
   CHECK(heading_of(read("time_s,temperature\n0,90\n1,91\n"), Role::coolant) == "temperature");
   const Recording weather =

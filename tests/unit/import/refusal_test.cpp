@@ -48,13 +48,15 @@ TEST_CASE("a log without coolant or time lists its headings") {
             .find("no time column among the headings: coolant_c, rpm") != std::string::npos);
 }
 
-TEST_CASE("two equal candidates for coolant are refused with a caret under the second") {
-  CHECK(refusal("time_s,ECT,CLT\n0,90,80\n1,91,81\n") ==
-        "log:1:12: \"ECT\" and \"CLT\" could both be coolant\n"
-        "  time_s,ECT,CLT\n             ^\n"
-        "  choose one with --column coolant=\"ECT\"");
-  CHECK(refusal("time_s,ECT,ECT\n0,90,80\n1,91,81\n")
-            .find("choose one by its number with --column coolant=2") != std::string::npos);
+TEST_CASE("two temperatures that nobody named are refused with a caret under the second") {
+  CHECK(refusal("time_s,Temp 1,Temp 2\n0,90,80\n1,91,81\n") ==
+        "log:1:15: \"Temp 1\" and \"Temp 2\" could both be coolant\n"
+        "  time_s,Temp 1,Temp 2\n                ^\n"
+        "  choose one with --column coolant=\"Temp 1\"");
+  CHECK(
+      refusal("time_s,Temp,Temp\n0,90,80\n1,91,81\n").find("choose one with --column coolant=2") !=
+      std::string::npos);
+  CHECK(refusal("time_s,Temp 2\n0,90\n1,91\n").find("perhaps \"Temp 2\"?") != std::string::npos);
 }
 
 TEST_CASE("a log without headings says how to name the columns") {
@@ -96,12 +98,18 @@ TEST_CASE("a column choice is taken apart at the right colon") {
   CHECK(parse_column_choice("coolant=t:dmy")->heading == "t:dmy");
   CHECK(describe(parse_column_choice("coolent=x").error())
             .find("no column role is called 'coolent'\n  did you mean 'coolant'?") == 0);
+  CHECK(
+      describe(parse_column_choice("identifer=x").error())
+          .find("no column role is called 'identifer'\n  did you mean 'identifier'? the roles are "
+                "time, coolant, ambient, intake, load, rpm, speed, throttle, oil, altitude, fan, "
+                "heater, trip, vehicle, signal, value, unit, identifier, frame") == 0);
+  CHECK(parse_column_choice("load=x:0-255")->unit == "0-255");
   CHECK_FALSE(parse_column_choice("coolant").ok());
   CHECK_FALSE(parse_column_choice("coolant= ").ok());
 }
 
 TEST_CASE("roles and their names agree") {
-  for (std::size_t i = 0; i < k_role_count; ++i) {
+  for (std::size_t i = 0; i < k_any_role_count; ++i) {
     const auto role = static_cast<Role>(i);
     CHECK(role_named(name_of(role)) == role);
   }

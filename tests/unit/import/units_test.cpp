@@ -17,6 +17,25 @@ Recording warm_up(const std::string& heading, double from, double to) {
   return read(text);
 }
 
+/// A warm-up of 5 minutes to `warm`, then as long as `hold_s` there, a row every 2 s.
+Recording regulated(const std::string& heading, double cold, double warm, int hold_s) {
+  std::string text = "time_s," + heading + "\n";
+  for (int t = 0; t <= 300 + hold_s; t += 2) {
+    const double share = t < 300 ? t / 300.0 : 1.0;
+    const double ripple = t < 300 ? 0.0 : (t % 60 < 30 ? -1.5 : 1.5);
+    text += std::to_string(t) + "," + std::to_string(cold + (warm - cold) * share + ripple) + "\n";
+  }
+  return read(text);
+}
+
+/// Rows of one more column beside a coolant at 90 °C.
+Recording beside(const std::string& heading, const std::vector<std::string>& cells) {
+  std::string text = "time_s,coolant_c," + heading + "\n";
+  for (std::size_t i = 0; i < cells.size(); ++i)
+    text += std::to_string(i) + ",90," + cells[i] + "\n";
+  return read(text);
+}
+
 } // namespace
 
 TEST_CASE("coolant without a unit is told by its high values, and ambient follows it") {
@@ -53,4 +72,81 @@ TEST_CASE("a load of fractions becomes percent, a load of small percents does no
         doctest::Approx(50.0));
   CHECK(read("time_s,coolant_c,load (%)\n0,90,0.2\n1,90,0.85\n").column(Role::load)[1] ==
         doctest::Approx(0.85));
+}
+
+TEST_CASE("°F that holds a plateau of °C is doubted, a short trip in the cold is not") {
+  const Recording log = regulated("coolant (F)", 18, 90, 900);
+  CHECK(has_note(log,
+                 "WARNING: \"coolant (F)\" is given as °F, but its values look like °C; if they "
+                 "are, say --column coolant=\"coolant (F)\":degC"));
+  CHECK(log.column(Role::coolant)[300] < 40.0F); // read as stated all the same
+  CHECK_FALSE(has_note(regulated("coolant (F)", 18, 90, 60), "WARNING"));
+  CHECK_FALSE(has_note(warm_up("coolant (F)", 20, 105), "WARNING"));
+  CHECK_FALSE(has_note(regulated("coolant (F)", 60, 195, 900), "WARNING"));
+  CHECK_FALSE(has_note(regulated("coolant (F)", 80, 82, 900), "WARNING")); // soaking in the sun
+}
+
+TEST_CASE("kelvin is told from what only looks like it, and the other way round") {
+  CHECK(has_note(regulated("coolant (K)", 18, 90, 300), "given as K, but its values look like °C"));
+  CHECK(
+      has_note(regulated("coolant (K)", 60, 195, 300), "given as K, but its values look like °F"));
+  CHECK(has_note(regulated("coolant (C)", 290, 363, 300),
+                 "given as °C, but its values look like K; if they are, say --column "
+                 "coolant=\"coolant (C)\":K"));
+  CHECK_FALSE(has_note(regulated("coolant (K)", 290, 363, 300), "WARNING"));
+}
+
+TEST_CASE("what the coolant's values cannot tell is said") {
+  CHECK(
+      has_note(warm_up("coolant", 40, 140), "WARNING: coolant has no unit, and its values up to"));
+  CHECK(has_note(warm_up("coolant", 20, 60),
+                 "coolant has no unit: read as °C; it never gets warm enough to tell it from °F"));
+  CHECK_FALSE(has_note(warm_up("coolant", 20, 92), "warm enough"));
+}
+
+TEST_CASE("other temperatures without a unit follow the unit that the coolant states") {
+  const Recording log = warm_up("coolant (F)", 68, 195);
+  CHECK(has_note(log, "ambient has no unit: read as °F like the coolant"));
+  CHECK(log.column(Role::ambient)[0] == doctest::Approx(20.0));
+}
+
+TEST_CASE("speed and altitude without a unit are assumed, and the note says how to state it") {
+  const Recording log = read("time_s,coolant_c,speed,altitude\n0,90,50,300\n1,90,51,300\n");
+  CHECK(has_note(
+      log, "speed has no unit: read as km/h; if it is mph, say --column speed=\"speed\":mph"));
+  CHECK(has_note(log, "altitude has no unit: read as m; if it is feet, say --column "
+                      "altitude=\"altitude\":ft"));
+}
+
+TEST_CASE("load beyond full is noted, a raw byte is doubted, absolute load may be more") {
+  CHECK(has_note(beside("load", {"20", "112"}), "load reaches 112 %, which some engines report"));
+  const Recording byte = beside("load", {"40", "231"});
+  CHECK(has_note(byte,
+                 "WARNING: load reaches 231, which is no percentage; if \"load\" is a raw byte (0 "
+                 "to 255), say --column load=\"load\":0-255"));
+  CHECK(byte.column(Role::load)[1] == 231.0F);
+  CHECK(has_note(beside("load", {"40", "4000"}), "WARNING: load reaches 4000"));
+  CHECK_FALSE(has_note(beside("absolute load", {"40", "160"}), "load reaches"));
+  CHECK_FALSE(has_note(beside("load", {"20", "100"}), "load reaches"));
+  CHECK(has_note(beside("throttle (%)", {"20", "200"}), "WARNING: throttle reaches 200"));
+  CHECK(has_note(beside("fan", {"0", "2400"}), "WARNING: fan reaches 2400"));
+  CHECK(has_note(beside("load (%)", {"0.2", "0.85"}),
+                 "WARNING: \"load (%)\" is given as %, but its values look like fractions of 1"));
+  const auto scaled = import_text("time_s,coolant_c,load\n0,90,255\n1,90,51\n", "log",
+                                  choosing({"load=load:0-255"}));
+  REQUIRE(scaled.ok());
+  CHECK(scaled->column(Role::load)[0] == doctest::Approx(100.0));
+  CHECK(scaled->column(Role::load)[1] == doctest::Approx(20.0));
+}
+
+TEST_CASE("revolutions a second are told by their size, unless the heading says rpm") {
+  const Recording told = beside("engine speed", {"13.5", "50"});
+  CHECK(told.column(Role::rpm)[1] == doctest::Approx(3000.0));
+  CHECK(has_note(told, "rpm has no unit: read as 1/s by its values"));
+  const Recording stated = beside("rpm", {"13.5", "50"});
+  CHECK(stated.column(Role::rpm)[1] == 50.0F);
+  CHECK(has_note(stated, "WARNING: \"rpm\" is given as rpm, but its values look like revolutions a "
+                         "second; if they are, say --column rpm=\"rpm\":1/s"));
+  CHECK(beside("engine speed", {"0", "0"}).column(Role::rpm)[1] == 0.0F);
+  CHECK(beside("engine speed", {"0", "780"}).column(Role::rpm)[1] == 780.0F);
 }
