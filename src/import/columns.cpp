@@ -63,6 +63,10 @@ class Planner {
 };
 
 void Planner::read(std::size_t index) {
+  if (index < head_.meanings.size() && head_.meanings[index]) {
+    readings_[index] = head_.meanings[index];
+    return;
+  }
   const std::string_view below =
       index < head_.units.size() ? std::string_view(head_.units[index]) : std::string_view();
   auto reading = read_heading(head_.headings[index], vocabulary(), below);

@@ -22,6 +22,11 @@ std::string_view cell_at(const Row& row, std::optional<std::size_t> index) {
   return index && *index < row.cells.size() ? row.cells[*index] : std::string_view();
 }
 
+bool is_signal(const Sense& sense) {
+  return sense.meaning == Meaning::role && sense.role != Role::time &&
+         static_cast<std::size_t>(sense.role) < k_role_count;
+}
+
 bool is_text(Role role) { return role == Role::trip || role == Role::vehicle; }
 
 /// "Engine coolant temperature (SPN 110)", with the sender where it is not the first engine.
@@ -116,9 +121,8 @@ bool SeriesGatherer::read_time(const Row& row, double& time_s) {
 
 bool SeriesGatherer::is_wanted(const std::string& name) const {
   const auto reading = read_heading(name, vocabulary());
-  if (reading &&
-      (reading->sense.meaning == Meaning::bare || reading->sense.meaning == Meaning::weather ||
-       (reading->sense.meaning == Meaning::role && reading->sense.role != Role::time)))
+  if (reading && (reading->sense.meaning == Meaning::bare ||
+                  reading->sense.meaning == Meaning::weather || is_signal(reading->sense)))
     return true;
   return std::any_of(options_.columns.begin(), options_.columns.end(),
                      [&](const auto& choice) { return same_text(choice.heading, name); });
@@ -216,9 +220,9 @@ SeriesGatherer::Signal& SeriesGatherer::signal_of(const FrameValue& value) {
   Signal& signal = new_signal(name_of(value), std::string(value.parameter->unit));
   if (value.parameter->role) {
     // A second sensor, and a sender behind the first, are asked only when the first is not there.
-    const int later = (value.sensor > 1 ? 1 : 0) + (value.source > 0 ? 10 : 0);
-    signal.meaning =
-        HeadingReading{{Meaning::role, *value.parameter->role, value.parameter->tier + later}, {}};
+    const int sensor = (value.sensor > 1 ? 2 : 1) + (value.source > 0 ? 2 : 0);
+    signal.meaning = HeadingReading{
+        {Meaning::role, *value.parameter->role, value.parameter->tier, sensor, false}, {}};
   }
   return signal;
 }
@@ -238,6 +242,8 @@ void SeriesGatherer::add_frame(const Row& row, double time_s) {
     Signal& signal = signal_of(value);
     switch (value.state) {
     case FrameValue::State::value:
+      if (signal.first_cells.size() < k_first_cells)
+        signal.first_cells.push_back(fmt::format("{}", value.value));
       in_order &= add_sample(signal, static_cast<float>(value.value), time_s);
       break;
     case FrameValue::State::error: count_no_value(signal, NoValue::error); break;

@@ -17,7 +17,7 @@ struct TableHead {
   std::string name;                  ///< of the source, for messages
   std::vector<std::string> headings; ///< UTF-8; empty when the log has no heading row
   std::vector<std::string> units;    ///< the units row under the headings, or empty
-  /// What each column means, where a standard says it; empty: the headings tell.
+  /// What a column means, where something else than its heading says it.
   std::vector<std::optional<HeadingReading>> meanings;
   std::vector<std::vector<std::string>> sample; ///< the first data rows
   std::size_t width = 0;                        ///< cells that a data row has

@@ -163,10 +163,11 @@ TEST_CASE("other quantities are no near misses") {
 TEST_CASE("columns of cells are not used in a wide table, and a choice that asks for one says so") {
   const Recording log = of_rows("coolant_c,value,data", "90,1,2");
   CHECK(log.how.ignored == std::vector<std::string>{"value", "data"});
-  const auto asked =
-      import_text("time_s,coolant_c,x\n0,90,1\n1,91,2\n", "log", choosing({"signal=x"}));
-  REQUIRE(asked.ok());
-  CHECK(has_note(*asked, "\"x\" is not used as signal: this table has a column for each signal"));
+  // Asking for a long table wants the column of its values as well.
+  CHECK(refusal("time_s,coolant_c,x\n0,90,1\n1,91,2\n", choosing({"signal=x"}))
+            .find("no value column") != std::string::npos);
+  const Recording told = read("time_s,coolant_c,x\n0,90,1\n1,91,2\n", choosing({"value=x"}));
+  CHECK(has_note(told, "\"x\" is not used as value: this table has a column for each signal"));
 }
 
 TEST_CASE("data heads dates where its cells are dates") {
