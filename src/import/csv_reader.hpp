@@ -27,6 +27,7 @@ class CsvReader {
  private:
   enum class Outcome { record, blank, need_more, quoted };
 
+  void start();
   bool load();
   Outcome scan_plain();
   Outcome scan_quoted();
