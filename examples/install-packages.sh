@@ -2,7 +2,7 @@
 # Installs what coolband needs from Debian's own packages; with "tests" also what its tests need.
 # Does nothing where all of it is there. Needs root, or sudo.
 set -eu
-packages="g++ cmake make libcli11-dev libfmt-dev nlohmann-json3-dev libeigen3-dev"
+packages="g++ cmake make libcli11-dev libfmt-dev nlohmann-json3-dev libeigen3-dev zlib1g-dev"
 if [ "${1:-}" = tests ]; then packages="$packages doctest-dev locales python3 python3-jsonschema"; fi
 
 missing=""

@@ -43,6 +43,8 @@ def library_complaint(layer, header, public, target):
     if target.startswith("Eigen/"):
         if public or layer not in EIGEN_FOLDERS:
             return f"Eigen belongs to {', '.join(sorted(EIGEN_FOLDERS))}, not to public headers"
+    if target == "zlib.h" and (header or layer != "import"):
+        return "zlib belongs to .cpp files of import"
     if target.startswith("fmt/") and header:
         return "fmt belongs to .cpp files"
     if public and "/" in target and not target.startswith("coolband/"):
@@ -118,6 +120,9 @@ PLANTED = (
     ("src/band/a.hpp", "#include <nlohmann/json_fwd.hpp>", None),
     ("src/import/a.cpp", "#include <Eigen/Core>", "Eigen belongs to"),
     ("src/core/a.hpp", "#include <fmt/core.h>", "fmt belongs to .cpp"),
+    ("src/import/a.hpp", "#include <zlib.h>", "zlib belongs to .cpp files of import"),
+    ("src/report/a.cpp", "#include <zlib.h>", "zlib belongs to .cpp files of import"),
+    ("src/import/a.cpp", "#include <zlib.h>", None),
     ("src/core/a.cpp", "#include <fmt/core.h>", None),
     ("include/coolband/band/a.hpp", "#include <Eigen/Core>", "Eigen belongs to"),
     ("include/coolband/band/a.hpp", "#include <nlohmann/json_fwd.hpp>", "nlohmann_json belongs to"),

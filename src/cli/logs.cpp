@@ -26,6 +26,13 @@ void remark_set_aside(const Recording& recording) {
                      first.first_line > 0 ? fmt::format(" (line {})", first.first_line) : ""));
 }
 
+/// What must not be overlooked, also where no report says how the log was read (`learn`).
+void remark_warnings(const Recording& recording) {
+  for (const std::string& note : recording.how.notes) {
+    if (note.starts_with("WARNING: ")) remark(fmt::format("{}: {}", recording.source, note));
+  }
+}
+
 void remark_cost(const Recording& recording, double seconds) {
   rusage usage{};
   getrusage(RUSAGE_SELF, &usage);
@@ -64,7 +71,10 @@ int for_each_log(const CommonOptions& options, const std::function<void(Recordin
     }
     const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - start;
     if (options.verbose) remark_cost(*recording, taken.count());
-    if (!options.quiet) remark_set_aside(*recording);
+    if (!options.quiet) {
+      remark_warnings(*recording);
+      remark_set_aside(*recording);
+    }
     use(*recording);
   }
   return code;

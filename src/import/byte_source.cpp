@@ -8,6 +8,7 @@
 #include <system_error>
 
 #include <fcntl.h>
+#include <poll.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -51,7 +52,13 @@ class FileSource : public ByteSource {
     for (;;) {
       const ssize_t got = ::read(descriptor_, into, size);
       if (got >= 0) return static_cast<std::size_t>(got);
-      if (errno != EINTR) return system_error(name_, errno);
+      if (errno == EAGAIN) {
+        // A pipe that its other user made non-blocking: wait instead of spinning.
+        pollfd waited{descriptor_, POLLIN, 0};
+        ::poll(&waited, 1, -1);
+      } else if (errno != EINTR) {
+        return system_error(name_, errno);
+      }
     }
   }
 

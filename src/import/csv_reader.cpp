@@ -72,6 +72,17 @@ bool CsvReader::is_comment(std::string_view text) const {
   return text.size() > 1 && text[0] == '/' && text[1] == '/';
 }
 
+/// What a look at the log has read already may be more than the limit of one record.
+void CsvReader::start() {
+  started_ = true;
+  if (input_->unread().empty()) {
+    load();
+  } else {
+    const std::string_view text = input_->unread();
+    scan_.start(text.data(), text.data() + text.size());
+  }
+}
+
 /// Reads on and starts again at the record's first byte; false when there is nothing more.
 bool CsvReader::load() {
   if (input_->unread().size() > k_record_limit) {
@@ -119,8 +130,7 @@ void CsvReader::finish(std::size_t size, std::size_t lines) {
 }
 
 bool CsvReader::next(Row& row) {
-  if (!started_) load();
-  started_ = true;
+  if (!started_) start();
   while (!error_) {
     count_ = 0;
     fault_ = {};
@@ -201,8 +211,11 @@ CsvReader::Outcome CsvReader::scan_quoted() {
   const bool cut_short = end.at + 1 >= text.size() && !input_->ended();
   if (cut_short && text.size() <= k_record_limit) return Outcome::need_more;
   if (end.in_quotes || cut_short) {
+    const std::size_t line = text.find_first_of("\r\n");
+    // Not even the line ends within the limit, which `load` will say.
+    if (line == std::string_view::npos && !input_->ended()) return Outcome::need_more;
     fault_ = "quote not closed";
-    end = {std::min(text.find_first_of("\r\n"), text.size()), 0, true};
+    end = {std::min(line, text.size()), 0, true};
     add(text.data(), text.data() + end.at);
   } else {
     split_quoted(end.at);

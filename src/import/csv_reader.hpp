@@ -28,6 +28,7 @@ class CsvReader : public RowReader {
  private:
   enum class Outcome { record, blank, need_more, quoted };
 
+  void start();
   bool load();
   void restart_scan();
   Outcome scan_plain();

@@ -17,6 +17,9 @@ namespace {
 using namespace std::string_view_literals;
 
 constexpr std::size_t k_sample_bytes = std::size_t{64} * 1024;
+constexpr std::string_view k_mark = "\xEF\xBB\xBF";
+/// Headings, units and some rows, however long they are.
+constexpr std::size_t k_sample_lines = 8;
 
 struct Signature {
   std::string_view bytes;
@@ -25,7 +28,8 @@ struct Signature {
 };
 
 constexpr auto k_signatures = std::to_array<Signature>({
-    {"\x1F\x8B"sv, "gzip data", "decompress it first, e.g. gzip -dc FILE | coolband inspect -"},
+    // One layer of gzip is unpacked before anybody looks here.
+    {"\x1F\x8B"sv, "gzip data within gzip data", "decompress it once, e.g. with gzip -d"},
     {"BZh"sv, "bzip2 data", "decompress it first"},
     {"\xFD"
      "7zXZ"sv,
@@ -33,8 +37,8 @@ constexpr auto k_signatures = std::to_array<Signature>({
     {"\x28\xB5\x2F\xFD"sv, "zstd data", "decompress it first"},
     {"PK\x03\x04"sv, "a zip archive or a spreadsheet", "unpack it, or save the sheet as CSV"},
     {"\xD0\xCF\x11\xE0"sv, "a spreadsheet or document in binary form", "save the sheet as CSV"},
-    {"\xFF\xFE"sv, "text in UTF-16", "save it as UTF-8 first, e.g. iconv -f UTF-16 -t UTF-8"},
-    {"\xFE\xFF"sv, "text in UTF-16", "save it as UTF-8 first, e.g. iconv -f UTF-16 -t UTF-8"},
+    {"\xFF\xFE\0\0"sv, "text in UTF-32", "save it as UTF-8, e.g. iconv -f UTF-32 -t UTF-8"},
+    {"\0\0\xFE\xFF"sv, "text in UTF-32", "save it as UTF-8, e.g. iconv -f UTF-32 -t UTF-8"},
     {"%PDF"sv, "a PDF document", "export the log as CSV"},
     {"SQLite format 3"sv, "a database file", "export the table as CSV"},
     {"PAR1"sv, "a Parquet file", "export it as CSV or JSON"},
@@ -53,38 +57,54 @@ std::string_view without_blanks(std::string_view text) {
   return at == std::string_view::npos ? std::string_view() : text.substr(at);
 }
 
-/// Of 16-bit text without a mark, all even or all odd bytes at the start are zero, and the others
-/// are not.
-bool is_wide_text(std::string_view sample) {
-  const std::string_view start = sample.substr(0, std::min<std::size_t>(sample.size(), 64));
-  std::size_t zeros[2] = {0, 0};
-  for (std::size_t i = 0; i < start.size(); ++i) zeros[i % 2] += start[i] == '\0' ? 1U : 0U;
-  const std::size_t most = std::max(zeros[0], zeros[1]);
-  return std::min(zeros[0], zeros[1]) == 0 && most * 2 + 1 >= start.size();
+/// A logger that lost its power leaves zeros in a few lines, which cost those rows; data that is
+/// binary has them from its first line on, or all over.
+bool is_binary(std::string_view sample) {
+  if (sample.find('\0') == std::string_view::npos) return false;
+  std::size_t lines = 0;
+  std::size_t with_zeros = 0;
+  for (std::string_view rest = without_blanks(sample); !rest.empty(); rest = without_blanks(rest)) {
+    const std::string_view line = rest.substr(0, rest.find_first_of("\r\n"));
+    ++lines;
+    with_zeros += line.find('\0') == std::string_view::npos ? 0U : 1U;
+    if (lines == 1 && with_zeros == 1) return true;
+    rest.remove_prefix(line.size());
+  }
+  return with_zeros * 4 > lines;
 }
 
-std::optional<Error> check_zeros(std::string_view sample, const std::string& name) {
-  if (sample.find('\0') == std::string_view::npos) return std::nullopt;
-  if (is_wide_text(sample)) {
-    return not_a_log(name, "text in UTF-16",
-                     "save it as UTF-8 first, e.g. iconv -f UTF-16 -t UTF-8");
+/// The first `k_sample_lines` lines of a text that grows.
+struct LineCount {
+  std::size_t number = 0;
+  std::size_t size = 0; ///< bytes looked at; with the last of the lines, the bytes of them all
+
+  void go_on(std::string_view text) {
+    // The last byte has to wait: it may be the first half of CRLF.
+    for (; number < k_sample_lines && size + 1 < text.size(); ++size) {
+      const bool ends = text[size] == '\n' || (text[size] == '\r' && text[size + 1] != '\n');
+      if (ends) ++number;
+    }
   }
-  return not_a_log(name, "binary data", "name a log in CSV or JSON");
-}
+};
 
 } // namespace
 
 std::string_view load_sample(InputBuffer& input) {
+  while (input.unread().size() < k_mark.size() && input.more()) {
+  }
+  if (input.unread().starts_with(k_mark)) input.consume(k_mark.size());
+  LineCount lines;
   const auto enough = [&] {
     const std::string_view text = input.unread();
     if (text.size() < k_sample_bytes) return false;
-    return text.size() > k_record_limit || text.find_first_of("\r\n") != std::string_view::npos;
+    lines.go_on(text);
+    return lines.number == k_sample_lines || text.size() >= k_record_limit;
   };
   while (!enough() && input.more()) {
   }
-  if (input.unread().starts_with("\xEF\xBB\xBF")) input.consume(3);
+  const bool whole_lines = lines.number == k_sample_lines;
   return input.unread().substr(0,
-                               std::max(k_sample_bytes, input.unread().find_first_of("\r\n") + 1));
+                               whole_lines ? std::max(k_sample_bytes, lines.size) : k_record_limit);
 }
 
 Result<LogFormat> sniff_format(std::string_view sample, const std::string& name) {
@@ -92,7 +112,7 @@ Result<LogFormat> sniff_format(std::string_view sample, const std::string& name)
     if (sample.starts_with(signature.bytes))
       return not_a_log(name, signature.what, signature.remedy);
   }
-  if (auto error = check_zeros(sample, name)) return *error;
+  if (is_binary(sample)) return not_a_log(name, "binary data", "name a log in CSV or JSON");
   const std::string_view text = without_blanks(sample);
   if (text.empty()) {
     return input_error({name, 0, 0}, "the log is empty", {}, {});

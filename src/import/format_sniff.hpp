@@ -12,8 +12,8 @@ namespace coolband {
 
 enum class LogFormat { csv, json };
 
-/// Reads the first 64 KiB (more while no line has ended) into the buffer's window and takes off a
-/// UTF-8 byte order mark.
+/// Reads the first 64 KiB into the buffer's window, more (up to the limit of a record) while that
+/// is less than eight lines, and takes off a UTF-8 byte order mark.
 std::string_view load_sample(InputBuffer& input);
 
 /// Errors (kind input) name what the file is when it is no log text, and the remedy.

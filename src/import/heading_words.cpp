@@ -57,7 +57,11 @@ std::size_t sequence_size(std::string_view text, std::size_t at) {
   for (std::size_t i = 1; i < size; ++i) {
     if (!is_tail(text[at + i])) return 0;
   }
-  return size;
+  // Forms longer than needed, halves of surrogate pairs and what lies beyond Unicode (RFC 3629).
+  const auto second = static_cast<unsigned char>(size > 2 ? text[at + 1] : 0);
+  const bool wrong = (lead == 0xE0 && second < 0xA0) || (lead == 0xED && second > 0x9F) ||
+                     (lead == 0xF0 && second < 0x90) || (lead == 0xF4 && second > 0x8F);
+  return wrong ? 0 : size;
 }
 
 void append_latin_1(std::string& out, unsigned char byte) {

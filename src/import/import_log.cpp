@@ -9,6 +9,9 @@
 #include "import/import_table.hpp"
 #include "import/json_columns.hpp"
 #include "import/json_reader.hpp"
+#include "import/text_source.hpp"
+
+#include <fmt/core.h>
 
 namespace coolband {
 
@@ -63,17 +66,44 @@ Result<Recording> import_json(InputBuffer& input, const std::string& name,
   return import_records(reader, table, shape->format(), options);
 }
 
-} // namespace
-
-Result<Recording> import_source(ByteSource& source, const std::string& name,
-                                const ImportOptions& options) {
-  InputBuffer input(source);
-  const std::string_view sample = load_sample(input);
-  if (input.error()) return *input.error();
+Result<Recording> import_sample(InputBuffer& input, std::string_view sample,
+                                const std::string& name, const ImportOptions& options) {
   const auto format = sniff_format(sample, name);
   if (!format) return format.error();
   if (*format == LogFormat::csv) return import_csv(input, sample, name, options);
   return import_json(input, name, options);
+}
+
+/// An error may come of damaged gzip data, so that is said with it.
+Result<Recording> with_bytes_told(Result<Recording> result, TextSource& text,
+                                  std::string_view encoding) {
+  if (!result) {
+    Error error = result.error();
+    if (const std::string fault = text.fault(); !fault.empty() && error.message != fault)
+      error.message += fmt::format(" ({})", fault);
+    return error;
+  }
+  text.read_check_sum();
+  HowRead& how = result->how;
+  how.compression = text.compression();
+  how.encoding = encoding;
+  std::vector<std::string> notes = text.notes();
+  if (encoding == "Latin-1") notes.push_back("the text is no UTF-8: it is read as Latin-1");
+  how.notes.insert(how.notes.begin(), notes.begin(), notes.end());
+  return result;
+}
+
+} // namespace
+
+Result<Recording> import_source(ByteSource& source, const std::string& name,
+                                const ImportOptions& options) {
+  TextSource text(source, name);
+  InputBuffer input(text);
+  const std::string_view sample = load_sample(input);
+  if (input.error()) return *input.error();
+  const std::string_view encoding =
+      text.encoding().empty() ? encoding_of(sample, input.ended()) : text.encoding();
+  return with_bytes_told(import_sample(input, sample, name, options), text, encoding);
 }
 
 Result<Recording> import_log(const std::string& path, const ImportOptions& options) {

@@ -195,7 +195,7 @@ inline bool RowCollector::read_number(std::string_view cell, Role role, double& 
 bool RowCollector::read_odd_number(std::string_view cell, Role role, double& value) const {
   if (const auto number = number_in(cell, head_.numbers)) {
     value = *number;
-    return true;
+    return std::abs(value) <= static_cast<double>(std::numeric_limits<float>::max());
   }
   if (role != Role::fan && role != Role::heater) return false;
   const auto state = switch_state(cell);

@@ -2,7 +2,7 @@
 // The recording does not depend on the sizes of the blocks in which the bytes come, and damage of
 // any kind ends in a recording or an error, never in anything else.
 #include "import/import_source.hpp"
-#include "unit/import/import_helpers.hpp"
+#include "unit/import/byte_sources.hpp"
 
 #include <cstdint>
 
@@ -10,34 +10,6 @@ using namespace coolband;
 using namespace coolband::test;
 
 namespace {
-
-/// Hands out 1 to `most` bytes at a time, in a fixed pattern.
-class DripSource : public ByteSource {
- public:
-  DripSource(std::string_view bytes, std::size_t most) : inner_(bytes), most_(most) {}
-  Result<std::size_t> read(char* into, std::size_t size) override {
-    step_ = step_ % most_ + 1;
-    return inner_.read(into, std::min(size, step_));
-  }
-
- private:
-  MemorySource inner_;
-  std::size_t most_;
-  std::size_t step_ = 0;
-};
-
-/// Gives some bytes, then fails.
-class FailingSource : public ByteSource {
- public:
-  Result<std::size_t> read(char* into, std::size_t size) override {
-    if (given_) return Error{ErrorKind::input, {"pipe", 0, 0}, "cannot be read: broken", {}, {}};
-    given_ = true;
-    return MemorySource("time_s,coolant_c\n0,90\n").read(into, size);
-  }
-
- private:
-  bool given_ = false;
-};
 
 std::string story(const Recording& log) {
   std::string text = log.how.format + log.how.delimiter + log.how.clock +
@@ -125,13 +97,6 @@ TEST_CASE("a log of several blocks is the same whole and in odd pieces") {
     REQUIRE(dripped.ok());
     CHECK(story(*dripped) == story(read(text)));
   }
-}
-
-TEST_CASE("a source that fails in the middle is an error") {
-  FailingSource source;
-  const auto result = import_source(source, "pipe", {});
-  REQUIRE_FALSE(result.ok());
-  CHECK(describe(result.error()) == "pipe: cannot be read: broken");
 }
 
 TEST_CASE("random damage ends in a recording or an error with words") {
