@@ -2,10 +2,10 @@
 // Every row of the tables of parameters against the standards: SAE J1979 / ISO 15031-5 service 01,
 // and SAE J1939-71 with J1939DA.
 //
-// What could be read: the PIDs 04, 05, 0B, 0C, 0D, 0F, 10 and 11 in a public ISO 15031-5 table; the
-// resolution, offset, range and group of every SPN in a public open table of SPNs. The other PIDs,
-// the positions of SPNs within their groups and the range rule are from memory of the standards;
-// so is every limit that a reader of the tables will not find in this file's formulas.
+// What could be read: the PIDs 04, 05, 0B, 0C, 0D, 0F, 10 and 11 in a public ISO 15031-5 table
+// (blog.csdn.net 136609335); resolution, offset, range and group of every SPN in a public open
+// table of SPNs. From memory of the standards: the other PIDs, the first byte of each SPN in its
+// group, the range rule (the upper limits confirm it), and low byte first.
 #include "import/standard_parameters.hpp"
 
 #include "coolband/core/units.hpp"
