@@ -3,6 +3,7 @@
 #include "import/heading.hpp"
 
 #include "import/number_text.hpp"
+#include "import/time_form.hpp"
 
 #include <array>
 #include <string>
@@ -174,7 +175,7 @@ std::optional<Unit> unit_for(Role role, std::string_view spelling) {
 }
 
 std::optional<HeadingReading> read_heading(std::string_view heading, const Vocabulary& known) {
-  std::string text(trimmed(heading));
+  std::string text = without_time_form(trimmed(heading));
   std::string inside;
   std::string unit;
   std::string remark;

@@ -108,12 +108,13 @@ Result<Recording> finish(const TableHead& head, const Plans& plans, const Import
   how.rows = recording.how.rows;
   how.set_aside = std::move(recording.how.set_aside);
   how.missing_cells = std::move(recording.how.missing_cells);
+  how.clock_events = std::move(recording.how.clock_events);
   how.clock = plans.clock.words;
   how.ignored = plans.columns.ignored;
   how.columns = {time_reading(head, plans.columns, plans.clock)};
   append(how.notes, head.notes);
   append(how.notes, plans.columns.notes);
-  if (!plans.clock.note.empty()) how.notes.push_back(plans.clock.note);
+  append(how.notes, plans.clock.notes);
   if (plans.clock.joined) {
     how.notes.push_back(
         fmt::format("the date is taken from \"{}\"", head.heading_of(*plans.columns.date)));

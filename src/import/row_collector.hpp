@@ -4,6 +4,7 @@
 
 #include "coolband/import/recording.hpp"
 #include "import/clock_format.hpp"
+#include "import/clock_watch.hpp"
 #include "import/columns.hpp"
 #include "import/row.hpp"
 #include "import/table_head.hpp"
@@ -46,12 +47,23 @@ class RowCollector {
     bool seen = false;
   };
 
+  /// A row put by until the next one tells whether its time is right.
+  struct HeldRow {
+    std::size_t row = 0;
+    std::size_t line = 0;
+    std::string bytes;
+    std::vector<std::size_t> ends; ///< of the cells in `bytes`
+  };
+
   bool fits(const Row& row);
-  bool read_row_time(const Row& row, double& time_s);
-  bool in_order(double& time_s);
+  bool read_row_time(const Row& row, double& clock_s);
+  void odd_time(const Row& row, TimeFate fate);
+  void hold(const Row& row);
+  void settle_held(bool keep);
   bool read_number(std::string_view cell, Role role, double& value) const;
   bool read_odd_number(std::string_view cell, Role role, double& value) const;
-  void keep(const Row& row, double time_s);
+  void keep(const Row& row);
+  double next_time_s();
   void store(NumberColumn& column, bool read, double value, std::string_view cell,
              std::size_t line);
   void note_text(const Row& row, TextColumn& column);
@@ -70,10 +82,10 @@ class RowCollector {
   std::vector<TextColumn> texts_;
   std::optional<Offender> offender_;
   std::size_t row_ = 0;
-  double last_time_s_ = 0.0;
-  double added_s_ = 0.0;
-  std::size_t clock_resets_ = 0;
-  std::size_t wraps_ = 0;
+  ClockWatch watch_;
+  std::optional<HeldRow> held_;
+  int offset_min_ = 0; ///< of the zone of the last time read
+  bool plain_clock_;   ///< times are most often plain decimals
 };
 
 } // namespace coolband
