@@ -2,10 +2,12 @@
 // Deciding by a vote of the sample: every kind of time text tries every cell, and most hits win.
 #include "import/clock_format.hpp"
 
+#include "import/clock_number.hpp"
+#include "import/clock_order.hpp"
 #include "import/input_error.hpp"
+#include "import/time_form.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include <fmt/core.h>
@@ -14,82 +16,10 @@ namespace coolband {
 
 namespace {
 
-// Bounds of an epoch in seconds: 1995 to 2103. Counters of a trip stay far below, in any unit.
-constexpr double k_epoch_from_s = 8e8;
-constexpr double k_epoch_to_s = 4.2e9;
-// Steps of 100 s between rows are no way to log coolant, steps of 100 ms are.
-constexpr double k_millisecond_step = 100.0;
-// Spreadsheets count days from 1899-12-30; 25569 is 1970-01-01.
-constexpr double k_spreadsheet_epoch_day = 25569.0;
+constexpr double k_day_s = 86400.0;
+constexpr double k_hour_s = 3600.0;
 
-struct Cells {
-  std::vector<std::string_view> time;
-  std::vector<std::string_view> date;
-};
-
-Cells cells_of(const TableHead& head, const ColumnPlan& plan) {
-  Cells cells;
-  const std::size_t column = plan.of(Role::time)->index;
-  for (const auto& row : head.sample) {
-    if (column >= row.size() || is_missing_mark(row[column])) continue;
-    cells.time.emplace_back(row[column]);
-    const bool dated = plan.date && *plan.date < row.size();
-    cells.date.emplace_back(dated ? std::string_view(row[*plan.date]) : std::string_view());
-  }
-  return cells;
-}
-
-/// What days and months the sample shows.
-struct OrderEvidence {
-  std::size_t open = 0; ///< dates whose order matters
-  bool day_first = false;
-  bool month_first = false;
-  bool short_year = false;
-  std::string_view example;
-};
-
-OrderEvidence evidence_of(const std::vector<std::string_view>& cells) {
-  OrderEvidence evidence;
-  for (const std::string_view cell : cells) {
-    DateFields fields;
-    if (!look_at_date(cell, fields) || fields.year_first || fields.month_named ||
-        fields.mark == '.')
-      continue;
-    if (++evidence.open == 1) evidence.example = cell;
-    evidence.day_first |= fields.first > 12;
-    evidence.month_first |= fields.second > 12;
-    evidence.short_year |= fields.short_year;
-  }
-  return evidence;
-}
-
-Error unclear_order(const TableHead& head, const ColumnPlan& plan, std::size_t column,
-                    std::string_view example) {
-  const std::size_t time = plan.of(Role::time)->index;
-  const std::string heading = head.heading_of(time).empty()
-                                  ? std::to_string(time + 1)
-                                  : fmt::format("\"{}\"", head.heading_of(time));
-  return input_error(
-      head.origin_of(column),
-      fmt::format("the dates could be read day first or month first, e.g. '{}'", example),
-      head.text,
-      fmt::format("say which with --column time={}:dmy or --column time={}:mdy", heading, heading));
-}
-
-Result<DateOrder> find_order(const TableHead& head, const ColumnPlan& plan, std::size_t column,
-                             const std::vector<std::string_view>& cells) {
-  if (plan.date_order == "dmy") return DateOrder::dmy;
-  if (plan.date_order == "mdy") return DateOrder::mdy;
-  const OrderEvidence evidence = evidence_of(cells);
-  if (evidence.open == 0) return DateOrder::unknown;
-  // With two digits the first field could be a year as well, so a field above 12 proves nothing.
-  if (evidence.short_year || evidence.day_first == evidence.month_first) {
-    return unclear_order(head, plan, column, evidence.example);
-  }
-  return evidence.day_first ? DateOrder::dmy : DateOrder::mdy;
-}
-
-std::size_t hits(const ClockFormat& format, const NumberStyle& numbers, const Cells& cells) {
+std::size_t hits(const ClockFormat& format, const NumberStyle& numbers, const ClockSample& cells) {
   Instant instant;
   std::size_t count = 0;
   for (std::size_t i = 0; i < cells.time.size(); ++i) {
@@ -98,118 +28,27 @@ std::size_t hits(const ClockFormat& format, const NumberStyle& numbers, const Ce
   return count;
 }
 
-struct NumberSample {
-  double typical = 0.0; ///< the middle value
-  double step = 0.0;    ///< the middle step of those that are not zero
-};
-
-double middle_of(std::vector<double> values) {
-  if (values.empty()) return 0.0;
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
-NumberSample look_at_numbers(const NumberStyle& style, const Cells& cells) {
-  std::vector<double> values;
-  std::vector<double> steps;
-  for (const std::string_view cell : cells.time) {
-    const auto value = number_in(cell, style);
-    if (!value) continue;
-    if (!values.empty() && *value != values.back())
-      steps.push_back(std::abs(*value - values.back()));
-    values.push_back(*value);
-  }
-  return {middle_of(values), middle_of(steps)};
-}
-
-bool is_epoch(double seconds) { return seconds >= k_epoch_from_s && seconds <= k_epoch_to_s; }
-
-void set_unit(ClockFormat& format, const Unit& unit, std::string_view origin) {
-  format.scale = unit.scale;
-  format.unit = unit.name;
-  format.unit_origin = origin;
-}
-
-std::string name_in_words(std::string_view unit) {
-  static constexpr std::array<std::pair<std::string_view, std::string_view>, 6> names{
-      {{"s", "seconds"},
-       {"ms", "milliseconds"},
-       {"µs", "microseconds"},
-       {"ns", "nanoseconds"},
-       {"min", "minutes"},
-       {"h", "hours"}}};
-  const auto* found =
-      std::find_if(names.begin(), names.end(), [&](const auto& n) { return n.first == unit; });
-  return std::string(found == names.end() ? unit : found->second);
-}
-
-/// Numbers without a unit: an epoch shows by its size, milliseconds by their steps.
-void guess_number(ClockFormat& format, const NumberSample& sample) {
-  static constexpr std::array<std::string_view, 4> epochs{"s", "ms", "us", "ns"};
-  const bool coarse = sample.step >= k_millisecond_step;
-  for (const std::string_view spelling : epochs) {
-    const Unit unit = *unit_named(spelling, Quantity::time);
-    if (!is_epoch(sample.typical * unit.scale) || (spelling == "s" && coarse)) continue;
-    set_unit(format, unit, "values");
-    format.note = fmt::format("time has no unit: by its size it is a Unix time in {}",
-                              name_in_words(unit.name));
-    return;
-  }
-  if (sample.typical > 30000 && sample.typical < 60000 && sample.step > 0 && sample.step < 0.001) {
-    format.scale = 86400.0;
-    format.offset_s = -k_spreadsheet_epoch_day * 86400.0;
-    format.kind = ClockKind::date_time;
-    format.unit = "days";
-    format.unit_origin = "values";
-    format.words = "spreadsheet days";
-    format.note = "time has no unit: by its size and steps it counts days as spreadsheets do";
-    return;
-  }
-  set_unit(format, *unit_named(coarse ? "ms" : "s", Quantity::time), coarse ? "values" : "assumed");
-  format.note =
-      coarse ? fmt::format("time has no unit: milliseconds by its steps of {:g}", sample.step)
-             : "time has no unit: read as seconds";
-}
-
-void settle_number(ClockFormat& format, const ColumnUse& use, const NumberSample& sample) {
-  if (use.unit)
-    set_unit(format, *use.unit, use.unit_origin);
-  else
-    guess_number(format, sample);
-  if (!format.words.empty()) return;
-  const bool epoch = is_epoch(sample.typical * format.scale);
-  format.kind = epoch ? ClockKind::absolute : ClockKind::elapsed;
-  format.words = (epoch ? "Unix " : "") + name_in_words(format.unit);
-}
-
-void settle_text(ClockFormat& format, bool zoned) {
-  format.unit_origin = "values";
-  switch (format.text) {
-  case TimeText::number: break;
-  case TimeText::date_time:
-  case TimeText::compact:
-    format.kind = zoned ? ClockKind::absolute : ClockKind::date_time;
-    format.zoned = zoned;
-    format.words = "ISO 8601";
-    if (format.order != DateOrder::unknown) {
-      format.words = format.order == DateOrder::dmy ? "date and time, day first"
-                                                    : "date and time, month first";
+ClockFormat best_format(const TableHead& head, const ClockSample& cells, DateOrder order,
+                        std::size_t& best_hits) {
+  ClockFormat best;
+  best_hits = 0;
+  for (const TimeText text : {TimeText::compact, TimeText::number, TimeText::date_time,
+                              TimeText::parts, TimeText::duration}) {
+    for (const bool zoned : {false, true}) {
+      ClockFormat format;
+      format.text = text;
+      format.order = order;
+      format.zoned = zoned;
+      const std::size_t count = hits(format, head.numbers, cells);
+      if (count <= best_hits) continue;
+      best_hits = count;
+      best = format;
     }
-    break;
-  case TimeText::clock:
-    format.kind = format.joined ? ClockKind::date_time : ClockKind::clock_of_day;
-    format.words = format.joined ? "date and clock time in two columns" : "clock time";
-    format.wrap_s = format.joined ? 0.0 : 86400.0;
-    break;
-  case TimeText::minutes:
-    format.words = "minutes and seconds";
-    format.wrap_s = 3600.0;
-    break;
   }
+  return best;
 }
 
-Error no_time(const TableHead& head, std::size_t column, const Cells& cells,
+Error no_time(const TableHead& head, std::size_t column, const ClockSample& cells,
               const ClockFormat& best) {
   std::string example = "every cell is empty";
   for (std::size_t i = cells.time.size(); i-- > 0;) {
@@ -222,30 +61,187 @@ Error no_time(const TableHead& head, std::size_t column, const Cells& cells,
                      head.text, "choose another column with --column time=\"HEADING\"");
 }
 
-bool has_two_parts(const Cells& cells) {
-  return !cells.time.empty() &&
-         std::all_of(cells.time.begin(), cells.time.end(), [](std::string_view cell) {
-           return std::count(cell.begin(), cell.end(), ':') == 1;
-         });
+/// What the clock times of the sample look like.
+struct PartsSeen {
+  std::size_t two = 0;        ///< "12:34"
+  std::size_t more = 0;       ///< "12:34:56"
+  bool fraction = false;      ///< "12:34.5"
+  bool above_23 = false;      ///< "24:01", "75:00"; not 24:00
+  bool half_day = false;      ///< with AM or PM
+  std::string_view first_two; ///< of the cells of two parts
+};
+
+PartsSeen look_at_parts(const ClockSample& cells) {
+  PartsSeen seen;
+  for (const std::string_view cell : cells.time) {
+    const auto colons = std::count(cell.begin(), cell.end(), ':');
+    seen.half_day |= cell.find_first_of("aApP") != std::string_view::npos;
+    if (colons > 1) ++seen.more;
+    if (colons != 1) continue;
+    if (++seen.two == 1) seen.first_two = trimmed(cell);
+    seen.fraction |= cell.find_first_of(".,") != std::string_view::npos;
+    double seconds = 0.0;
+    seen.above_23 |= read_minutes(cell, seconds) && seconds >= 24 * 60.0 + 1.0;
+  }
+  return seen;
+}
+
+/// The form that the user, the heading or the row of units states.
+TimeForm::Parts stated_parts(const TableHead& head, const ColumnPlan& plan) {
+  using Parts = TimeForm::Parts;
+  const ColumnUse& use = *plan.of(Role::time);
+  const auto given = read_time_form(plan.time_form);
+  if (given && given->parts != Parts::unknown) return given->parts;
+  if (const auto named = time_form_of(head.heading_of(use.index))) return named->parts;
+  if (use.index < head.units.size()) {
+    if (const auto form = read_time_form(head.units[use.index])) return form->parts;
+  }
+  if (use.unit && use.unit->name == "min") return Parts::minutes;
+  if (use.unit && use.unit->name == "h") return Parts::hours;
+  return Parts::unknown;
+}
+
+Error unclear_parts(const TableHead& head, const ColumnPlan& plan, std::string_view example) {
+  const std::string heading = time_heading(head, plan);
+  return input_error(
+      head.origin_of(plan.of(Role::time)->index),
+      fmt::format("times such as '{}' could be hours and minutes or minutes and seconds", example),
+      head.text,
+      fmt::format("say which with --column time={}:hh:mm or --column time={}:mm:ss", heading,
+                  heading));
+}
+
+/// Times of two parts are minutes and seconds where that is stated, where they have a fraction, a
+/// first part above 23, or times of three parts beside them (a stop watch beyond the hour); hours
+/// and minutes where that is stated, beside a date, and with AM or PM.
+Result<bool> settle_parts(ClockFormat& format, const TableHead& head, const ColumnPlan& plan,
+                          const ClockSample& cells) {
+  if (format.text != TimeText::parts) return false;
+  const PartsSeen seen = look_at_parts(cells);
+  const TimeForm::Parts stated = stated_parts(head, plan);
+  format.text = TimeText::clock;
+  if (stated == TimeForm::Parts::hours || format.joined || seen.half_day) return true;
+  const bool minutes = stated == TimeForm::Parts::minutes;
+  if (seen.two == 0) return true;
+  if (!minutes && !seen.fraction && !seen.above_23 && seen.more == 0)
+    return unclear_parts(head, plan, seen.first_two);
+  format.text = TimeText::minutes;
+  if (!minutes && !seen.fraction) {
+    format.notes.push_back(fmt::format(
+        "times such as '{}' are read as minutes and seconds, as {}", seen.first_two,
+        seen.above_23 ? "their first part goes above 23" : "times with hours stand beside them"));
+  }
+  return true;
 }
 
 /// The date column is of use only beside clock times, and only if its cells are dates.
 Result<bool> settle_join(ClockFormat& format, const TableHead& head, const ColumnPlan& plan,
-                         const Cells& cells) {
-  if (format.text != TimeText::clock || !plan.date) return false;
-  auto order = find_order(head, plan, *plan.date, cells.date);
+                         const ClockSample& cells) {
+  if (format.text != TimeText::parts || !plan.date) return false;
+  auto order = find_date_order(head, plan, *plan.date);
   if (!order) return order.error();
   ClockFormat joined = format;
+  joined.text = TimeText::clock;
   joined.joined = true;
-  joined.order = *order;
-  if (hits(joined, head.numbers, cells) * 2 > cells.time.size()) format = joined;
+  joined.order = order->order;
+  if (hits(joined, head.numbers, cells) * 2 <= cells.time.size()) return false;
+  format.joined = true;
+  format.order = order->order;
+  if (!order->note.empty()) format.notes.push_back(order->note);
   return true;
+}
+
+std::vector<double> instants_of(const ClockFormat& format, const NumberStyle& numbers,
+                                const ClockSample& cells) {
+  std::vector<double> instants;
+  Instant instant;
+  for (std::size_t i = 0; i < cells.time.size(); ++i) {
+    if (read_time(format, numbers, cells.time[i], cells.date[i], instant) &&
+        std::abs(instant.seconds) <= k_absurd_s)
+      instants.push_back(instant.seconds);
+  }
+  return instants;
+}
+
+/// A clock time that starts at 0 or goes beyond 24 hours is a stop watch.
+void settle_clock(ClockFormat& format, const ClockSample& cells,
+                  const std::vector<double>& instants) {
+  if (format.joined) {
+    format.kind = ClockKind::date_time;
+    format.words = "date and clock time in two columns";
+    return;
+  }
+  const double most = *std::max_element(instants.begin(), instants.end());
+  const double least = *std::min_element(instants.begin(), instants.end());
+  const bool from_zero = std::abs(instants.front()) < 1.0 && !look_at_parts(cells).half_day;
+  format.kind = ClockKind::clock_of_day;
+  format.words = "clock time";
+  if (most <= k_day_s) format.wraps_s = {k_day_s};
+  if (most <= k_day_s && least >= 0.0 && !from_zero) return;
+  format.kind = ClockKind::elapsed;
+  format.words = "hours, minutes and seconds";
+  format.notes.emplace_back(
+      from_zero && most <= k_day_s
+          ? "the clock times start at 0: they are read as time run, not as time of day"
+          : "the clock times leave the 24 hours of a day: they are read as time run");
+}
+
+void settle_dates(ClockFormat& format) {
+  format.kind = format.zoned ? ClockKind::absolute : ClockKind::date_time;
+  switch (format.order) {
+  case DateOrder::unknown: format.words = "ISO 8601"; break;
+  case DateOrder::dmy: format.words = "date and time, day first"; break;
+  case DateOrder::mdy: format.words = "date and time, month first"; break;
+  case DateOrder::ymd: format.words = "date and time, year first"; break;
+  }
+}
+
+void settle_text(ClockFormat& format, const ColumnUse& use, const ClockSample& cells,
+                 const std::vector<double>& instants) {
+  format.unit_origin = "values";
+  if (use.unit && format.text != TimeText::minutes && format.text != TimeText::clock) {
+    format.notes.push_back(fmt::format(
+        "the unit {} of the time column is not used, as its cells are no numbers", use.unit->name));
+  }
+  switch (format.text) {
+  case TimeText::number: break;
+  case TimeText::date_time:
+  case TimeText::compact: settle_dates(format); break;
+  case TimeText::parts:
+  case TimeText::clock: settle_clock(format, cells, instants); break;
+  case TimeText::minutes:
+    format.words = "minutes and seconds";
+    if (std::all_of(instants.begin(), instants.end(), [](double s) { return s < k_hour_s; }))
+      format.wraps_s = {k_hour_s};
+    break;
+  case TimeText::duration: format.words = "ISO 8601 durations"; break;
+  }
+}
+
+/// The period, and whether the rows run backwards: no fewer than three steps back, and not one
+/// forward for twenty of them.
+void look_at_steps(ClockFormat& format, const std::vector<double>& instants) {
+  std::vector<double> steps;
+  std::size_t back = 0;
+  for (std::size_t i = 1; i < instants.size(); ++i) {
+    double step = instants[i] - instants[i - 1];
+    // Midnight is no step of a day.
+    if (format.kind == ClockKind::clock_of_day) step = std::remainder(step, k_day_s);
+    if (step != 0.0) steps.push_back(std::abs(step));
+    back += step < 0.0 ? 1U : 0U;
+  }
+  format.period_s = middle_of(steps);
+  format.newest_first = back >= 3 && (steps.size() - back) * 20 < back;
+  if (!format.newest_first) return;
+  format.notes.emplace_back("the newest row stands first: the rows are read from the last to the "
+                            "first");
 }
 
 } // namespace
 
 bool read_time(const ClockFormat& format, const NumberStyle& numbers, std::string_view cell,
                std::string_view date, Instant& instant) {
+  bool read = false;
   switch (format.text) {
   case TimeText::number: {
     const auto value = number_in(cell, numbers);
@@ -255,48 +251,42 @@ bool read_time(const ClockFormat& format, const NumberStyle& numbers, std::strin
   case TimeText::date_time:
     return read_date_time(cell, format.order, instant) && instant.zoned == format.zoned;
   case TimeText::compact: return read_compact(cell, instant) && instant.zoned == format.zoned;
-  case TimeText::minutes: return read_minutes(cell, instant.seconds);
-  case TimeText::clock: break;
+  case TimeText::duration: read = read_duration(cell, instant.seconds); break;
+  case TimeText::minutes:
+    read = read_minutes(cell, instant.seconds) || read_span(cell, instant.seconds);
+    break;
+  case TimeText::parts:
+    read = read_clock_time(cell, instant.seconds) || read_span(cell, instant.seconds) ||
+           read_minutes(cell, instant.seconds);
+    break;
+  case TimeText::clock:
+    read = read_clock_time(cell, instant.seconds) ||
+           (!format.joined && read_span(cell, instant.seconds));
+    break;
   }
-  if (!read_clock_time(cell, instant.seconds)) return false;
-  if (!format.joined) return true;
+  if (!format.joined) return read;
   double date_s = 0.0;
-  if (!read_date(date, format.order, date_s)) return false;
+  if (!read || !take_date(date, format.order, date_s)) return false;
   instant.seconds += date_s;
   return true;
 }
 
 Result<ClockFormat> find_clock_format(const TableHead& head, const ColumnPlan& plan) {
   const ColumnUse& use = *plan.of(Role::time);
-  const Cells cells = cells_of(head, plan);
-  auto order = find_order(head, plan, use.index, cells.time);
+  const ClockSample cells = clock_sample(head, plan);
+  auto order = find_date_order(head, plan, use.index);
   if (!order) return order.error();
-  ClockFormat best;
   std::size_t best_hits = 0;
-  for (const TimeText text : {TimeText::compact, TimeText::number, TimeText::date_time,
-                              TimeText::minutes, TimeText::clock}) {
-    for (const bool zoned : {false, true}) {
-      ClockFormat format;
-      format.text = text;
-      format.order = *order;
-      format.zoned = zoned;
-      const std::size_t count = hits(format, head.numbers, cells);
-      if (count <= best_hits) continue;
-      best_hits = count;
-      best = format;
-    }
-  }
+  ClockFormat best = best_format(head, cells, order->order, best_hits);
   if (best_hits * 2 <= cells.time.size()) return no_time(head, use.index, cells, best);
+  if (!order->note.empty()) best.notes.push_back(order->note);
   if (auto joined = settle_join(best, head, plan, cells); !joined) return joined.error();
-  if (best.text == TimeText::number)
-    settle_number(best, use, look_at_numbers(head.numbers, cells));
-  else
-    settle_text(best, best.zoned);
-  if (best.text == TimeText::clock && has_two_parts(cells)) {
-    best.note =
-        "times such as '" + std::string(cells.time.front()) +
-        "' are read as hours and minutes; minutes and seconds need a fraction, as in 12:34.0";
-  }
+  if (auto settled = settle_parts(best, head, plan, cells); !settled) return settled.error();
+  if (best.text == TimeText::number) settle_number(best, head, plan, cells);
+  const auto instants = instants_of(best, head.numbers, cells);
+  if (instants.empty()) return no_time(head, use.index, cells, best);
+  if (best.text != TimeText::number) settle_text(best, use, cells, instants);
+  look_at_steps(best, instants);
   return best;
 }
 

@@ -7,30 +7,38 @@
 #include "import/clock_text.hpp"
 #include "import/columns.hpp"
 
+#include <cmath>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace coolband {
 
-enum class TimeText { number, date_time, compact, clock, minutes };
+/// How a cell is written. `parts` is a clock time that may still be hours or minutes in front.
+enum class TimeText { number, date_time, compact, parts, clock, minutes, duration };
+
+/// A reading beyond this many seconds (three thousand years) is no time.
+inline constexpr double k_absurd_s = 1e11;
 
 struct ClockFormat {
   TimeText text = TimeText::number;
   ClockKind kind = ClockKind::elapsed;
   DateOrder order = DateOrder::unknown;
-  bool joined = false;   ///< a date in another column goes before the clock time
-  bool zoned = false;    ///< every time has a zone
-  double scale = 1.0;    ///< of numbers: to seconds
-  double offset_s = 0.0; ///< of numbers: added after scaling
-  double wrap_s = 0.0;   ///< the clock starts again after this long; 0: never
-  std::string unit;      ///< of numbers, as `name` of a unit
+  bool joined = false;         ///< a date in another column goes before the clock time
+  bool zoned = false;          ///< every time has a zone
+  bool newest_first = false;   ///< the rows run backwards in time
+  double scale = 1.0;          ///< of numbers: to seconds
+  double offset_s = 0.0;       ///< of numbers: added after scaling
+  double period_s = 0.0;       ///< the middle step of the sample; 0 when no two times differ
+  std::vector<double> wraps_s; ///< after these a clock of this kind starts again at 0
+  std::string unit;            ///< of numbers, as `name` of a unit
   std::string unit_origin;
-  std::string words; ///< for `HowRead::clock`
-  std::string note;  ///< an assumption, or empty
+  std::string words;              ///< for `HowRead::clock`
+  std::vector<std::string> notes; ///< assumptions
 };
 
-/// Errors (kind input): no cell of the sample can be read as a time, or the order of day and month
-/// cannot be told.
+/// Errors (kind input): no cell of the sample can be read as a time, the order of day and month
+/// cannot be told, or "12:34" could be minutes as well as hours.
 Result<ClockFormat> find_clock_format(const TableHead& head, const ColumnPlan& plan);
 
 /// Seconds on the log's own clock, not yet relative. `date` is empty unless `joined`.

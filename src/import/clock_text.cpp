@@ -1,13 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-// Small readers that each take a field off the front of a text.
+// The plain form of ISO 8601 is read by its places, everything else field by field.
 #include "import/clock_text.hpp"
 
 #include "coolband/core/timestamp.hpp"
 #include "import/number_text.hpp"
-
-#include <algorithm>
-#include <array>
-#include <cmath>
+#include "import/text_fields.hpp"
 
 namespace coolband {
 
@@ -15,69 +12,31 @@ namespace {
 
 constexpr double k_day_s = 86400.0;
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-
-char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-
-/// `least` to `most` digits; one digit more is a failure.
-bool take_number(std::string_view& text, std::size_t least, std::size_t most, int& number) {
-  std::size_t count = 0;
-  int value = 0;
-  while (count < text.size() && count <= most && is_digit(text[count])) {
-    value = value * 10 + (text[count++] - '0');
-  }
-  if (count < least || count > most) return false;
-  text.remove_prefix(count);
-  number = value;
-  return true;
-}
-
-bool take(std::string_view& text, char c) {
-  if (text.empty() || text[0] != c) return false;
-  text.remove_prefix(1);
-  return true;
-}
-
-bool take_word(std::string_view& text, std::string_view word) {
-  if (text.size() < word.size()) return false;
-  for (std::size_t i = 0; i < word.size(); ++i) {
-    if (lower(text[i]) != word[i]) return false;
-  }
-  text.remove_prefix(word.size());
-  return true;
-}
-
-void skip_blanks(std::string_view& text) {
-  while (!text.empty() && (text[0] == ' ' || text[0] == '\t')) text.remove_prefix(1);
-}
-
-/// ".521" or ",521"; without digits behind the mark it is no fraction.
-bool take_fraction(std::string_view& text, double& fraction) {
-  fraction = 0.0;
-  if (text.size() < 2 || (text[0] != '.' && text[0] != ',') || !is_digit(text[1])) return false;
-  std::size_t end = 1;
-  double digits = 0.0;
-  double scale = 1.0;
-  for (; end < text.size() && is_digit(text[end]); ++end) {
-    if (end > 15) continue; // finer than a double can tell
-    digits = digits * 10.0 + (text[end] - '0');
-    scale *= 10.0;
-  }
-  fraction = digits / scale;
-  text.remove_prefix(end);
-  return true;
-}
-
-/// Nothing, "AM" or "PM" (also "a.m."), applied to the hour.
-bool take_half_day(std::string_view& text, int& hour) {
+/// "AM", "p.m.", "a. m.": 'a' or 'p', taken off with the blanks before it; 0 for anything else.
+char take_half_day(std::string_view& text) {
   std::string_view rest = text;
   skip_blanks(rest);
-  bool morning = take_word(rest, "am") || take_word(rest, "a.m.");
-  const bool evening = !morning && (take_word(rest, "pm") || take_word(rest, "p.m."));
-  if (!morning && !evening) return true;
-  if (hour < 1 || hour > 12) return false;
-  hour = hour % 12 + (evening ? 12 : 0);
+  if (rest.empty()) return 0;
+  const char half = ascii_lower(rest[0]);
+  if (half != 'a' && half != 'p') return 0;
+  rest.remove_prefix(1);
+  if (take_char(rest, '.')) skip_blanks(rest);
+  if (!take_word(rest, "m")) return 0;
+  take_char(rest, '.');
   text = rest;
+  return half;
+}
+
+/// ".521", ",521", and ":521" as some loggers write the milliseconds; or nothing.
+bool take_parts_of_second(std::string_view& text, double& fraction) {
+  if (text.size() < 2 || text[0] != ':' || !is_decimal_digit(text[1])) {
+    take_fraction(text, fraction);
+    return true;
+  }
+  int thousandths = 0;
+  text.remove_prefix(1);
+  if (!take_digits(text, 3, 3, thousandths)) return false;
+  fraction = thousandths / 1000.0;
   return true;
 }
 
@@ -86,23 +45,37 @@ bool take_clock(std::string_view& text, double& seconds) {
   int minute = 0;
   int second = 0;
   double fraction = 0.0;
-  if (!take_number(text, 1, 2, hour) || !take(text, ':') || !take_number(text, 2, 2, minute))
+  if (!take_digits(text, 1, 2, hour) || !take_char(text, ':') || !take_digits(text, 2, 2, minute))
     return false;
-  if (take(text, ':')) {
-    if (!take_number(text, 2, 2, second)) return false;
-    // Some loggers write the milliseconds behind one more colon.
-    if (text.size() > 1 && text[0] == ':' && is_digit(text[1])) {
-      int thousandths = 0;
-      text.remove_prefix(1);
-      if (!take_number(text, 3, 3, thousandths)) return false;
-      fraction = thousandths / 1000.0;
-    } else {
-      take_fraction(text, fraction);
-    }
+  if (take_char(text, ':') &&
+      (!take_digits(text, 2, 2, second) || !take_parts_of_second(text, fraction)))
+    return false;
+  if (const char half = take_half_day(text); half != 0) {
+    if (hour < 1 || hour > 12) return false;
+    hour = hour % 12 + (half == 'p' ? 12 : 0);
   }
-  if (!take_half_day(text, hour)) return false;
-  if (hour > 23 || minute > 59 || second > 60) return false;
+  if (hour > 24 || minute > 59 || second > 60) return false;
   seconds = hour * 3600.0 + minute * 60.0 + second + fraction;
+  return seconds <= k_day_s || hour < 24;
+}
+
+/// "+02:00", "+0200", "+02", also with the minus sign of ISO 8601.
+bool take_offset(std::string_view& text, Instant& instant) {
+  const bool long_minus = text.starts_with("\xE2\x88\x92");
+  if (!long_minus && text[0] != '+' && text[0] != '-') return false;
+  const bool negative = long_minus || text[0] == '-';
+  text.remove_prefix(long_minus ? 3 : 1);
+  int hours = 0;
+  int minutes = 0;
+  if (take_digits(text, 4, 4, hours)) {
+    minutes = hours % 100;
+    hours /= 100;
+  } else if (!take_digits(text, 2, 2, hours) ||
+             (take_char(text, ':') && !take_digits(text, 2, 2, minutes))) {
+    return false;
+  }
+  if (hours > 14 || minutes > 59) return false;
+  instant.offset_min = (negative ? -1 : 1) * (hours * 60 + minutes);
   return true;
 }
 
@@ -113,75 +86,88 @@ bool take_zone(std::string_view& text, Instant& instant) {
   if (take_word(text, "z") || take_word(text, "utc") || take_word(text, "gmt"))
     instant.zoned = true;
   if (text.empty()) return true;
-  const char sign = text[0];
-  if (sign != '+' && sign != '-') return false;
-  text.remove_prefix(1);
-  int hours = 0;
-  int minutes = 0;
-  if (!take_number(text, 2, 2, hours)) {
-    if (!take_number(text, 4, 4, hours)) return false;
-    minutes = hours % 100;
-    hours /= 100;
-  } else if (!text.empty()) {
-    take(text, ':');
-    if (!take_number(text, 2, 2, minutes)) return false;
-  }
-  if (hours > 14 || minutes > 59) return false;
+  if (!take_offset(text, instant)) return false;
   instant.zoned = true;
-  instant.offset_min = (sign == '-' ? -1 : 1) * (hours * 60 + minutes);
   return text.empty();
 }
 
-/// "mar", "March": 3; 0 for anything else.
-int take_month_name(std::string_view& text) {
-  static constexpr auto names = std::to_array<std::string_view>(
-      {"january", "february", "march", "april", "may", "june", "july", "august", "september",
-       "october", "november", "december"});
-  for (std::size_t i = 0; i < names.size(); ++i) {
-    if (take_word(text, names[i]) || take_word(text, names[i].substr(0, 3)))
-      return static_cast<int>(i) + 1;
-  }
-  return 0;
+/// Two digits at `at`; anything else raises `wrong`.
+int two_digits(std::string_view text, std::size_t at, unsigned& wrong) {
+  const auto tens = static_cast<unsigned>(text[at] - '0');
+  const auto ones = static_cast<unsigned>(text[at + 1] - '0');
+  wrong |= static_cast<unsigned>(tens > 9) | static_cast<unsigned>(ones > 9);
+  return static_cast<int>(tens * 10 + ones);
 }
 
-/// Three fields as they stand; `third` is a year unless the year comes first.
-bool take_fields(std::string_view& text, DateFields& fields, int& third) {
-  const std::size_t digits =
-      static_cast<std::size_t>(std::find_if_not(text.begin(), text.end(), is_digit) - text.begin());
-  fields.year_first = digits == 4;
-  if (!take_number(text, 1, 4, fields.first) || digits == 3 || text.empty()) return false;
-  fields.mark = text[0];
-  if (fields.mark != '-' && fields.mark != '/' && fields.mark != '.' && fields.mark != ' ')
+/// "2024-03-04T05:06:07" by its places, as nearly all logs with dates have it. What it does not
+/// take is left to the slow road.
+bool take_plain_iso(std::string_view& text, double& seconds) {
+  if (text.size() < 19 || text[4] != '-' || text[7] != '-' || text[13] != ':' || text[16] != ':' ||
+      (text[10] != 'T' && text[10] != ' '))
     return false;
-  text.remove_prefix(1);
-  if (const int month = take_month_name(text); month > 0) {
-    fields.second = month;
-    fields.month_named = true;
-  } else if (fields.mark == ' ' || !take_number(text, 1, 2, fields.second)) {
-    return false;
-  }
-  if (!take(text, fields.mark)) return false;
-  const std::size_t before = text.size();
-  if (!take_number(text, fields.year_first ? 1 : 2, fields.year_first ? 2 : 4, third)) return false;
-  fields.short_year = !fields.year_first && before - text.size() == 2;
-  return fields.year_first || fields.short_year || before - text.size() == 4;
-}
-
-bool days_of(const DateFields& fields, int third, DateOrder order, double& seconds) {
-  int year = third + (fields.short_year ? 2000 : 0);
-  int month = fields.second;
-  int day = fields.first;
-  if (fields.year_first) {
-    year = fields.first;
-    day = third;
-  } else if (!fields.month_named && fields.mark != '.' && order == DateOrder::unknown) {
-    return false;
-  } else if (!fields.month_named && order == DateOrder::mdy) {
-    std::swap(month, day);
-  }
+  unsigned wrong = 0;
+  const int year = two_digits(text, 0, wrong) * 100 + two_digits(text, 2, wrong);
+  const int month = two_digits(text, 5, wrong);
+  const int day = two_digits(text, 8, wrong);
+  const int hour = two_digits(text, 11, wrong);
+  const int minute = two_digits(text, 14, wrong);
+  const int second = two_digits(text, 17, wrong);
+  if (wrong != 0 || hour > 23 || minute > 59 || second > 59) return false;
   const auto days = days_from_date(year, month, day);
-  if (days) seconds = static_cast<double>(*days) * k_day_s;
-  return days.has_value();
+  if (!days) return false;
+  std::string_view rest = text.substr(19);
+  double fraction = 0.0;
+  take_fraction(rest, fraction);
+  if (!rest.empty() && rest[0] != 'Z' && rest[0] != '+' && rest[0] != '-') return false;
+  seconds = static_cast<double>(*days) * k_day_s + hour * 3600 + minute * 60 + second + fraction;
+  text = rest;
+  return true;
+}
+
+/// What stands between a date and its clock time.
+bool take_date_end(std::string_view& text) {
+  if (text.empty()) return false;
+  const char mark = text[0];
+  if (mark == 'T' || mark == 't' || mark == '_' || mark == ',')
+    text.remove_prefix(1);
+  else if (mark != ' ' && mark != '\t')
+    return false;
+  skip_blanks(text);
+  return true;
+}
+
+/// "101112" or "1011": seconds since midnight.
+bool take_compact_clock(std::string_view& text, double& seconds) {
+  int number = 0;
+  std::string_view rest = text;
+  const bool whole = take_digits(rest, 6, 6, number);
+  if (!whole) {
+    rest = text;
+    if (!take_digits(rest, 4, 4, number)) return false;
+    number *= 100;
+  }
+  const int hour = number / 10000;
+  const int minute = number / 100 % 100;
+  const int second = number % 100;
+  if (hour > 24 || minute > 59 || second > 60) return false;
+  seconds = hour * 3600.0 + minute * 60.0 + second;
+  if (hour == 24 && seconds > k_day_s) return false;
+  text = rest;
+  return true;
+}
+
+/// Seconds of `number` of a duration's part, or nothing for another letter than `unit`.
+bool take_part(std::string_view& text, char unit, double scale, double& seconds) {
+  std::string_view rest = text;
+  int whole = 0;
+  double fraction = 0.0;
+  if (!take_digits(rest, 1, 9, whole)) return false;
+  take_fraction(rest, fraction);
+  if (rest.empty() || ascii_lower(rest[0]) != unit) return false;
+  rest.remove_prefix(1);
+  seconds += (whole + fraction) * scale;
+  text = rest;
+  return true;
 }
 
 } // namespace
@@ -191,72 +177,98 @@ bool read_clock_time(std::string_view text, double& seconds) {
   return take_clock(text, seconds) && text.empty();
 }
 
-bool read_minutes(std::string_view text, double& seconds) {
+bool read_span(std::string_view text, double& seconds) {
   text = trimmed(text);
-  int minute = 0;
-  int second = 0;
+  const bool negative = take_char(text, '-');
+  int days = 0;
+  int hours = 0;
+  int minutes = 0;
+  int whole = 0;
   double fraction = 0.0;
-  if (!take_number(text, 1, 4, minute) || !take(text, ':')) return false;
-  if (!take_number(text, 2, 2, second) || second > 59 || !take_fraction(text, fraction))
+  std::string_view rest = text;
+  if (take_digits(rest, 1, 6, days) && (take_char(rest, '.') || take_char(rest, ' '))) {
+    text = rest;
+  } else {
+    days = 0;
+  }
+  if (!take_digits(text, 1, 6, hours) || !take_char(text, ':') ||
+      !take_digits(text, 2, 2, minutes) || !take_char(text, ':') ||
+      !take_digits(text, 2, 2, whole) || minutes > 59 || whole > 59)
     return false;
-  seconds = minute * 60.0 + second + fraction;
+  take_fraction(text, fraction);
+  seconds = days * k_day_s + hours * 3600.0 + minutes * 60.0 + whole + fraction;
+  if (negative) seconds = -seconds;
   return text.empty();
 }
 
-bool read_date(std::string_view& text, DateOrder order, double& seconds) {
-  DateFields fields;
-  int third = 0;
-  std::string_view rest = trimmed(text);
-  if (!take_fields(rest, fields, third) || !days_of(fields, third, order, seconds)) return false;
-  text = rest;
-  return true;
+bool read_minutes(std::string_view text, double& seconds) {
+  text = trimmed(text);
+  const bool negative = take_char(text, '-');
+  int minutes = 0;
+  int whole = 0;
+  double fraction = 0.0;
+  if (!take_digits(text, 1, 6, minutes) || !take_char(text, ':') ||
+      !take_digits(text, 2, 2, whole) || whole > 59)
+    return false;
+  take_fraction(text, fraction);
+  seconds = minutes * 60.0 + whole + fraction;
+  if (negative) seconds = -seconds;
+  return text.empty();
+}
+
+bool read_duration(std::string_view text, double& seconds) {
+  text = trimmed(text);
+  seconds = 0.0;
+  if (!take_word(text, "p")) return false;
+  bool any = take_part(text, 'd', k_day_s, seconds);
+  if (take_word(text, "t")) {
+    const bool hours = take_part(text, 'h', 3600.0, seconds);
+    const bool minutes = take_part(text, 'm', 60.0, seconds);
+    const bool whole = take_part(text, 's', 1.0, seconds);
+    any = hours || minutes || whole;
+  }
+  return any && text.empty();
 }
 
 bool read_date_time(std::string_view text, DateOrder order, Instant& instant) {
   instant = {};
-  double date_s = 0.0;
-  double clock_s = 0.0;
   text = trimmed(text);
-  if (!read_date(text, order, date_s) || text.empty()) return false;
-  if (text[0] == 'T' || text[0] == 't' || text[0] == ',')
-    text.remove_prefix(1);
-  else if (text[0] != ' ')
-    return false;
-  skip_blanks(text);
-  if (!take_clock(text, clock_s) || !take_zone(text, instant)) return false;
-  instant.seconds = date_s + clock_s - instant.offset_min * 60.0;
+  if (!take_plain_iso(text, instant.seconds)) {
+    double date_s = 0.0;
+    double clock_s = 0.0;
+    if (!take_date(text, order, date_s) || !take_date_end(text) || !take_clock(text, clock_s))
+      return false;
+    instant.seconds = date_s + clock_s;
+  }
+  if (!take_zone(text, instant)) return false;
+  instant.seconds -= instant.offset_min * 60.0;
   return true;
 }
 
 bool read_compact(std::string_view text, Instant& instant) {
   instant = {};
   text = trimmed(text);
-  if (text.size() < 14) return false;
   std::string_view date = text.substr(0, 8);
-  std::string_view time = text.substr(text[8] == 'T' ? 9 : 8);
-  int day_number = 0;
-  int clock = 0;
+  double date_s = 0.0;
+  double clock_s = 0.0;
   double fraction = 0.0;
-  std::string_view six = time.substr(0, std::min<std::size_t>(6, time.size()));
-  if (!take_number(date, 8, 8, day_number) || !take_number(six, 6, 6, clock)) return false;
-  time.remove_prefix(6);
-  take_fraction(time, fraction);
+  if (text.size() < 13 || !take_date(date, DateOrder::unknown, date_s) || !date.empty())
+    return false;
+  std::string_view time = text.substr(8);
+  if (take_word(time, "t")) {
+    if (!take_compact_clock(time, clock_s)) return false;
+    take_fraction(time, fraction);
+  } else {
+    std::string_view six = time.substr(0, 6);
+    int thousandths = 0;
+    if (six.size() < 6 || !take_compact_clock(six, clock_s) || !six.empty()) return false;
+    time.remove_prefix(6);
+    if (!take_fraction(time, fraction) && take_digits(time, 3, 3, thousandths))
+      fraction = thousandths / 1000.0;
+  }
   if (!take_zone(time, instant)) return false;
-  const int year = day_number / 10000;
-  const auto days = days_from_date(year, day_number / 100 % 100, day_number % 100);
-  if (!days || year < 1970 || year > 2100 || clock / 10000 > 23) return false;
-  if (clock / 100 % 100 > 59 || clock % 100 > 60) return false;
-  const int second_of_day = clock / 10000 * 3600 + clock / 100 % 100 * 60 + clock % 100;
-  instant.seconds =
-      static_cast<double>(*days) * k_day_s + second_of_day + fraction - instant.offset_min * 60.0;
+  instant.seconds = date_s + clock_s + fraction - instant.offset_min * 60.0;
   return true;
-}
-
-bool look_at_date(std::string_view text, DateFields& fields) {
-  int third = 0;
-  text = trimmed(text);
-  fields = {};
-  return take_fields(text, fields, third);
 }
 
 } // namespace coolband

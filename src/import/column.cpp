@@ -230,19 +230,49 @@ float Column::operator[](std::size_t row) const {
   if (row >= sealed_rows())
     return exact_ ? scaled(exact_open_[index]) : value_of(open_[index], decimals_);
   const Chunk& chunk = chunks_[row / k_chunk_rows];
+  if (chunk.width != Width::exact) return value_of(digits_at(chunk, index), chunk.decimals);
+  return scaled(exact_at(chunk, index));
+}
+
+std::int32_t Column::digits_at(const Chunk& chunk, std::size_t index) {
   switch (chunk.width) {
-  case Width::none: return value_of(chunk.missing ? k_missing : chunk.base, chunk.decimals);
-  case Width::one:
-    return value_of(unpack<std::uint8_t>(chunk.bytes.data(), index, chunk.base), chunk.decimals);
-  case Width::two:
-    return value_of(unpack<std::uint16_t>(chunk.bytes.data(), index, chunk.base), chunk.decimals);
-  case Width::four:
-    return value_of(unpack<std::uint32_t>(chunk.bytes.data(), index, chunk.base), chunk.decimals);
+  case Width::one: return unpack<std::uint8_t>(chunk.bytes.data(), index, chunk.base);
+  case Width::two: return unpack<std::uint16_t>(chunk.bytes.data(), index, chunk.base);
+  case Width::four: return unpack<std::uint32_t>(chunk.bytes.data(), index, chunk.base);
+  case Width::none:
   case Width::exact: break;
   }
+  return chunk.missing ? k_missing : chunk.base;
+}
+
+float Column::exact_at(const Chunk& chunk, std::size_t index) {
   float value = 0.0F;
   std::memcpy(&value, chunk.bytes.data() + index * sizeof(float), sizeof(float));
-  return scaled(value);
+  return value;
+}
+
+Column Column::turned() const {
+  Column turned;
+  turned.rescale(scale_, offset_);
+  for (std::size_t row = size(); row-- > 0;) {
+    const std::size_t index = row % k_chunk_rows;
+    const Chunk* chunk = row < sealed_rows() ? &chunks_[row / k_chunk_rows] : nullptr;
+    const bool exact = chunk == nullptr ? exact_ : chunk->width == Width::exact;
+    if (exact) {
+      const float value = chunk == nullptr ? exact_open_[index] : exact_at(*chunk, index);
+      if (std::isnan(value))
+        turned.push_missing();
+      else
+        turned.push_exact(static_cast<double>(value));
+      continue;
+    }
+    const std::int32_t digits = chunk == nullptr ? open_[index] : digits_at(*chunk, index);
+    if (digits == k_missing)
+      turned.push_missing();
+    else
+      turned.push_decimal(digits, chunk == nullptr ? decimals_ : chunk->decimals);
+  }
+  return turned;
 }
 
 void Column::read_chunk(std::size_t chunk, std::vector<float>& into) const {

@@ -4,6 +4,7 @@
 #include "import/columns.hpp"
 #include "import/heading.hpp"
 #include "import/input_error.hpp"
+#include "import/time_form.hpp"
 
 #include <charconv>
 
@@ -32,7 +33,7 @@ Error unknown_role(const std::string& name) {
 }
 
 bool is_unit_word(Role role, const std::string& word) {
-  if (role == Role::time && (word == "dmy" || word == "mdy")) return true;
+  if (role == Role::time && read_time_form(word)) return true;
   return quantity_of(role) != Quantity::none && unit_for(role, word).has_value();
 }
 
@@ -55,12 +56,15 @@ Result<ColumnChoice> parse_column_choice(const std::string& text) {
   const auto role = role_named(name);
   if (!role) return unknown_role(name);
   ColumnChoice choice{*role, std::string(trimmed(std::string_view(text).substr(equals + 1))), {}};
-  const std::size_t colon = choice.heading.rfind(':');
-  if (colon == std::string::npos || colon == 0) return choice;
-  const std::string last(trimmed(std::string_view(choice.heading).substr(colon + 1)));
-  if (!is_unit_word(*role, last)) return choice;
-  choice.unit = last;
-  choice.heading = trimmed(std::string_view(choice.heading).substr(0, colon));
+  // The first colon that has a unit behind it, as units of time may have a colon too ("mm:ss").
+  for (auto colon = choice.heading.find(':', 1); colon != std::string::npos;
+       colon = choice.heading.find(':', colon + 1)) {
+    const std::string last(trimmed(std::string_view(choice.heading).substr(colon + 1)));
+    if (!is_unit_word(*role, last)) continue;
+    choice.unit = last;
+    choice.heading = trimmed(std::string_view(choice.heading).substr(0, colon));
+    break;
+  }
   return choice;
 }
 

@@ -7,6 +7,7 @@
 #include "import/candidates.hpp"
 #include "import/heading.hpp"
 #include "import/input_error.hpp"
+#include "import/time_form.hpp"
 
 #include <algorithm>
 
@@ -98,10 +99,10 @@ std::optional<Error> Planner::take_choice(const ColumnChoice& choice) {
                                       quoted_heading(*index), name_of(choice.role)));
     return std::nullopt;
   }
-  const bool ordered = choice.role == Role::time && (choice.unit == "dmy" || choice.unit == "mdy");
-  if (ordered) plan_.date_order = choice.unit;
+  const bool formed = choice.role == Role::time && read_time_form(choice.unit).has_value();
+  if (formed) plan_.time_form = choice.unit;
   take(choice.role, *index);
-  if (ordered || choice.unit.empty()) return std::nullopt;
+  if (formed || choice.unit.empty()) return std::nullopt;
   const auto unit = unit_for(choice.role, choice.unit);
   if (!unit) {
     return usage_error(fmt::format("{} cannot be in '{}'", name_of(choice.role), choice.unit),

@@ -23,7 +23,7 @@ struct ColumnUse {
 struct ColumnPlan {
   std::array<std::optional<ColumnUse>, k_role_count> use; ///< by Role
   std::optional<std::size_t> date; ///< a date column to be joined with the clock time
-  std::string date_order;          ///< "dmy", "mdy" or empty: as the user gave it
+  std::string time_form;           ///< "dmy", "mm:ss" and the like, or empty: as the user gave it
   std::vector<std::string> ignored;
   std::vector<std::string> notes;
 

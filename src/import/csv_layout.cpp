@@ -6,6 +6,7 @@
 #include "import/csv_reader.hpp"
 #include "import/heading.hpp"
 #include "import/input_error.hpp"
+#include "import/time_form.hpp"
 
 #include <algorithm>
 #include <map>
@@ -179,7 +180,7 @@ bool is_units_row(const std::vector<std::string>& cells) {
     const std::string_view text = without_brackets(cell);
     if (text.empty() || text == "-" || same_text(text, "hh:mm:ss") || same_text(text, "text"))
       continue;
-    if (!unit_named(text)) return false;
+    if (!unit_named(text) && !read_time_form(text)) return false;
     ++units;
   }
   return units >= 2;

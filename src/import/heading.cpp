@@ -3,6 +3,7 @@
 #include "import/heading.hpp"
 
 #include "import/number_text.hpp"
+#include "import/time_form.hpp"
 
 #include <algorithm>
 #include <initializer_list>
@@ -333,7 +334,7 @@ std::optional<Unit> unit_for(Role role, std::string_view spelling) {
 
 std::optional<HeadingReading> read_heading(std::string_view heading, const Vocabulary& known,
                                            std::string_view unit_below) {
-  const std::string text = as_utf8(heading);
+  const std::string text = as_utf8(without_time_form(trimmed(heading)));
   auto found = read_path(trimmed(text), known);
   if (!found || found->sense.meaning == Meaning::other) return std::nullopt;
   const bool stated = found->unit || unit_for(found->sense.role, unit_below);

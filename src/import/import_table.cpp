@@ -9,6 +9,7 @@
 #include "import/row_collector.hpp"
 #include "import/series_gatherer.hpp"
 #include "import/table_shape.hpp"
+#include "import/time_form.hpp"
 #include "import/units_settled.hpp"
 
 #include <algorithm>
@@ -64,7 +65,7 @@ class TableImport {
   Result<Recording> read_sparse(const ShapePlan& shape);
   Result<Recording> read_signals(const ShapePlan& shape);
   ColumnUse time_of(const ShapePlan& shape) const;
-  std::string date_order() const;
+  std::string time_form() const;
   ImportOptions choices_among_signals() const;
   Error no_values() const;
   static void place_columns(HowRead& how, const ShapePlan& shape);
@@ -92,13 +93,16 @@ std::optional<Error> TableImport::collect(Collector& collector) {
   if constexpr (std::is_same_v<Collector, RowCollector>) plain = collector.prepare(*batch);
   for (;;) {
     if constexpr (std::is_same_v<Collector, RowCollector>) {
-      while (!in_head && plain && collector.has_rows() && reader_.next_batch(*batch))
+      while (!in_head && plain && collector.takes_batches() && reader_.next_batch(*batch))
         collector.add(*batch);
     }
     if (!reader_.next(row)) break;
     if (in_head && row.line <= head_.last_head_line) continue;
     in_head = false;
     collector.add(row);
+    if constexpr (std::is_same_v<Collector, RowCollector>) {
+      if (collector.take_columns_moved()) plain = collector.prepare(*batch);
+    }
   }
   append(how_.notes, head_.notes);
   append(how_.notes, reader_.notes());
@@ -119,7 +123,7 @@ TableImport::refuse_if_unusable(const std::optional<Offender>& offender) const {
 
 void TableImport::note_clock(const ClockFormat& clock, const std::optional<std::size_t>& date) {
   how_.clock = clock.words;
-  if (!clock.note.empty()) how_.notes.push_back(clock.note);
+  append(how_.notes, clock.notes);
   if (clock.joined && date)
     how_.notes.push_back(fmt::format("the date is taken from \"{}\"", head_.heading_of(*date)));
 }
@@ -184,7 +188,7 @@ Result<Recording> TableImport::read_signals(const ShapePlan& shape) {
   ColumnPlan times;
   times.of(Role::time) = time_of(shape);
   times.date = shape.date;
-  times.date_order = date_order();
+  times.time_form = time_form();
   auto clock = find_clock_format(head_, times);
   if (!clock) return clock.error();
   SeriesGatherer gatherer(head_, shape, *clock, nullptr, options_);
@@ -217,10 +221,9 @@ ColumnUse TableImport::time_of(const ShapePlan& shape) const {
   return use;
 }
 
-std::string TableImport::date_order() const {
+std::string TableImport::time_form() const {
   for (const ColumnChoice& choice : options_.columns) {
-    if (choice.role == Role::time && (choice.unit == "dmy" || choice.unit == "mdy"))
-      return choice.unit;
+    if (choice.role == Role::time && read_time_form(choice.unit)) return choice.unit;
   }
   return {};
 }

@@ -51,6 +51,7 @@ bool RowMap::continues(Place place) {
 
 RowMap::Place RowMap::at(std::size_t index) const {
   if (jumps_.empty() || index >= next_) return {};
+  if (turned_) index = next_ - 1 - index;
   auto after = std::upper_bound(jumps_.begin(), jumps_.end(), index,
                                 [](std::size_t i, const Jump& jump) { return i < jump.index; });
   const Jump& jump = *std::prev(after);

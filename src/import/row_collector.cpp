@@ -3,20 +3,19 @@
 #include "import/row_collector.hpp"
 
 #include "import/heading.hpp"
+#include "import/turn_round.hpp"
 #include "import/vocabulary.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include <fmt/core.h>
 
 namespace coolband {
 
 namespace {
-
-// A smaller step back is a row out of order; a larger one is a clock that was set anew.
-constexpr double k_out_of_order_s = 60.0;
 
 bool is_blank(std::string_view cell) { return trimmed(cell).empty(); }
 
@@ -44,9 +43,12 @@ void count(std::vector<SetAside>& list, const std::string& reason, std::size_t r
 } // namespace
 
 RowCollector::RowCollector(const TableHead& head, const ColumnPlan& plan, const ClockFormat& clock)
-    : head_(head), clock_(clock), time_column_(plan.of(Role::time)->index),
+    : head_(head), plan_(plan), clock_(clock), width_(head.width),
+      time_column_(plan.of(Role::time)->index),
       date_column_(clock.joined ? *plan.date : head.width),
-      plain_point_(head.numbers.point && !head.numbers.point_groups) {
+      plain_point_(head.numbers.point && !head.numbers.point_groups),
+      watch_({clock.kind, clock.period_s, clock.wraps_s}),
+      plain_clock_(clock.text == TimeText::number && plain_point_) {
   for (std::size_t i = 0; i < k_role_count; ++i) {
     const auto role = static_cast<Role>(i);
     const auto& use = plan.of(role);
@@ -65,11 +67,19 @@ RowCollector::RowCollector(const TableHead& head, const ColumnPlan& plan, const 
 void RowCollector::add(const Row& row) {
   ++row_;
   if (!row.fault.empty()) return set_aside(row, std::string(row.fault));
-  if (row.cells.size() != head_.width && !fits(row)) return;
-  double time_s = 0.0;
-  if (!read_row_time(row, time_s)) return unread_time(row);
-  if (!in_order(time_s)) return set_aside(row, "time steps back");
-  keep(row, time_s);
+  double clock_s = 0.0;
+  const bool whole = row.cells.size() == width_;
+  const bool timed = whole && foreign_line_ == 0 && read_row_time(row, clock_s);
+  if (!timed && is_heading(row)) return follow_heading(row);
+  if (foreign_line_ > 0) {
+    return set_aside(row, fmt::format("stands under the other headings of line {}", foreign_line_));
+  }
+  if (!whole && !fits(row)) return;
+  if (!timed && !read_row_time(row, clock_s)) return unread_time(row);
+  if (held_) settle_held(watch_.settle_held(clock_s));
+  const TimeFate fate = watch_.see(clock_s, {row_, row.line});
+  if (fate != TimeFate::keep) return odd_time(row, fate);
+  keep(row);
 }
 
 bool RowCollector::prepare(PlainBatch& batch) const {
@@ -78,37 +88,43 @@ bool RowCollector::prepare(PlainBatch& batch) const {
   const bool plain_comma = style.comma && !style.comma_groups;
   if (!plain_time || !texts_.empty() || (!plain_point_ && !plain_comma)) return false;
   batch.mark = plain_point_ ? '.' : ',';
-  batch.width = head_.width;
+  batch.width = width_;
   batch.time_column = time_column_;
   batch.cells.resize(numbers_.size());
   for (std::size_t i = 0; i < numbers_.size(); ++i) batch.cells[i].column = numbers_[i].index;
   return true;
 }
 
-double RowCollector::time_of(const PlainDecimal& number) const {
-  const double time_s =
-      number.value() * clock_.scale + clock_.offset_s - recording_.clock.start_s + added_s_;
-  return clock_.kind == ClockKind::elapsed ? time_s : std::round(time_s * 1e6) / 1e6;
-}
-
+/// A time that is out of the usual takes its row on the slow road.
 void RowCollector::add(const PlainBatch& batch) {
   batch_line_ = batch.first_line;
   std::size_t from = 0;
   for (std::size_t i = 0; i < batch.rows; ++i) {
-    double time_s = time_of({batch.time_digits[i], batch.time_decimals[i]});
-    const bool kept = in_order(time_s);
-    batch_times_[i] = time_s;
-    if (kept) {
-      last_time_s_ = time_s;
+    const PlainDecimal number{batch.time_digits[i], batch.time_decimals[i]};
+    double clock_s = number.value() * clock_.scale + clock_.offset_s;
+    if (clock_.newest_first) clock_s = -clock_s;
+    if (!held_ && watch_.is_usual(clock_s)) {
+      watch_.see(clock_s, {row_ + 1 + i - from, batch_line_ + i});
+      batch_times_[i] = next_time_s();
       continue;
     }
     keep_plain(batch, from, i);
-    row_ += 1;
-    const std::array<std::string_view, 1> whole{batch.records[i]};
-    set_aside({batch_line_ + i, whole, {}, whole[0].data()}, "time steps back");
+    add_record(batch.records[i], batch_line_ + i);
     from = i + 1;
   }
   keep_plain(batch, from, batch.rows);
+}
+
+/// A record of a batch has no quotes.
+void RowCollector::add_record(std::string_view record, std::size_t line) {
+  record_cells_.clear();
+  for (std::size_t begin = 0;;) {
+    const std::size_t end = std::min(record.find(head_.delimiter, begin), record.size());
+    record_cells_.push_back(record.substr(begin, end - begin));
+    if (end == record.size()) break;
+    begin = end + 1;
+  }
+  add({line, record_cells_, {}, record.data()});
 }
 
 /// Rows [from, to) of a batch, whose times are in order.
@@ -139,53 +155,127 @@ void RowCollector::keep_plain_cells(NumberColumn& column, const PlainBatch::Cell
   row_ = before;
 }
 
+/// Where a column of the head stands in a row of headings.
+std::optional<std::size_t> RowCollector::place_in(const Row& row, std::size_t column) const {
+  const std::string heading = head_.heading_of(column);
+  const bool same_place =
+      column < row.cells.size() && same_text(as_utf8(row.cells[column]), heading);
+  if (same_place) return column;
+  for (std::size_t i = 0; i < row.cells.size(); ++i) {
+    if (same_text(as_utf8(row.cells[i]), heading)) return i;
+  }
+  return std::nullopt;
+}
+
+/// A logger that starts anew writes its headings again; two of them are no chance.
+bool RowCollector::is_heading(const Row& row) const {
+  std::size_t found = 0;
+  for (std::size_t i = 0; i < head_.headings.size() && found < 2; ++i) {
+    found += !head_.headings[i].empty() && place_in(row, i) ? 1U : 0U;
+  }
+  return found >= std::min<std::size_t>(2, head_.headings.size()) && found > 0;
+}
+
+/// The columns may stand in another order from here on. Where one that is used is gone, or its
+/// heading is another (with another unit, say), the rows behind cannot be read by the old one.
+void RowCollector::follow_heading(const Row& row) {
+  set_aside(row, "repeated heading");
+  const auto time = place_in(row, plan_.of(Role::time)->index);
+  bool all = time.has_value() && !clock_.joined;
+  std::vector<std::size_t> numbers;
+  std::vector<std::size_t> texts;
+  for (const NumberColumn& column : numbers_)
+    numbers.push_back(place_in(row, plan_.of(column.role)->index).value_or(row.cells.size()));
+  for (const TextColumn& column : texts_)
+    texts.push_back(place_in(row, plan_.of(column.role)->index).value_or(row.cells.size()));
+  for (const std::size_t place : numbers) all &= place < row.cells.size();
+  for (const std::size_t place : texts) all &= place < row.cells.size();
+  const bool same = clock_.joined && row.cells.size() == head_.width && is_same_heading(row);
+  foreign_line_ = all || same ? 0 : row.line;
+  if (!all) return;
+  columns_moved_ = true;
+  width_ = row.cells.size();
+  time_column_ = *time;
+  for (std::size_t i = 0; i < numbers_.size(); ++i) numbers_[i].index = numbers[i];
+  for (std::size_t i = 0; i < texts_.size(); ++i) texts_[i].index = texts[i];
+}
+
+bool RowCollector::is_same_heading(const Row& row) const {
+  for (std::size_t i = 0; i < row.cells.size(); ++i) {
+    if (!same_text(as_utf8(row.cells[i]), head_.heading_of(i))) return false;
+  }
+  return true;
+}
+
 /// Cells beyond the headings may only be blank.
 bool RowCollector::fits(const Row& row) {
-  if (row.cells.size() < head_.width) {
+  if (row.cells.size() < width_) {
     set_aside(row, "too few fields");
     return false;
   }
-  const auto extra = row.cells.subspan(head_.width);
+  const auto extra = row.cells.subspan(width_);
   if (std::all_of(extra.begin(), extra.end(), is_blank)) return true;
   set_aside(row, "too many fields");
   return false;
 }
 
-/// Seconds since the first kept row, before the order is looked at.
-bool RowCollector::read_row_time(const Row& row, double& time_s) {
+/// Seconds on the log's clock, turned to grow with time where the newest row stands first.
+bool RowCollector::read_row_time(const Row& row, double& clock_s) {
   const std::string_view cell = row.cells[time_column_];
-  Instant instant;
-  if (clock_.text == TimeText::number && plain_point_ &&
-      read_plain_decimal(cell, instant.seconds)) {
-    instant.seconds = instant.seconds * clock_.scale + clock_.offset_s;
+  if (plain_clock_ && read_plain_decimal(cell, clock_s)) {
+    clock_s = clock_s * clock_.scale + clock_.offset_s;
   } else {
+    Instant instant;
     const std::string_view date = clock_.joined ? row.cells[date_column_] : std::string_view();
     if (!read_time(clock_, head_.numbers, cell, date, instant)) return false;
+    clock_s = instant.seconds;
+    offset_min_ = instant.offset_min;
   }
-  if (recording_.time_s.empty()) {
-    recording_.clock = {clock_.kind, instant.seconds, instant.offset_min};
-    added_s_ = 0.0;
-  }
-  time_s = instant.seconds - recording_.clock.start_s + added_s_;
-  // Large clock values carry binary noise; their decimals below a microsecond mean nothing.
-  if (clock_.kind != ClockKind::elapsed) time_s = std::round(time_s * 1e6) / 1e6;
-  return true;
+  if (clock_.newest_first) clock_s = -clock_s;
+  return std::abs(clock_s) <= k_absurd_s;
 }
 
-/// Rolls a clock over midnight (or over the hour, where only minutes are written).
-bool RowCollector::in_order(double& time_s) {
-  if (recording_.time_s.empty()) return true;
-  double back = last_time_s_ - time_s;
-  if (clock_.wrap_s > 0 && back > clock_.wrap_s / 2) {
-    added_s_ += clock_.wrap_s;
-    time_s += clock_.wrap_s;
-    back -= clock_.wrap_s;
-    ++wraps_;
+void RowCollector::odd_time(const Row& row, TimeFate fate) {
+  if (fate == TimeFate::hold) return hold(row);
+  set_aside(row, "time steps back");
+}
+
+/// The cells live no longer than the row, so they are copied, with bytes behind them to be loaded.
+void RowCollector::hold(const Row& row) {
+  HeldRow held{row_, row.line, {}, {}};
+  for (const std::string_view cell : row.cells) {
+    held.bytes += cell;
+    held.ends.push_back(held.bytes.size());
   }
-  if (back <= 0) return true;
-  if (back < k_out_of_order_s) return false;
-  ++clock_resets_;
-  return true;
+  held.bytes.append(k_cell_padding, '\0');
+  held_ = std::move(held);
+}
+
+void RowCollector::settle_held(bool keep_it) {
+  const HeldRow held = std::move(*held_);
+  held_.reset();
+  std::vector<std::string_view> cells;
+  std::size_t begin = 0;
+  for (const std::size_t end : held.ends) {
+    cells.push_back(std::string_view(held.bytes).substr(begin, end - begin));
+    begin = end;
+  }
+  const Row row{held.line, cells, {}, held.bytes.data()};
+  const std::size_t row_after = std::exchange(row_, held.row);
+  if (keep_it)
+    keep(row);
+  else
+    set_aside(row, "time leaps away from the rows around it");
+  row_ = row_after;
+}
+
+/// Seconds since the first kept row, on the clock that the watch has just seen.
+double RowCollector::next_time_s() {
+  const double now_s = watch_.now_s();
+  if (recording_.time_s.empty()) recording_.clock = {clock_.kind, now_s, offset_min_};
+  const double time_s = now_s - recording_.clock.start_s;
+  // Large clock values carry binary noise; their decimals below a microsecond mean nothing.
+  return clock_.kind == ClockKind::elapsed ? time_s : std::round(time_s * 1e6) / 1e6;
 }
 
 inline bool RowCollector::read_number(std::string_view cell, Role role, double& value) const {
@@ -203,7 +293,7 @@ bool RowCollector::read_odd_number(std::string_view cell, Role role, double& val
   return state.has_value();
 }
 
-void RowCollector::keep(const Row& row, double time_s) {
+void RowCollector::keep(const Row& row) {
   auto column = numbers_.begin();
   if (column != numbers_.end() && column->role == Role::coolant) {
     // Coolant decides on the whole row, so it is read before anything is stored.
@@ -219,8 +309,7 @@ void RowCollector::keep(const Row& row, double time_s) {
     const bool read = read_number(cell, column->role, value);
     store(*column, read, value, cell, row.line);
   }
-  recording_.time_s.push_back(time_s);
-  last_time_s_ = time_s;
+  recording_.time_s.push_back(next_time_s());
   recording_.row_map.add({row_, row.line});
   for (TextColumn& text : texts_) note_text(row, text);
 }
@@ -264,22 +353,19 @@ void RowCollector::set_aside(const Row& row, const std::string& reason) {
 void RowCollector::unread_time(const Row& row) {
   const std::string_view cell = row.cells[time_column_];
   if (is_missing_mark(cell)) return set_aside(row, "time is missing");
-  if (same_text(as_utf8(cell), head_.heading_of(time_column_)))
-    return set_aside(row, "repeated heading");
   set_aside(row, "time not readable");
 }
 
 Recording RowCollector::finish() {
+  if (held_) {
+    watch_.keep_held();
+    settle_held(true);
+  }
   HowRead& how = recording_.how;
   how.rows = row_;
-  if (clock_resets_ > 0) {
-    how.notes.push_back(
-        fmt::format("the clock steps back {} {}: a new trip is taken to start there", clock_resets_,
-                    clock_resets_ == 1 ? "time" : "times"));
-  }
-  if (wraps_ > 0 && clock_.text == TimeText::minutes) {
-    how.notes.push_back("the minutes of the time start again at 0: an hour is added each time");
-  }
+  how.clock_events = watch_.events();
+  for (std::string& note : watch_.notes()) how.notes.push_back(std::move(note));
+  if (clock_.newest_first) turn_round(recording_);
   return std::move(recording_);
 }
 

@@ -4,12 +4,14 @@
 
 #include "coolband/import/recording.hpp"
 #include "import/clock_format.hpp"
+#include "import/clock_watch.hpp"
 #include "import/columns.hpp"
 #include "import/row.hpp"
 #include "import/table_head.hpp"
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace coolband {
@@ -28,9 +30,13 @@ class RowCollector {
   void add(const Row& row);
   /// Says what a batch has to hold. False when rows can only be added one by one.
   bool prepare(PlainBatch& batch) const;
-  /// The same as adding the rows one by one. To be called only when a row is kept already.
+  /// The same as adding the rows one by one. To be called only when `takes_batches`.
   void add(const PlainBatch& batch);
-  [[nodiscard]] bool has_rows() const { return !recording_.time_s.empty(); }
+  /// True once after the columns have changed places: `prepare` is to be called again.
+  bool take_columns_moved() { return std::exchange(columns_moved_, false); }
+  [[nodiscard]] bool takes_batches() const {
+    return !recording_.time_s.empty() && foreign_line_ == 0;
+  }
 
   [[nodiscard]] const std::optional<Offender>& first_offender() const { return offender_; }
   /// The recording with columns as they were read: in the stated unit's own unit, in °C, %, km/h.
@@ -51,13 +57,28 @@ class RowCollector {
     bool seen = false;
   };
 
+  /// A row put by until the next one tells whether its time is right.
+  struct HeldRow {
+    std::size_t row = 0;
+    std::size_t line = 0;
+    std::string bytes;
+    std::vector<std::size_t> ends; ///< of the cells in `bytes`
+  };
+
   bool fits(const Row& row);
-  bool read_row_time(const Row& row, double& time_s);
-  bool in_order(double& time_s);
+  bool is_heading(const Row& row) const;
+  bool is_same_heading(const Row& row) const;
+  void follow_heading(const Row& row);
+  std::optional<std::size_t> place_in(const Row& row, std::size_t column) const;
+  bool read_row_time(const Row& row, double& clock_s);
+  void odd_time(const Row& row, TimeFate fate);
+  void hold(const Row& row);
+  void settle_held(bool keep);
   bool read_number(std::string_view cell, Role role, double& value) const;
   bool read_odd_number(std::string_view cell, Role role, double& value) const;
-  void keep(const Row& row, double time_s);
-  double time_of(const PlainDecimal& number) const;
+  void keep(const Row& row);
+  double next_time_s();
+  void add_record(std::string_view record, std::size_t line);
   void keep_plain(const PlainBatch& batch, std::size_t from, std::size_t to);
   void keep_plain_cells(NumberColumn& column, const PlainBatch::Cells& cells, std::size_t from,
                         std::size_t to);
@@ -70,21 +91,26 @@ class RowCollector {
                   std::size_t line);
 
   const TableHead& head_;
+  const ColumnPlan& plan_;
   ClockFormat clock_;
+  std::size_t width_;
   std::size_t time_column_;
   std::size_t date_column_;
   bool plain_point_;
   Recording recording_;
   std::vector<NumberColumn> numbers_; ///< coolant first
   std::vector<TextColumn> texts_;
+  bool columns_moved_ = false;
+  std::size_t foreign_line_ = 0; ///< of headings that the rows now stand under and that are others
   std::optional<Offender> offender_;
   std::size_t row_ = 0;
-  double last_time_s_ = 0.0;
-  double added_s_ = 0.0;
   std::array<double, PlainBatch::k_rows> batch_times_{};
   std::size_t batch_line_ = 0; ///< line of the first row of the batch
-  std::size_t clock_resets_ = 0;
-  std::size_t wraps_ = 0;
+  std::vector<std::string_view> record_cells_;
+  ClockWatch watch_;
+  std::optional<HeldRow> held_;
+  int offset_min_ = 0; ///< of the zone of the last time read
+  bool plain_clock_;   ///< times are most often plain decimals
 };
 
 } // namespace coolband

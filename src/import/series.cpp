@@ -199,6 +199,7 @@ SeriesClock::Answer SeriesClock::add(Series& series, const Sample& sample) {
   started_ = true;
   last_s_ = sample.time_s;
   last_drive_ = drive;
+  if (drive > 0 && first_reset_row_ == 0) first_reset_row_ = sample.row;
   drives_ = std::max(drives_, drive + 1);
   return Answer::kept;
 }

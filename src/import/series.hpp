@@ -48,11 +48,14 @@ class SeriesClock {
   enum class Answer { kept, out_of_order };
   Answer add(Series& series, const Sample& sample);
   [[nodiscard]] std::size_t drives() const { return drives_; }
+  /// 1-based data row with which the second drive begins; 0 when there is none.
+  [[nodiscard]] std::size_t first_reset_row() const { return first_reset_row_; }
 
  private:
   double last_s_ = 0.0;
   std::size_t last_drive_ = 0;
   std::size_t drives_ = 1;
+  std::size_t first_reset_row_ = 0;
   bool started_ = false;
 };
 

@@ -3,6 +3,7 @@
 #include "import/series_gatherer.hpp"
 
 #include "import/heading.hpp"
+#include "import/turn_round.hpp"
 #include "import/vocabulary.hpp"
 
 #include <algorithm>
@@ -107,12 +108,16 @@ bool SeriesGatherer::read_time(const Row& row, double& time_s) {
   const std::string_view date = clock_.joined ? cell_at(row, shape_.date) : std::string_view();
   if (!coolband::read_time(clock_, head_.numbers, row.cells[shape_.time], date, instant))
     return false;
-  if (!started_) recording_.clock = {clock_.kind, instant.seconds, instant.offset_min};
-  time_s = instant.seconds - recording_.clock.start_s + added_s_;
+  // Where the newest row stands first, the times are turned to grow; `finish` turns the rows.
+  const double clock_s = clock_.newest_first ? -instant.seconds : instant.seconds;
+  if (std::abs(clock_s) > k_absurd_s) return false;
+  if (!started_) recording_.clock = {clock_.kind, clock_s, instant.offset_min};
+  time_s = clock_s - recording_.clock.start_s + added_s_;
   if (clock_.kind != ClockKind::elapsed) time_s = std::round(time_s * 1e6) / 1e6;
-  if (started_ && clock_.wrap_s > 0 && last_s_ - time_s > clock_.wrap_s / 2) {
-    added_s_ += clock_.wrap_s;
-    time_s += clock_.wrap_s;
+  for (const double wrap_s : clock_.wraps_s) {
+    if (!started_ || last_s_ - time_s <= wrap_s / 2) continue;
+    added_s_ += wrap_s;
+    time_s += wrap_s;
   }
   started_ = true;
   last_s_ = time_s;
@@ -314,10 +319,11 @@ Recording SeriesGatherer::finish(const ColumnPlan& plan) {
   recording_.how.rows = row_;
   note_frames();
   if (series_clock_.drives() > 1) {
-    recording_.how.notes.push_back(
-        fmt::format("the clock steps back {} {}: a new trip is taken to start there",
-                    series_clock_.drives() - 1, series_clock_.drives() == 2 ? "time" : "times"));
+    const RowMap::Place at = places_.at(series_clock_.first_reset_row() - 1);
+    recording_.how.clock_events.push_back(
+        {"clock set back (a new trip starts)", series_clock_.drives() - 1, at.row, at.line});
   }
+  if (clock_.newest_first) turn_round(recording_);
   return std::move(recording_);
 }
 

@@ -80,7 +80,10 @@ class Checker:
         self.require(len(set(names)) == len(names), what, "a cause is named twice")
         trip, band, running = report["trip"], report["band"], report["regulation"]
         self.require(trip["rows_used"] <= trip["rows"] <= report["import"]["rows"], what, "rows")
-        self.require(trip["first_row"] <= trip["last_row"], what, "first and last row")
+        # Rows are counted as the log has them, so a log read from its end counts down.
+        turned = any("newest row stands first" in note for note in report["import"]["notes"])
+        first, last = trip["first_row"], trip["last_row"]
+        self.require(last <= first if turned else first <= last, what, "first and last row")
         if band["centre_c"] is not None:
             self.require(band["lower_c"] < band["centre_c"] < band["upper_c"], what, "limits")
         levels = [running[key] for key in ("p05_c", "median_c", "p95_c")

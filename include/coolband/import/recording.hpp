@@ -138,6 +138,8 @@ class Column {
   /// Takes the last row back.
   void pop_back();
   void assign(std::size_t rows, float value);
+  /// The same rows from the last to the first.
+  [[nodiscard]] Column turned() const;
   /// Reads every value as value * scale + offset from now on (once: a unit that was settled late).
   void rescale(double scale, double offset);
 
@@ -171,6 +173,8 @@ class Column {
   [[nodiscard]] std::size_t sealed_rows() const { return chunks_.size() * k_chunk_rows; }
   [[nodiscard]] std::size_t open_rows() const { return exact_ ? exact_open_.size() : open_.size(); }
   [[nodiscard]] float value_of(std::int32_t digits, std::uint8_t decimals) const;
+  static std::int32_t digits_at(const Chunk& chunk, std::size_t index);
+  static float exact_at(const Chunk& chunk, std::size_t index);
   void push_odd(std::int32_t digits, std::uint8_t decimals);
   void push_exact(double value);
   bool raise_decimals(std::uint8_t decimals);
@@ -248,6 +252,8 @@ class RowMap {
   /// `count` rows, each in a line of its own.
   void add_lines(Place first, std::size_t count);
   [[nodiscard]] Place at(std::size_t index) const;
+  /// The last row is the first from now on; no more rows may be added then.
+  void turn_round() { turned_ = !turned_; }
 
  private:
   struct Jump {
@@ -259,6 +265,7 @@ class RowMap {
 
   std::vector<Jump> jumps_;
   std::size_t next_ = 0;
+  bool turned_ = false;
 };
 
 /// A place where a text column (trip, vehicle) takes a new value, from `index` on.

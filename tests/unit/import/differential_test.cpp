@@ -135,7 +135,7 @@ Table made_table(Random& random) {
       case 2: load = ""; break;
       case 3: load = "?"; break;
       case 4: time = "x"; break;
-      case 5: time = std::to_string(i > 20 ? i - 20 : 0); break;
+      case 5: time = std::to_string(i > 40 ? i - 20 : i); break;
       case 6: remark = "\"a \"\"b\"\"" + d + "\n c\""; break;
       case 7: more = d + "7"; break;
       case 8: coolant = "\"" + coolant + "\""; break;

@@ -118,3 +118,68 @@ TEST_CASE("a long table without one known signal is refused by what it lacks") {
   const std::string text = refusal("time,signal,value\n0,cabin light,1\n1,cabin light,0\n");
   CHECK(text.find("coolant") != std::string::npos);
 }
+
+TEST_CASE("headings that come again in another order are followed") {
+  const Recording log = read("time_s,coolant_c,load_pct\n0,80,30\n1,81,31\n"
+                             "load_pct,time_s,coolant_c\n32,2,82\n33,3,83\n"
+                             "time_s,extra,coolant_c,load_pct\n4,x,84,34\n5,y,85,35\n");
+  REQUIRE(log.size() == 6);
+  CHECK(log.column(Role::coolant) == std::vector<float>{80, 81, 82, 83, 84, 85});
+  CHECK(log.column(Role::load) == std::vector<float>{30, 31, 32, 33, 34, 35});
+  CHECK(listed(log.how.set_aside) == "repeated heading x2 @3:4");
+}
+
+TEST_CASE("rows under other headings are not read by the old ones") {
+  const Recording log = read("time_s,coolant (C),load_pct\n0,80,30\n1,81,31\n2,82,32\n3,82,32\n"
+                             "time_s,coolant (F),load_pct\n4,180,30\n5,181,30\n"
+                             "time_s,coolant (C),load_pct\n6,83,33\n");
+  CHECK(log.column(Role::coolant) == std::vector<float>{80, 81, 82, 82, 83});
+  CHECK(listed(log.how.set_aside) ==
+        "repeated heading x2 @5:6; stands under the other headings of line 6 x2 @6:7");
+}
+
+TEST_CASE("raw frames of SAE J1939 are a log like any other") {
+  // PGN 65262 (coolant 0x84: 92 °C) and 65265 (80 km/h), from address 0.
+  std::string text = "time,can id,data\n";
+  for (int i = 0; i < 4; ++i) {
+    text += std::to_string(i) + ",18FEEE00,84FFFFFFFFFFFFFF\n";
+    text += std::to_string(i) + ".5,18FEF100,FF0050FFFFFFFFFF\n";
+  }
+  text +=
+      "4,18FEEE00,FEFFFFFFFFFFFFFF\n4.5,18FEEE00,FFFFFFFFFFFFFFFF\n5,18FEEE00,85FFFFFFFFFFFFFF\n";
+  const Recording log = read(text);
+  CHECK(log.how.shape == "SAE J1939 frames");
+  REQUIRE(log.size() == 5);
+  CHECK(log.column(Role::coolant) == std::vector<float>{92, 92, 92, 92, 93});
+  CHECK(log.column(Role::speed)[0] == 80.0F);
+  CHECK(reading_of(log, Role::coolant)->unit_origin == "standard");
+  CHECK(reading_of(log, Role::coolant)->column == 3);
+  CHECK(listed(log.how.missing_cells).find("coolant is an error value x1 @9:10") !=
+        std::string::npos);
+  CHECK(listed(log.how.missing_cells).find("coolant is not available x1 @10:11") !=
+        std::string::npos);
+}
+
+TEST_CASE("responses of SAE J1979 are a log like any other") {
+  const Recording log = read("timestamp;response\n0;41 05 7B\n0.2;41 0C 1A F8\n1;41 05 7C\n"
+                             "1.2;NO DATA\n1.4;7F 01 12\n2;41 05 7D\n");
+  CHECK(log.how.shape == "SAE J1979 frames");
+  REQUIRE(log.size() == 3);
+  CHECK(log.column(Role::coolant) == std::vector<float>{83, 84, 85});
+  CHECK(log.column(Role::rpm)[0] == 1726.0F);
+  CHECK(listed(log.how.set_aside) == "no data in the frame x1 @4:5; negative response x1 @5:6");
+}
+
+TEST_CASE("the finer coolant of SAE J1939 is taken when it has values, else the coarse one") {
+  const std::string head = "time,can id,data\n";
+  const auto rows = [](const std::string& fine) {
+    std::string text;
+    for (int i = 0; i < 4; ++i) {
+      text += std::to_string(i) + ",18FEEE00,84FFFFFFFFFFFFFF\n";
+      text += std::to_string(i) + ",18FE6900,FFFF" + fine + "FFFFFFFF\n";
+    }
+    return text;
+  };
+  CHECK(read(head + rows("B02D")).column(Role::coolant)[0] == 92.5F);
+  CHECK(read(head + rows("FFFF")).column(Role::coolant)[0] == 92.0F);
+}
