@@ -5,14 +5,21 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 #include <cstring>
 #include <limits>
+#include <new>
+
+#include <sys/mman.h>
 
 namespace coolband {
 
 namespace {
 
 constexpr std::int32_t k_missing = Column::k_no_digits;
+constexpr float k_nan = std::numeric_limits<float>::quiet_NaN();
+constexpr std::size_t k_first_piece = std::size_t{32} << 10;
+constexpr std::size_t k_large_page = std::size_t{2} << 20;
 constexpr std::uint8_t k_most_decimals = 9;
 constexpr std::array<double, k_most_decimals + 1> k_powers{1e0, 1e1, 1e2, 1e3, 1e4,
                                                            1e5, 1e6, 1e7, 1e8, 1e9};
@@ -33,14 +40,13 @@ std::uint8_t decimals_of(double value, std::int32_t& digits) {
 }
 
 template <class Small>
-void pack(const std::vector<std::int32_t>& from, std::int32_t base, std::vector<std::byte>& into) {
+void pack(const std::vector<std::int32_t>& from, std::int32_t base, std::byte* into) {
   std::array<Small, Column::k_chunk_rows> small;
   for (std::size_t i = 0; i < from.size(); ++i) {
     const auto above = static_cast<std::uint32_t>(from[i]) - static_cast<std::uint32_t>(base);
     small[i] = from[i] == k_missing ? std::numeric_limits<Small>::max() : static_cast<Small>(above);
   }
-  const auto* const bytes = static_cast<const std::byte*>(static_cast<const void*>(small.data()));
-  into.assign(bytes, bytes + from.size() * sizeof(Small));
+  std::memcpy(into, small.data(), from.size() * sizeof(Small));
 }
 
 struct Extremes {
@@ -75,6 +81,31 @@ std::int32_t unpack(const std::byte* bytes, std::size_t index, std::int32_t base
 }
 
 } // namespace
+
+std::byte* ColumnStore::take(std::size_t count) {
+  count = (count + 7) / 8 * 8;
+  if (count > left_) {
+    piece_ = std::max(std::min(std::max(piece_ * 2, k_first_piece), k_large_page), count);
+    const bool large = piece_ % k_large_page == 0;
+    void* const fresh = large ? std::aligned_alloc(k_large_page, piece_) : std::malloc(piece_);
+    if (fresh == nullptr) throw std::bad_alloc();
+#if defined(MADV_HUGEPAGE)
+    // Only a hint: it has no effect where there are no such pages.
+    if (large) static_cast<void>(::madvise(fresh, piece_, MADV_HUGEPAGE));
+#endif
+    pieces_.emplace_back(static_cast<std::byte*>(fresh),
+                         [](std::byte* piece) { std::free(piece); });
+    next_ = pieces_.back().get();
+    left_ = piece_;
+  }
+  left_ -= count;
+  return std::exchange(next_, next_ + count);
+}
+
+std::byte* Column::take(std::size_t count) {
+  if (!store_) store_ = std::make_shared<ColumnStore>();
+  return store_->take(count);
+}
 
 Column::Column(std::initializer_list<float> values) {
   for (const float value : values) push_back(value);
@@ -190,8 +221,8 @@ void Column::seal() {
   decimals_ = 0;
   if (exact_) {
     chunk.width = Width::exact;
-    chunk.bytes.resize(exact_open_.size() * sizeof(float));
-    std::memcpy(chunk.bytes.data(), exact_open_.data(), chunk.bytes.size());
+    chunk.bytes = take(k_chunk_rows * sizeof(float));
+    std::memcpy(chunk.bytes, exact_open_.data(), k_chunk_rows * sizeof(float));
     exact_open_.clear();
     exact_ = false;
     chunks_.push_back(std::move(chunk));
@@ -205,12 +236,15 @@ void Column::seal() {
     chunk.width = Width::none;
   } else if (range < std::numeric_limits<std::uint8_t>::max()) {
     chunk.width = Width::one;
+    chunk.bytes = take(k_chunk_rows * sizeof(std::uint8_t));
     pack<std::uint8_t>(open_, low, chunk.bytes);
   } else if (range < std::numeric_limits<std::uint16_t>::max()) {
     chunk.width = Width::two;
+    chunk.bytes = take(k_chunk_rows * sizeof(std::uint16_t));
     pack<std::uint16_t>(open_, low, chunk.bytes);
   } else {
     chunk.width = Width::four;
+    chunk.bytes = take(k_chunk_rows * sizeof(std::uint32_t));
     pack<std::uint32_t>(open_, low, chunk.bytes);
   }
   open_.clear();
@@ -236,9 +270,9 @@ float Column::operator[](std::size_t row) const {
 
 std::int32_t Column::digits_at(const Chunk& chunk, std::size_t index) {
   switch (chunk.width) {
-  case Width::one: return unpack<std::uint8_t>(chunk.bytes.data(), index, chunk.base);
-  case Width::two: return unpack<std::uint16_t>(chunk.bytes.data(), index, chunk.base);
-  case Width::four: return unpack<std::uint32_t>(chunk.bytes.data(), index, chunk.base);
+  case Width::one: return unpack<std::uint8_t>(chunk.bytes, index, chunk.base);
+  case Width::two: return unpack<std::uint16_t>(chunk.bytes, index, chunk.base);
+  case Width::four: return unpack<std::uint32_t>(chunk.bytes, index, chunk.base);
   case Width::none:
   case Width::exact: break;
   }
@@ -247,7 +281,7 @@ std::int32_t Column::digits_at(const Chunk& chunk, std::size_t index) {
 
 float Column::exact_at(const Chunk& chunk, std::size_t index) {
   float value = 0.0F;
-  std::memcpy(&value, chunk.bytes.data() + index * sizeof(float), sizeof(float));
+  std::memcpy(&value, chunk.bytes + index * sizeof(float), sizeof(float));
   return value;
 }
 
@@ -275,11 +309,29 @@ Column Column::turned() const {
   return turned;
 }
 
+/// Whole numbers to floats, without a branch in the loop.
+template <class Small>
+void Column::spread(const Chunk& chunk, std::vector<float>& into) const {
+  std::array<Small, k_chunk_rows> small;
+  std::memcpy(small.data(), chunk.bytes, sizeof small);
+  const double power = k_powers[chunk.decimals];
+  for (std::size_t i = 0; i < k_chunk_rows; ++i) {
+    const double digits = static_cast<double>(static_cast<std::int64_t>(small[i]) + chunk.base);
+    const auto value = static_cast<float>(digits / power * scale_ + offset_);
+    into[i] = small[i] == std::numeric_limits<Small>::max() ? k_nan : value;
+  }
+}
+
 void Column::read_chunk(std::size_t chunk, std::vector<float>& into) const {
   const std::size_t from = chunk * k_chunk_rows;
   into.resize(std::min(k_chunk_rows, size() - from));
+  if (chunk < chunks_.size() && chunks_[chunk].width == Width::one)
+    return spread<std::uint8_t>(chunks_[chunk], into);
+  if (chunk < chunks_.size() && chunks_[chunk].width == Width::two)
+    return spread<std::uint16_t>(chunks_[chunk], into);
   for (std::size_t i = 0; i < into.size(); ++i) into[i] = (*this)[from + i];
 }
+
 
 TimeColumn::TimeColumn(std::initializer_list<double> times) {
   for (const double time_s : times) push_back(time_s);

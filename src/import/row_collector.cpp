@@ -49,6 +49,7 @@ RowCollector::RowCollector(const TableHead& head, const ColumnPlan& plan, const 
       plain_point_(head.numbers.point && !head.numbers.point_groups),
       watch_({clock.kind, clock.period_s, clock.wraps_s}),
       plain_clock_(clock.text == TimeText::number && plain_point_) {
+  const auto store = std::make_shared<ColumnStore>();
   for (std::size_t i = 0; i < k_role_count; ++i) {
     const auto role = static_cast<Role>(i);
     const auto& use = plan.of(role);
@@ -60,6 +61,7 @@ RowCollector::RowCollector(const TableHead& head, const ColumnPlan& plan, const 
     const double scale = use->unit ? use->unit->scale : 1.0;
     const double offset = use->unit ? use->unit->offset : 0.0;
     recording_.column(role).rescale(scale, offset);
+    recording_.column(role).keep_in(store);
     numbers_.push_back({role, use->index, &recording_.column(role), {}, {}});
   }
 }

@@ -11,9 +11,11 @@
 #include <initializer_list>
 #include <iterator>
 #include <limits>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace coolband {
@@ -106,6 +108,20 @@ class RowIterator {
   std::size_t row_;
 };
 
+/// Memory for columns, taken in ever larger pieces and given back as a whole: touching fresh memory
+/// page by page costs more than parsing what goes into it. Not for use by several threads at once.
+class ColumnStore {
+ public:
+  /// `count` bytes that stay in place until the store goes.
+  std::byte* take(std::size_t count);
+
+ private:
+  std::vector<std::shared_ptr<std::byte>> pieces_;
+  std::byte* next_ = nullptr;
+  std::size_t left_ = 0;
+  std::size_t piece_ = 0; ///< bytes of the last piece
+};
+
 /// Numbers by row, exactly as they were put in (to a float), in about two bytes each: runs of
 /// `k_chunk_rows` are kept as the smallest whole numbers of a common decimal that hold them. NaN
 /// marks a value that is missing.
@@ -133,6 +149,9 @@ class Column {
     }
   }
   void push_missing();
+  /// Where the bytes of this column go; a column has a store of its own otherwise. Copies of a
+  /// column share the store.
+  void keep_in(std::shared_ptr<ColumnStore> store) { store_ = std::move(store); }
   /// `count` values of the same number of decimals at once; `k_no_digits` is a missing one.
   void push_decimals(const std::int32_t* digits, std::size_t count, std::uint8_t decimals);
   /// Takes the last row back.
@@ -167,11 +186,13 @@ class Column {
     bool missing = false; ///< with width none: every value is missing
     std::uint8_t decimals = 0;
     std::int32_t base = 0;
-    std::vector<std::byte> bytes;
+    std::byte* bytes = nullptr; ///< in `store_`
   };
 
   [[nodiscard]] std::size_t sealed_rows() const { return chunks_.size() * k_chunk_rows; }
   [[nodiscard]] std::size_t open_rows() const { return exact_ ? exact_open_.size() : open_.size(); }
+  template <class Small>
+  void spread(const Chunk& chunk, std::vector<float>& into) const;
   [[nodiscard]] float value_of(std::int32_t digits, std::uint8_t decimals) const;
   static std::int32_t digits_at(const Chunk& chunk, std::size_t index);
   static float exact_at(const Chunk& chunk, std::size_t index);
@@ -180,7 +201,9 @@ class Column {
   bool raise_decimals(std::uint8_t decimals);
   void go_exact();
   void seal();
+  std::byte* take(std::size_t count);
 
+  std::shared_ptr<ColumnStore> store_;
   std::vector<Chunk> chunks_;
   std::vector<std::int32_t> open_; ///< the rows behind the last whole chunk
   std::uint8_t decimals_ = 0;      ///< of `open_`
