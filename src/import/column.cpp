@@ -17,6 +17,7 @@ namespace coolband {
 namespace {
 
 constexpr std::int32_t k_missing = Column::k_no_digits;
+constexpr double k_most_ticks = 9e15;
 constexpr float k_nan = std::numeric_limits<float>::quiet_NaN();
 constexpr std::size_t k_first_piece = std::size_t{32} << 10;
 constexpr std::size_t k_large_page = std::size_t{2} << 20;
@@ -332,7 +333,6 @@ void Column::read_chunk(std::size_t chunk, std::vector<float>& into) const {
   for (std::size_t i = 0; i < into.size(); ++i) into[i] = (*this)[from + i];
 }
 
-
 TimeColumn::TimeColumn(std::initializer_list<double> times) {
   for (const double time_s : times) push_back(time_s);
 }
@@ -355,33 +355,36 @@ void TimeColumn::push_times(const double* times, std::size_t count) {
 
 namespace {
 
-/// The times in whole ticks; false when they are none, or too far apart for 32 bits.
+using Ticks = std::array<std::int64_t, TimeColumn::k_chunk_rows>;
+
+/// The times in whole ticks from the lowest; false when they are none, or too far apart for 32
+/// bits.
 bool in_ticks(const std::vector<double>& times, double ticks_per_s, std::int64_t& base,
-              std::vector<std::uint32_t>& ticks) {
-  std::vector<std::int64_t> whole(times.size());
-  std::int64_t low = std::numeric_limits<std::int64_t>::max();
-  std::int64_t high = std::numeric_limits<std::int64_t>::min();
+              Ticks& ticks) {
+  double odd = 0.0;
+  double farthest = 0.0;
   for (std::size_t i = 0; i < times.size(); ++i) {
     const double scaled = times[i] * ticks_per_s;
-    if (!(std::abs(scaled) < 9e15)) return false;
-    whole[i] = static_cast<std::int64_t>(scaled < 0 ? scaled - 0.5 : scaled + 0.5);
-    if (static_cast<double>(whole[i]) / ticks_per_s != times[i]) return false;
-    low = std::min(low, whole[i]);
-    high = std::max(high, whole[i]);
+    farthest = std::max(farthest, std::abs(scaled));
+    // Clamped, so that the conversion is defined; what is beyond is refused below.
+    const double near = std::clamp(scaled, -k_most_ticks, k_most_ticks);
+    ticks[i] = static_cast<std::int64_t>(near < 0 ? near - 0.5 : near + 0.5);
+    odd += static_cast<double>(ticks[i]) / ticks_per_s == times[i] ? 0.0 : 1.0;
   }
-  if (high - low > std::numeric_limits<std::uint32_t>::max()) return false;
-  base = low;
-  ticks.resize(whole.size());
-  for (std::size_t i = 0; i < whole.size(); ++i)
-    ticks[i] = static_cast<std::uint32_t>(whole[i] - low);
+  if (odd > 0.0 || !(farthest < k_most_ticks)) return false;
+  const auto [low, high] =
+      std::minmax_element(ticks.begin(), ticks.begin() + static_cast<std::ptrdiff_t>(times.size()));
+  base = *low;
+  if (*high - base > std::numeric_limits<std::uint32_t>::max()) return false;
+  for (std::size_t i = 0; i < times.size(); ++i) ticks[i] -= base;
   return true;
 }
 
-bool is_even(const std::vector<std::uint32_t>& ticks) {
-  if (ticks[0] != 0) return false;
-  const std::uint64_t step = ticks[1];
-  std::uint64_t odd = 0;
-  for (std::size_t i = 0; i < ticks.size(); ++i) odd |= ticks[i] ^ (step * i);
+bool is_even(const Ticks& ticks) {
+  const std::int64_t step = ticks[1];
+  std::int64_t odd = ticks[0];
+  for (std::size_t i = 0; i < ticks.size(); ++i)
+    odd |= ticks[i] ^ (step * static_cast<std::int64_t>(i));
   return odd == 0;
 }
 
@@ -389,21 +392,20 @@ bool is_even(const std::vector<std::uint32_t>& ticks) {
 
 void TimeColumn::seal() {
   Chunk chunk;
+  Ticks ticks;
   chunk.kind = Kind::exact;
   for (const double ticks_per_s : {1.0, 1e3, 1e6}) {
-    if (!in_ticks(open_, ticks_per_s, chunk.base, chunk.ticks)) continue;
+    if (!in_ticks(open_, ticks_per_s, chunk.base, ticks)) continue;
     chunk.ticks_per_s = ticks_per_s;
-    chunk.kind = Kind::ticks;
+    chunk.kind = is_even(ticks) ? Kind::even : Kind::ticks;
     break;
   }
-  if (chunk.kind == Kind::exact) {
+  if (chunk.kind == Kind::even)
+    chunk.step = ticks[1];
+  else if (chunk.kind == Kind::ticks)
+    chunk.ticks.assign(ticks.begin(), ticks.end());
+  else
     chunk.exact = open_;
-    chunk.ticks = {};
-  } else if (is_even(chunk.ticks)) {
-    chunk.kind = Kind::even;
-    chunk.step = chunk.ticks[1];
-    chunk.ticks = {};
-  }
   open_.clear();
   chunks_.push_back(std::move(chunk));
 }

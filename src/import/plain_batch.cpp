@@ -14,7 +14,7 @@
 // the bit instructions of 2013; both give the same whole numbers.
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) &&                             \
     !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
-#define COOLBAND_FOR_EACH_PROCESSOR __attribute__((target_clones("arch=haswell", "default")))
+#define COOLBAND_FOR_EACH_PROCESSOR __attribute__((target_clones("arch=x86-64-v3", "default")))
 #else
 #define COOLBAND_FOR_EACH_PROCESSOR
 #endif
@@ -192,7 +192,7 @@ COOLBAND_FOR_EACH_PROCESSOR void PlainScan::index(const char* from, const char* 
     std::uint64_t mask = scan.mask_of(from);
     if (to - from < 64) mask &= (std::uint64_t{1} << (to - from)) - 1;
     const auto base = static_cast<std::uint32_t>(from - start);
-    const int count = std::popcount(mask);
+    const int count = __builtin_popcountll(mask);
     // Twelve at once whether needed or not, so that hardly a branch depends on the text.
     for (int i = 0; i < 12; ++i) {
       out[i] = base + static_cast<std::uint32_t>(std::countr_zero(mask));

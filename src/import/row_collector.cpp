@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstring>
 #include <limits>
 #include <utility>
 
@@ -141,16 +142,20 @@ void RowCollector::keep_plain(const PlainBatch& batch, std::size_t from, std::si
 
 void RowCollector::keep_plain_cells(NumberColumn& column, const PlainBatch::Cells& cells,
                                     std::size_t from, std::size_t to) {
+  const auto* const decimals = cells.decimals.data();
+  const auto* const digits = cells.digits.data();
   // Values of a column mostly have the same number of decimals: those go in at one stroke.
   for (std::size_t i = from; i < to;) {
-    std::size_t end = i + 1;
-    while (end < to && cells.decimals[end] == cells.decimals[i]) ++end;
-    column.values->push_decimals(cells.digits.data() + i, end - i, cells.decimals[i]);
+    const bool all = std::memcmp(decimals + i, decimals + i + 1, to - i - 1) == 0;
+    std::size_t end = all ? to : i + 1;
+    while (end < to && decimals[end] == decimals[i]) ++end;
+    column.values->push_decimals(digits + i, end - i, decimals[i]);
     i = end;
   }
+  if (std::count(digits + from, digits + to, Column::k_no_digits) == 0) return;
   const std::size_t before = row_;
   for (std::size_t i = from; i < to; ++i) {
-    if (cells.digits[i] != Column::k_no_digits) continue;
+    if (digits[i] != Column::k_no_digits) continue;
     row_ = before + 1 + i - from;
     count_cell(column.missing_slot, column.role, "missing", batch_line_ + i);
   }

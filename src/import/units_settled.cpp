@@ -43,18 +43,18 @@ constexpr float k_most_byte = 255.0F;
 constexpr float k_slowest_rpm = 150.0F;
 constexpr float k_slowest_per_s = 5.0F;
 
+/// More values than this say nothing new about a unit: of longer logs every n-th row is looked at.
+constexpr std::size_t k_rows_looked_at = 50'000;
+
 /// One pass over the values as the log has them, before any unit.
 template <class See>
 void each_raw_value(const Column& column, const std::optional<Unit>& unit, See see) {
   const double scale = unit ? 1.0 / unit->scale : 1.0;
   const double offset = unit ? -unit->offset : 0.0;
-  std::vector<float> values;
-  for (std::size_t row = 0; row < column.size(); row += Column::k_chunk_rows) {
-    column.read_chunk(row / Column::k_chunk_rows, values);
-    for (const float value : values) {
-      if (!std::isnan(value))
-        see(static_cast<float>((static_cast<double>(value) + offset) * scale));
-    }
+  const std::size_t step = column.size() / k_rows_looked_at + 1;
+  for (std::size_t row = 0; row < column.size(); row += step) {
+    const float value = column[row];
+    if (!std::isnan(value)) see(static_cast<float>((static_cast<double>(value) + offset) * scale));
   }
 }
 
