@@ -15,9 +15,9 @@ std::optional<double> known(float value) {
 Deviations deviations_from(const Trip& trip, const NormalBand& band, const JudgeOptions& options) {
   const Blocks& blocks = trip.blocks;
   Deviations result;
-  result.from_centre_c.assign(blocks.size(), std::nan(""));
-  result.limit_c.assign(blocks.size(), std::nan(""));
-  result.duration_s.assign(blocks.size(), 0.0);
+  result.from_centre_c.assign(blocks.size(), std::nanf(""));
+  result.limit_c.assign(blocks.size(), std::nanf(""));
+  result.duration_s.assign(blocks.size(), 0.0F);
   // Half a step of the reading is rounding, not deviation.
   const double floor_c = options.least_deviation_c + trip.resolution_c / 2.0;
   for (std::size_t i = 0; i < blocks.size(); ++i) {
@@ -26,10 +26,11 @@ Deviations deviations_from(const Trip& trip, const NormalBand& band, const Judge
     if (!coolant || !running_hot) continue;
     const Prediction expected =
         predict(band, known(blocks.load_lagged[i]), known(blocks.ambient[i]));
-    result.from_centre_c[i] = *coolant - expected.centre_c;
-    result.limit_c[i] = std::max(floor_c, expected.upper_c - expected.centre_c);
-    result.duration_s[i] = blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s;
-    if (blocks.phase[i] == Phase::warm) result.judged_s += result.duration_s[i];
+    const double duration_s = blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s;
+    result.from_centre_c[i] = static_cast<float>(*coolant - expected.centre_c);
+    result.limit_c[i] = static_cast<float>(std::max(floor_c, expected.upper_c - expected.centre_c));
+    result.duration_s[i] = static_cast<float>(duration_s);
+    if (blocks.phase[i] == Phase::warm) result.judged_s += duration_s;
   }
   return result;
 }

@@ -13,10 +13,17 @@ namespace coolband {
 
 /// One entry a block; NaN where the block is not judged (no reading, engine off, warming up).
 struct Deviations {
-  std::vector<double> from_centre_c; ///< K, signed
-  std::vector<double> limit_c;       ///< K, beyond which the block lies outside the band
-  std::vector<double> duration_s;    ///< s
-  double judged_s = 0.0;             ///< s, warm blocks only (a restart settles, it is not judged)
+  std::vector<float> from_centre_c; ///< K, signed
+  std::vector<float> limit_c;       ///< K, beyond which the block lies outside the band
+  std::vector<float> duration_s;    ///< s
+  double judged_s = 0.0;            ///< s, warm blocks only (a restart settles, it is not judged)
+
+  [[nodiscard]] std::size_t size() const { return from_centre_c.size(); }
+  [[nodiscard]] double from_centre(std::size_t i) const {
+    return static_cast<double>(from_centre_c[i]);
+  }
+  [[nodiscard]] double limit(std::size_t i) const { return static_cast<double>(limit_c[i]); }
+  [[nodiscard]] double duration(std::size_t i) const { return static_cast<double>(duration_s[i]); }
 };
 
 Deviations deviations_from(const Trip& trip, const NormalBand& band, const JudgeOptions& options);

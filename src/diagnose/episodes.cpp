@@ -26,10 +26,10 @@ int side_of(double deviation) { return deviation < 0.0 ? -1 : 1; }
 std::vector<Run> find_runs(const Deviations& deviations, double leave_share) {
   std::vector<Run> runs;
   bool open = false;
-  for (std::size_t i = 0; i < deviations.from_centre_c.size(); ++i) {
-    const double deviation = deviations.from_centre_c[i];
+  for (std::size_t i = 0; i < deviations.size(); ++i) {
+    const double deviation = deviations.from_centre(i);
     if (std::isnan(deviation)) continue;
-    const double size = std::abs(deviation) / deviations.limit_c[i];
+    const double size = std::abs(deviation) / deviations.limit(i);
     if (open && (size < leave_share || side_of(deviation) != runs.back().side)) open = false;
     if (open) runs.back().last = i;
     if (!open && size > 1.0) {
@@ -42,7 +42,7 @@ std::vector<Run> find_runs(const Deviations& deviations, double leave_share) {
 
 double run_length_s(const Run& run, const Deviations& deviations) {
   double length = 0.0;
-  for (std::size_t i = run.first; i <= run.last; ++i) length += deviations.duration_s[i];
+  for (std::size_t i = run.first; i <= run.last; ++i) length += deviations.duration(i);
   return length;
 }
 
@@ -85,11 +85,11 @@ Size measure(const Run& run, const Deviations& deviations) {
   Size size;
   double weight = 0.0;
   for (std::size_t i = run.first; i <= run.last; ++i) {
-    const double deviation = deviations.from_centre_c[i];
+    const double deviation = deviations.from_centre(i);
     if (std::isnan(deviation)) continue;
-    size.mean_c += deviation * deviations.duration_s[i];
-    size.mean_limit_c += deviations.limit_c[i] * deviations.duration_s[i];
-    weight += deviations.duration_s[i];
+    size.mean_c += deviation * deviations.duration(i);
+    size.mean_limit_c += deviations.limit(i) * deviations.duration(i);
+    weight += deviations.duration(i);
     if (std::abs(deviation) > std::abs(size.worst_c)) {
       size.worst_c = deviation;
       size.worst_block = i;

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <utility>
 
 #include <fmt/core.h>
@@ -116,13 +117,13 @@ struct Context {
 template <class Inside>
 Context tally(const Deviations& deviations, Inside inside) {
   Context context;
-  for (std::size_t i = 0; i < deviations.from_centre_c.size(); ++i) {
-    const double deviation = deviations.from_centre_c[i];
+  for (std::size_t i = 0; i < deviations.size(); ++i) {
+    const double deviation = deviations.from_centre(i);
     const std::optional<bool> in = inside(i);
     if (std::isnan(deviation) || !in) continue;
-    const double length_s = deviations.duration_s[i];
+    const double length_s = deviations.duration(i);
     (*in ? context.warm_in_s : context.warm_out_s) += length_s;
-    if (deviation > deviations.limit_c[i]) (*in ? context.hot_in_s : context.hot_out_s) += length_s;
+    if (deviation > deviations.limit(i)) (*in ? context.hot_in_s : context.hot_out_s) += length_s;
   }
   return context;
 }
@@ -136,25 +137,26 @@ struct LoadContrast {
 
 /// Nothing where load did not vary, or was not logged.
 std::optional<LoadContrast> contrast_by_load(const Trip& trip, const Deviations& deviations) {
-  std::vector<std::pair<double, std::size_t>> by_load;
+  std::vector<std::pair<float, std::uint32_t>> by_load;
+  by_load.reserve(deviations.size());
   double load_pct = std::nan("");
-  for (std::size_t i = 0; i < deviations.from_centre_c.size(); ++i) {
+  for (std::size_t i = 0; i < deviations.size(); ++i) {
     const auto now = known(trip.blocks.load_lagged[i]);
     if (now) load_pct = std::isnan(load_pct) ? *now : load_pct + k_load_memory * (*now - load_pct);
-    if (!std::isnan(load_pct) && !std::isnan(deviations.from_centre_c[i]))
-      by_load.emplace_back(load_pct, i);
+    if (!std::isnan(load_pct) && !std::isnan(deviations.from_centre(i)))
+      by_load.emplace_back(static_cast<float>(load_pct), static_cast<std::uint32_t>(i));
   }
   const std::size_t third = by_load.size() / 3;
   if (third < 10) return std::nullopt;
   std::sort(by_load.begin(), by_load.end());
-  if (by_load[by_load.size() - third].first - by_load[third].first < k_load_contrast_pct)
-    return std::nullopt;
+  const float contrast_pct = by_load[by_load.size() - third].first - by_load[third].first;
+  if (static_cast<double>(contrast_pct) < k_load_contrast_pct) return std::nullopt;
   LoadContrast contrast;
   for (std::size_t k = 0; k < third; ++k) {
     const std::size_t heavy = by_load[by_load.size() - 1 - k].second;
-    contrast.light_c += deviations.from_centre_c[by_load[k].second] / static_cast<double>(third);
-    contrast.heavy_c += deviations.from_centre_c[heavy] / static_cast<double>(third);
-    contrast.limit_c += deviations.limit_c[heavy] / static_cast<double>(third);
+    contrast.light_c += deviations.from_centre(by_load[k].second) / static_cast<double>(third);
+    contrast.heavy_c += deviations.from_centre(heavy) / static_cast<double>(third);
+    contrast.limit_c += deviations.limit(heavy) / static_cast<double>(third);
   }
   return contrast;
 }
@@ -195,11 +197,11 @@ std::optional<double> speed_correlation(const Trip& trip, const Deviations& devi
   double syy = 0.0;
   double sxy = 0.0;
   double speed_kmh = std::nan("");
-  for (std::size_t i = 0; i < deviations.from_centre_c.size(); ++i) {
+  for (std::size_t i = 0; i < deviations.size(); ++i) {
     const auto now = known(trip.blocks.speed[i]);
     // Air takes minutes to cool an engine: road speed through a lag of about two minutes.
     if (now) speed_kmh = std::isnan(speed_kmh) ? *now : speed_kmh + 0.08 * (*now - speed_kmh);
-    const double y = deviations.from_centre_c[i];
+    const double y = deviations.from_centre(i);
     if (std::isnan(y) || std::isnan(speed_kmh)) continue;
     n += 1.0;
     sx += speed_kmh;

@@ -50,10 +50,9 @@ void measure_regulation(Judgement& judgement, const Trip& trip, const Deviations
     judgement.p95_c = quantile_sorted(readings, 0.95);
   }
   double inside_s = 0.0;
-  for (std::size_t i = 0; i < deviations.from_centre_c.size(); ++i) {
-    const bool inside =
-        std::abs(deviations.from_centre_c[i]) <= deviations.limit_c[i]; // false for NaN
-    if (inside && trip.blocks.phase[i] == Phase::warm) inside_s += deviations.duration_s[i];
+  for (std::size_t i = 0; i < deviations.size(); ++i) {
+    const bool inside = std::abs(deviations.from_centre(i)) <= deviations.limit(i); // false for NaN
+    if (inside && trip.blocks.phase[i] == Phase::warm) inside_s += deviations.duration(i);
   }
   if (deviations.judged_s > 0.0) judgement.share_in_band = inside_s / deviations.judged_s;
 }

@@ -4,6 +4,7 @@
 #include "coolband/import/recording.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <cstdlib>
 #include <cstring>
@@ -18,7 +19,6 @@ namespace {
 
 constexpr std::int32_t k_missing = Column::k_no_digits;
 constexpr double k_most_ticks = 9e15;
-constexpr float k_nan = std::numeric_limits<float>::quiet_NaN();
 constexpr std::size_t k_first_piece = std::size_t{32} << 10;
 constexpr std::size_t k_large_page = std::size_t{2} << 20;
 constexpr std::uint8_t k_most_decimals = 9;
@@ -40,14 +40,44 @@ std::uint8_t decimals_of(double value, std::int32_t& digits) {
   return k_none;
 }
 
-template <class Small>
-void pack(const std::vector<std::int32_t>& from, std::int32_t base, std::byte* into) {
-  std::array<Small, Column::k_chunk_rows> small;
-  for (std::size_t i = 0; i < from.size(); ++i) {
-    const auto above = static_cast<std::uint32_t>(from[i]) - static_cast<std::uint32_t>(base);
-    small[i] = from[i] == k_missing ? std::numeric_limits<Small>::max() : static_cast<Small>(above);
+std::uint64_t little(std::uint64_t word) {
+  return std::endian::native == std::endian::little ? word : __builtin_bswap64(word);
+}
+
+/// Bytes of a chunk; the last numbers are loaded with bytes behind them.
+std::size_t packed_size(std::uint8_t bits) { return Column::k_chunk_rows * bits / 8 + 8; }
+
+void pack(const std::vector<std::int32_t>& from, std::int32_t base, std::uint8_t bits,
+          std::byte* into) {
+  const std::uint64_t missing = (std::uint64_t{1} << bits) - 1;
+  std::uint64_t word = 0;
+  unsigned filled = 0;
+  for (const std::int32_t digits : from) {
+    const std::uint64_t above =
+        static_cast<std::uint32_t>(digits) - static_cast<std::uint32_t>(base);
+    word |= (digits == k_missing ? missing : above) << filled;
+    filled += bits;
+    if (filled < 32) continue;
+    const std::uint64_t out = little(word);
+    std::memcpy(into, &out, 4);
+    into += 4;
+    word >>= 32;
+    filled -= 32;
   }
-  std::memcpy(into, small.data(), from.size() * sizeof(Small));
+  const std::uint64_t out = little(word);
+  std::memcpy(into, &out, 8);
+}
+
+inline std::int32_t unpack(const std::byte* bytes, std::size_t index, std::uint8_t bits,
+                           std::int32_t base) {
+  const std::size_t place = index * bits;
+  std::uint64_t word = 0;
+  std::memcpy(&word, bytes + place / 8, sizeof word);
+  const std::uint64_t mask = (std::uint64_t{1} << bits) - 1;
+  const std::uint64_t above = (little(word) >> (place % 8)) & mask;
+  if (above == mask) return k_missing;
+  return static_cast<std::int32_t>(static_cast<std::uint32_t>(base) +
+                                   static_cast<std::uint32_t>(above));
 }
 
 struct Extremes {
@@ -70,15 +100,6 @@ Extremes extremes_of(const std::vector<std::int32_t>& digits) {
   }
   return {static_cast<std::int32_t>((low + 1) ^ 0x80000000U),
           static_cast<std::int32_t>(high ^ 0x80000000U), missing != 0};
-}
-
-template <class Small>
-std::int32_t unpack(const std::byte* bytes, std::size_t index, std::int32_t base) {
-  Small small{};
-  std::memcpy(&small, bytes + index * sizeof(Small), sizeof(Small));
-  if (small == std::numeric_limits<Small>::max()) return k_missing;
-  return static_cast<std::int32_t>(static_cast<std::uint32_t>(base) +
-                                   static_cast<std::uint32_t>(small));
 }
 
 } // namespace
@@ -221,35 +242,27 @@ void Column::seal() {
   chunk.decimals = decimals_;
   decimals_ = 0;
   if (exact_) {
-    chunk.width = Width::exact;
+    chunk.exact = true;
     chunk.bytes = take(k_chunk_rows * sizeof(float));
     std::memcpy(chunk.bytes, exact_open_.data(), k_chunk_rows * sizeof(float));
     exact_open_.clear();
     exact_ = false;
-    chunks_.push_back(std::move(chunk));
+    chunks_.push_back(chunk);
     return;
   }
   const auto [low, high, missing] = extremes_of(open_);
-  const std::int64_t range = high == k_missing ? 0 : std::int64_t{high} - std::int64_t{low};
+  const std::uint32_t range =
+      high == k_missing ? 0 : static_cast<std::uint32_t>(high) - static_cast<std::uint32_t>(low);
   chunk.base = low;
   chunk.missing = missing && high == k_missing;
-  if (range == 0 && (!missing || chunk.missing)) {
-    chunk.width = Width::none;
-  } else if (range < std::numeric_limits<std::uint8_t>::max()) {
-    chunk.width = Width::one;
-    chunk.bytes = take(k_chunk_rows * sizeof(std::uint8_t));
-    pack<std::uint8_t>(open_, low, chunk.bytes);
-  } else if (range < std::numeric_limits<std::uint16_t>::max()) {
-    chunk.width = Width::two;
-    chunk.bytes = take(k_chunk_rows * sizeof(std::uint16_t));
-    pack<std::uint16_t>(open_, low, chunk.bytes);
-  } else {
-    chunk.width = Width::four;
-    chunk.bytes = take(k_chunk_rows * sizeof(std::uint32_t));
-    pack<std::uint32_t>(open_, low, chunk.bytes);
+  if (range > 0 || (missing && !chunk.missing)) {
+    // One code more than the values need, for a missing one.
+    chunk.bits = static_cast<std::uint8_t>(std::bit_width(std::uint64_t{range} + 1));
+    chunk.bytes = take(packed_size(chunk.bits));
+    pack(open_, low, chunk.bits, chunk.bytes);
   }
   open_.clear();
-  chunks_.push_back(std::move(chunk));
+  chunks_.push_back(chunk);
 }
 
 float Column::value_of(std::int32_t digits, std::uint8_t decimals) const {
@@ -265,18 +278,12 @@ float Column::operator[](std::size_t row) const {
   if (row >= sealed_rows())
     return exact_ ? scaled(exact_open_[index]) : value_of(open_[index], decimals_);
   const Chunk& chunk = chunks_[row / k_chunk_rows];
-  if (chunk.width != Width::exact) return value_of(digits_at(chunk, index), chunk.decimals);
+  if (!chunk.exact) return value_of(digits_at(chunk, index), chunk.decimals);
   return scaled(exact_at(chunk, index));
 }
 
 std::int32_t Column::digits_at(const Chunk& chunk, std::size_t index) {
-  switch (chunk.width) {
-  case Width::one: return unpack<std::uint8_t>(chunk.bytes, index, chunk.base);
-  case Width::two: return unpack<std::uint16_t>(chunk.bytes, index, chunk.base);
-  case Width::four: return unpack<std::uint32_t>(chunk.bytes, index, chunk.base);
-  case Width::none:
-  case Width::exact: break;
-  }
+  if (chunk.bits > 0) return unpack(chunk.bytes, index, chunk.bits, chunk.base);
   return chunk.missing ? k_missing : chunk.base;
 }
 
@@ -292,7 +299,7 @@ Column Column::turned() const {
   for (std::size_t row = size(); row-- > 0;) {
     const std::size_t index = row % k_chunk_rows;
     const Chunk* chunk = row < sealed_rows() ? &chunks_[row / k_chunk_rows] : nullptr;
-    const bool exact = chunk == nullptr ? exact_ : chunk->width == Width::exact;
+    const bool exact = chunk == nullptr ? exact_ : chunk->exact;
     if (exact) {
       const float value = chunk == nullptr ? exact_open_[index] : exact_at(*chunk, index);
       if (std::isnan(value))
@@ -310,26 +317,9 @@ Column Column::turned() const {
   return turned;
 }
 
-/// Whole numbers to floats, without a branch in the loop.
-template <class Small>
-void Column::spread(const Chunk& chunk, std::vector<float>& into) const {
-  std::array<Small, k_chunk_rows> small;
-  std::memcpy(small.data(), chunk.bytes, sizeof small);
-  const double power = k_powers[chunk.decimals];
-  for (std::size_t i = 0; i < k_chunk_rows; ++i) {
-    const double digits = static_cast<double>(static_cast<std::int64_t>(small[i]) + chunk.base);
-    const auto value = static_cast<float>(digits / power * scale_ + offset_);
-    into[i] = small[i] == std::numeric_limits<Small>::max() ? k_nan : value;
-  }
-}
-
 void Column::read_chunk(std::size_t chunk, std::vector<float>& into) const {
   const std::size_t from = chunk * k_chunk_rows;
   into.resize(std::min(k_chunk_rows, size() - from));
-  if (chunk < chunks_.size() && chunks_[chunk].width == Width::one)
-    return spread<std::uint8_t>(chunks_[chunk], into);
-  if (chunk < chunks_.size() && chunks_[chunk].width == Width::two)
-    return spread<std::uint16_t>(chunks_[chunk], into);
   for (std::size_t i = 0; i < into.size(); ++i) into[i] = (*this)[from + i];
 }
 

@@ -122,9 +122,9 @@ class ColumnStore {
   std::size_t piece_ = 0; ///< bytes of the last piece
 };
 
-/// Numbers by row, exactly as they were put in (to a float), in about two bytes each: runs of
-/// `k_chunk_rows` are kept as the smallest whole numbers of a common decimal that hold them. NaN
-/// marks a value that is missing.
+/// Numbers by row, exactly as they were put in (to a float), in about ten bits each: runs of
+/// `k_chunk_rows` are kept as whole numbers of a common decimal, with as many bits as they need.
+/// NaN marks a value that is missing.
 class Column {
  public:
   static constexpr std::size_t k_chunk_rows = 4096;
@@ -180,10 +180,10 @@ class Column {
   }
 
  private:
-  enum class Width : std::uint8_t { none, one, two, four, exact };
   struct Chunk {
-    Width width = Width::none;
-    bool missing = false; ///< with width none: every value is missing
+    std::uint8_t bits = 0; ///< of each number above `base`; all ones mark a missing value
+    bool exact = false;    ///< floats instead
+    bool missing = false;  ///< with no bits: every value is missing
     std::uint8_t decimals = 0;
     std::int32_t base = 0;
     std::byte* bytes = nullptr; ///< in `store_`
@@ -191,8 +191,6 @@ class Column {
 
   [[nodiscard]] std::size_t sealed_rows() const { return chunks_.size() * k_chunk_rows; }
   [[nodiscard]] std::size_t open_rows() const { return exact_ ? exact_open_.size() : open_.size(); }
-  template <class Small>
-  void spread(const Chunk& chunk, std::vector<float>& into) const;
   [[nodiscard]] float value_of(std::int32_t digits, std::uint8_t decimals) const;
   static std::int32_t digits_at(const Chunk& chunk, std::size_t index);
   static float exact_at(const Chunk& chunk, std::size_t index);
