@@ -26,6 +26,20 @@ bool colour_by_environment() {
   return term != nullptr && std::string_view(term) != "dumb";
 }
 
+/// POSIX: the first of these that is set and not empty names the character set.
+bool locale_is_utf8() {
+  for (const char* name : {"LC_ALL", "LC_CTYPE", "LANG"}) {
+    const char* value = std::getenv(name);
+    if (value == nullptr || *value == '\0') continue;
+    const std::string_view text = value;
+    return text.find("UTF-8") != std::string_view::npos ||
+           text.find("utf8") != std::string_view::npos ||
+           text.find("UTF8") != std::string_view::npos ||
+           text.find("utf-8") != std::string_view::npos;
+  }
+  return false;
+}
+
 int terminal_width() {
   winsize size{};
   if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0 || size.ws_col == 0) return k_usual_width;
@@ -45,6 +59,8 @@ TextStyle style_for(const std::string& color, bool to_file) {
   TextStyle style;
   style.width = terminal ? terminal_width() : k_usual_width;
   style.colour = color == "always" || (color == "auto" && terminal && colour_by_environment());
+  // Only a terminal is asked: a file or pipe gets the same bytes everywhere.
+  style.ascii = terminal && !locale_is_utf8();
   return style;
 }
 

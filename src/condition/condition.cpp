@@ -1,7 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
-// One pass over the coolant column: each reading against the last one that was believed.
+// One pass over the rows: each coolant reading against the last one that was believed, the other
+// columns against what they can mean.
 #include "coolband/condition/condition.hpp"
 
+#include "condition/log_unit.hpp"
+#include "condition/row_window.hpp"
+
+#include <algorithm>
 #include <cmath>
 
 namespace coolband {
@@ -11,8 +16,9 @@ namespace {
 /// Follows the coolant column and decides, row by row, whether the reading can be coolant.
 class ReadingJudge {
  public:
-  ReadingJudge(const ConditionOptions& options, std::vector<SensorEvent>& events)
-      : options_(options), events_(events) {}
+  ReadingJudge(const ConditionOptions& options, std::string_view unit,
+               std::vector<SensorEvent>& events)
+      : options_(options), events_(events), fahrenheit_(unit == "°F"), kelvin_(unit == "K") {}
 
   Quality next(std::size_t row, double time_s, double reading_c) {
     if (std::isnan(reading_c)) return Quality::missing;
@@ -20,6 +26,7 @@ class ReadingJudge {
     if (known_ && time_s - seen_s_ > options_.settle_s) stale_until_s_ = time_s + options_.stale_s;
     seen_s_ = time_s;
     const Quality kind = classify(time_s, reading_c);
+    led_up_ = kind == Quality::good;
     if (kind == Quality::good) return accept(time_s, reading_c);
     note(kind, row, time_s, reading_c);
     return kind;
@@ -28,6 +35,7 @@ class ReadingJudge {
  private:
   Quality classify(double time_s, double reading_c) {
     if (reading_c < options_.lowest_c || reading_c > options_.highest_c) return Quality::off_scale;
+    if (may_be_code(reading_c) && !reached(time_s, reading_c)) return Quality::off_scale;
     if (!known_ || time_s <= stale_until_s_) return Quality::good;
     if (within(last_c_, last_time_s_, reading_c, time_s)) return Quality::good;
     return settled(time_s, reading_c) ? Quality::good : Quality::jump;
@@ -35,6 +43,21 @@ class ReadingJudge {
 
   [[nodiscard]] bool within(double from_c, double from_s, double to_c, double to_s) const {
     return std::abs(to_c - from_c) <= options_.step_c + options_.rate_c_per_s * (to_s - from_s);
+  }
+
+  /// The ends of a signed byte and of an unsigned one that was never scaled: as degrees they are
+  /// also temperatures of a boiling engine.
+  [[nodiscard]] bool may_be_code(double reading_c) const {
+    if (kelvin_) return false;
+    if (!fahrenheit_) return reading_c == 127.0 || reading_c == 128.0;
+    return reading_c > 123.0 && reading_c < 124.0 &&
+           oddity_of(Role::coolant, static_cast<float>(reading_c), "°F") != Oddity::out_of_range;
+  }
+
+  [[nodiscard]] bool reached(double time_s, double reading_c) const {
+    return known_ && led_up_ &&
+           std::abs(reading_c - last_c_) <=
+               options_.step_c + options_.engine_rate_c_per_s * (time_s - last_time_s_);
   }
 
   /// True once readings beyond a jump have kept together for settle_s: the new level is real.
@@ -73,7 +96,10 @@ class ReadingJudge {
 
   const ConditionOptions& options_;
   std::vector<SensorEvent>& events_;
+  bool fahrenheit_;
+  bool kelvin_;
   bool known_ = false;
+  bool led_up_ = false; ///< the last reading was good
   bool candidate_ = false;
   bool open_event_ = false;
   double last_c_ = 0.0;
@@ -85,48 +111,104 @@ class ReadingJudge {
   double candidate_since_s_ = 0.0;
 };
 
-struct Range {
-  float low;
-  float high;
-};
-
-Range range_of(Role role) {
+ValueRange range_of(Role role) {
   switch (role) {
   case Role::ambient: return {-39.5F, 65.0F}; // -40 is the code of an open circuit
-  case Role::intake: return {-60.0F, 200.0F};
+  case Role::intake:
+  case Role::oil: return {-39.5F, 200.0F};
   case Role::load: return {0.0F, 150.0F};
   case Role::rpm: return {0.0F, 12000.0F};
   case Role::speed: return {0.0F, 350.0F};
   case Role::throttle:
   case Role::fan: return {0.0F, 100.0F};
-  case Role::oil: return {-60.0F, 200.0F};
   case Role::altitude: return {-500.0F, 9000.0F};
-  default: return {-1e30F, 1e30F};
+  default: return {};
   }
 }
+
+/// Where a column's codes begin though it might read that much, and how near below them it must
+/// have been seen for them to be readings.
+struct CodesWithin {
+  float from;
+  float seen_from;
+};
+
+CodesWithin codes_within(Role role) {
+  if (role == Role::speed) return {254.0F, 230.0F};
+  if (role == Role::rpm) return {8128.0F, 7000.0F};
+  return {1e30F, 1e30F};
+}
+
+/// What of one column cannot be believed, to be settled once all of it was seen.
+class RangeWatch {
+ public:
+  explicit RangeWatch(Role role)
+      : role_(role), range_(range_of(role)), codes_(codes_within(role)) {}
+
+  void add(const std::vector<float>& values) {
+    for (const float value : values) {
+      outside_ += value < range_.low || value > range_.high ? 1U : 0U; // false for NaN
+      if (value >= codes_.seen_from) look_closer(value);
+    }
+  }
+
+  void settle(Conditioned& result) const {
+    const auto index = static_cast<std::size_t>(role_);
+    result.believable[index] = range_;
+    result.implausible[index] = outside_;
+    if (within_codes_ == 0 || seen_below_) return;
+    result.believable[index].high = std::nextafter(codes_.from, 0.0F);
+    result.implausible[index] += within_codes_;
+  }
+  [[nodiscard]] Role role() const { return role_; }
+
+ private:
+  void look_closer(float value) {
+    if (value < codes_.from)
+      seen_below_ = true;
+    else if (value <= range_.high)
+      ++within_codes_;
+  }
+
+  Role role_;
+  ValueRange range_;
+  CodesWithin codes_;
+  std::size_t outside_ = 0;
+  std::size_t within_codes_ = 0;
+  bool seen_below_ = false;
+};
 
 } // namespace
 
 bool plausible(Role role, float value) {
-  const Range range = range_of(role);
+  const ValueRange range = range_of(role);
   return value >= range.low && value <= range.high; // false for NaN
 }
 
 Conditioned condition(const Recording& recording, const ConditionOptions& options) {
   Conditioned result;
   result.coolant.reserve(recording.size());
-  ReadingJudge judge(options, result.events);
-  const auto& coolant = recording.column(Role::coolant);
-  for (std::size_t row = 0; row < recording.size(); ++row) {
-    result.coolant.push_back(
-        judge.next(row, recording.time_s[row], static_cast<double>(coolant[row])));
-  }
+  ReadingJudge judge(options, unit_of(recording, Role::coolant), result.events);
+  std::vector<RangeWatch> watches;
+  std::vector<Role> roles = {Role::coolant};
   for (std::size_t r = 0; r < k_role_count; ++r) {
-    for (const float value : recording.values[r]) {
-      const bool bad = !std::isnan(value) && !plausible(static_cast<Role>(r), value);
-      result.implausible[r] += bad ? 1U : 0U;
-    }
+    const auto role = static_cast<Role>(r);
+    result.believable[r] = range_of(role);
+    if (role == Role::coolant || !recording.has(role)) continue;
+    watches.emplace_back(role);
+    roles.push_back(role);
   }
+  RowWindow window(recording, roles);
+  for (std::size_t from = 0; from < recording.size(); from += Column::k_chunk_rows) {
+    window.move_to(from);
+    const std::size_t to = std::min(recording.size(), from + Column::k_chunk_rows);
+    for (std::size_t row = from; row < to; ++row) {
+      result.coolant.push_back(judge.next(row, window.time_s(row),
+                                          static_cast<double>(window.value(Role::coolant, row))));
+    }
+    for (RangeWatch& watch : watches) watch.add(window.values(watch.role()));
+  }
+  for (const RangeWatch& watch : watches) watch.settle(result);
   return result;
 }
 

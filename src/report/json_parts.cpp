@@ -12,6 +12,8 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
+Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
+
 Json set_aside_json(const std::vector<SetAside>& items) {
   Json list = Json::array();
   for (const SetAside& item : items) {
@@ -53,7 +55,7 @@ Json trip_json(const Recording& recording, const Trip& trip) {
   json["distance_km"] = maybe(trip.distance_km);
   json["first_row"] = recording.row_map.at(trip.first_row).row;
   json["last_row"] = recording.row_map.at(trip.last_row).row;
-  json["trip_id"] = trip.trip_id.empty() ? Json(nullptr) : Json(trip.trip_id);
+  json["trip_id"] = text_or_null(trip.trip_id);
   return json;
 }
 
@@ -72,21 +74,24 @@ Json warm_ups_json(const Trip& trip) {
 Json import_json(const HowRead& how) {
   Json json;
   json["format"] = how.format;
-  json["delimiter"] = how.delimiter.empty() ? Json(nullptr) : Json(how.delimiter);
+  json["compression"] = text_or_null(how.compression);
+  json["encoding"] = text_or_null(how.encoding);
+  json["shape"] = text_or_null(how.shape);
+  json["delimiter"] = text_or_null(how.delimiter);
   json["decimal_comma"] = how.decimal_comma;
   json["clock"] = how.clock;
   json["rows"] = how.rows;
   json["columns"] = Json::array();
   for (const ColumnReading& column : how.columns) {
-    json["columns"].push_back(
-        {{"role", name_of(column.role)},
-         {"heading", column.heading},
-         {"unit", column.unit.empty() ? Json(nullptr) : Json(column.unit)},
-         {"unit_from", column.unit_origin.empty() ? Json(nullptr) : Json(column.unit_origin)}});
+    json["columns"].push_back({{"role", name_of(column.role)},
+                               {"heading", column.heading},
+                               {"unit", text_or_null(column.unit)},
+                               {"unit_from", text_or_null(column.unit_origin)}});
   }
   json["ignored"] = how.ignored;
   json["set_aside"] = set_aside_json(how.set_aside);
   json["missing_cells"] = set_aside_json(how.missing_cells);
+  json["clock_events"] = set_aside_json(how.clock_events);
   json["notes"] = how.notes;
   return json;
 }

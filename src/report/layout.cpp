@@ -103,4 +103,19 @@ void Page::add_table(std::string_view label, const std::vector<std::vector<std::
   }
 }
 
+void Page::add_heading(const std::string& text) {
+  text_ += style_.colour ? fmt::format("{}{}{}\n", ansi::k_bold, text, ansi::k_plain) : text + '\n';
+}
+
+void Page::add_picture(std::string_view label, const std::vector<std::string>& lines) {
+  for (const std::string& line : lines) {
+    add_line(label, line, {});
+    label = {};
+  }
+}
+
+int Page::picture_width() const {
+  return std::max(style_.width, 40) - static_cast<int>(k_label_width);
+}
+
 } // namespace coolband

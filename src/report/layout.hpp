@@ -28,6 +28,12 @@ class Page {
                 bool numbered = false);
   /// Rows of cells, the first row the heading; columns as wide as their widest cell.
   void add_table(std::string_view label, const std::vector<std::vector<std::string>>& rows);
+  /// A line that stands over what follows.
+  void add_heading(const std::string& text);
+  /// Lines that are laid out already.
+  void add_picture(std::string_view label, const std::vector<std::string>& lines);
+  /// Columns that a picture may take.
+  [[nodiscard]] int picture_width() const;
   void add_blank() { text_ += '\n'; }
 
   std::string take() { return std::move(text_); }

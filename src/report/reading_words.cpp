@@ -44,8 +44,16 @@ std::string vehicle_words(const TripReport& report) {
   return text;
 }
 
-std::string reading_words(const HowRead& how) {
+std::string form_words(const HowRead& how) {
   std::string text = how.format;
+  for (const std::string* part : {&how.compression, &how.encoding, &how.shape}) {
+    if (!part->empty()) text += ", " + *part;
+  }
+  return text;
+}
+
+std::string reading_words(const HowRead& how) {
+  std::string text = form_words(how);
   if (!how.delimiter.empty()) text += ", " + how.delimiter;
   if (how.decimal_comma) text += ", decimal comma";
   if (!how.clock.empty()) text += ", clock: " + how.clock;

@@ -17,6 +17,9 @@ std::string vehicle_words(const TripReport& report);
 /// The id alone: of the profile, else the band, else the log's own column; may be empty.
 std::string vehicle_id(const TripReport& report);
 
+/// "csv, gzip, UTF-16, long": the outer form of the input, as far as it is known.
+std::string form_words(const HowRead& how);
+
 /// "csv, comma; time = 'time_s' [s]; coolant = 'coolant_c' [°C]; …"
 std::string reading_words(const HowRead& how);
 

@@ -172,6 +172,7 @@ std::string render_text(const TripReport& report, const TextStyle& style) {
   page.add_list("NOT KNOWN", judgement.limits);
   page.add("READ AS", reading_words(report.recording.how));
   page.add_list("", report.recording.how.notes);
+  page.add_list("CLOCK", set_aside_words(report.recording.how.clock_events, "time"));
   page.add_list("SET ASIDE", set_aside_words(report.recording.how.set_aside, "row"));
   page.add_list("MISSING", set_aside_words(report.recording.how.missing_cells, "cell"));
   return page.take();

@@ -2,94 +2,13 @@
 // Blocks make the series short, even out polled channels and take the edge off 1 °C steps.
 #include "segment/blocks.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace coolband {
 
 namespace {
-
-/// Mean of one column over the rows of the current block.
-struct Mean {
-  double sum = 0.0;
-  std::size_t count = 0;
-
-  void add(float value) {
-    sum += static_cast<double>(value);
-    ++count;
-  }
-  float take() {
-    const float mean =
-        count > 0 ? static_cast<float>(sum / static_cast<double>(count)) : std::nanf("");
-    *this = {};
-    return mean;
-  }
-};
-
-struct Channel {
-  Role role;
-  std::vector<float> Blocks::*column;
-};
-
-constexpr Channel k_channels[] = {{Role::ambient, &Blocks::ambient},
-                                  {Role::load, &Blocks::load},
-                                  {Role::speed, &Blocks::speed},
-                                  {Role::rpm, &Blocks::rpm},
-                                  {Role::altitude, &Blocks::altitude}};
-constexpr std::size_t k_channel_count = std::size(k_channels);
-
-class Gatherer {
- public:
-  Gatherer(const Recording& recording, const Conditioned& conditioned)
-      : recording_(recording), conditioned_(conditioned) {}
-
-  void add(std::size_t row, double time_s) {
-    if (empty_) {
-      first_row_ = row;
-      start_s_ = time_s;
-      empty_ = false;
-    }
-    last_row_ = row;
-    end_s_ = time_s;
-    if (conditioned_.coolant[row] == Quality::good)
-      coolant_.add(recording_.column(Role::coolant)[row]);
-    for (std::size_t c = 0; c < k_channel_count; ++c) {
-      const auto& column = recording_.column(k_channels[c].role);
-      if (!column.empty() && plausible(k_channels[c].role, column[row]))
-        channels_[c].add(column[row]);
-    }
-  }
-
-  void close() {
-    if (empty_) return;
-    blocks_.start_s.push_back(start_s_);
-    blocks_.end_s.push_back(end_s_);
-    blocks_.coolant.push_back(coolant_.take());
-    for (std::size_t c = 0; c < k_channel_count; ++c) {
-      (blocks_.*k_channels[c].column).push_back(channels_[c].take());
-    }
-    blocks_.first_row.push_back(first_row_);
-    blocks_.last_row.push_back(last_row_);
-    blocks_.phase.push_back(Phase::warm);
-    empty_ = true;
-  }
-
-  [[nodiscard]] bool empty() const { return empty_; }
-  [[nodiscard]] double start_s() const { return start_s_; }
-  [[nodiscard]] double end_s() const { return end_s_; }
-  Blocks take() { return std::move(blocks_); }
-
- private:
-  const Recording& recording_;
-  const Conditioned& conditioned_;
-  Blocks blocks_;
-  Mean coolant_;
-  Mean channels_[k_channel_count];
-  std::size_t first_row_ = 0;
-  std::size_t last_row_ = 0;
-  double start_s_ = 0.0;
-  double end_s_ = 0.0;
-  bool empty_ = true;
-};
 
 /// Slow columns that come a few times a minute hold until the next value, within `hold_s`.
 void hold(std::vector<float>& column, const Blocks& blocks, double hold_s) {
@@ -123,28 +42,55 @@ void add_lagged_load(Blocks& blocks, double lag_s) {
 
 } // namespace
 
-Blocks gather_blocks(const Recording& recording, const Conditioned& conditioned, const Trip& trip,
-                     const SegmentOptions& options) {
-  // Half a sample of slack keeps the block count even when the logger's clock jitters.
-  const double full_s = options.block_s - 0.5 * trip.sample_period_s;
-  const double gap_s = std::max(3.0 * options.block_s, 3.0 * trip.sample_period_s);
-  Gatherer gatherer(recording, conditioned);
-  for (std::size_t row = trip.first_row; row <= trip.last_row; ++row) {
-    const double time_s = recording.time_s[row] - trip.start_s;
-    const bool full = !gatherer.empty() && time_s - gatherer.start_s() >= full_s;
-    const bool gap = !gatherer.empty() && time_s - gatherer.end_s() > gap_s;
-    if (full || gap) gatherer.close();
-    gatherer.add(row, time_s);
+float BlockGatherer::Mean::take() {
+  const float mean =
+      count > 0 ? static_cast<float>(sum / static_cast<double>(count)) : std::nanf("");
+  *this = {};
+  return mean;
+}
+
+// Half a sample of slack keeps the block count even when the logger's clock jitters.
+BlockGatherer::BlockGatherer(const SegmentOptions& options, const Trip& trip)
+    : full_s_(options.block_s - 0.5 * trip.sample_period_s),
+      gap_s_(std::max(3.0 * options.block_s, 3.0 * trip.sample_period_s)),
+      load_lag_s_(options.load_lag_s) {
+  const auto rows = static_cast<double>(trip.last_row - trip.first_row + 1);
+  const double most = std::min(rows, trip.duration_s / full_s_ + 1.0);
+  if (most >= 1.0) reserve(static_cast<std::size_t>(most));
+}
+
+void BlockGatherer::reserve(std::size_t blocks) {
+  for (auto* column : {&blocks_.start_s, &blocks_.end_s}) column->reserve(blocks);
+  for (auto* rows : {&blocks_.first_row, &blocks_.last_row}) rows->reserve(blocks);
+  for (const BlockChannel& channel : k_block_channels) (blocks_.*channel.column).reserve(blocks);
+  blocks_.coolant.reserve(blocks);
+  blocks_.load_lagged.reserve(blocks);
+  blocks_.phase.reserve(blocks);
+}
+
+void BlockGatherer::close() {
+  if (empty_) return;
+  blocks_.start_s.push_back(start_s_);
+  blocks_.end_s.push_back(end_s_);
+  blocks_.coolant.push_back(coolant_.take());
+  for (std::size_t c = 0; c < k_block_channels.size(); ++c) {
+    (blocks_.*k_block_channels[c].column).push_back(channels_[c].take());
   }
-  gatherer.close();
-  Blocks blocks = gatherer.take();
-  hold(blocks.ambient, blocks, 900.0);
-  hold(blocks.altitude, blocks, 60.0);
-  hold(blocks.load, blocks, 60.0);
-  hold(blocks.speed, blocks, 60.0);
-  hold(blocks.rpm, blocks, 60.0);
-  add_lagged_load(blocks, options.load_lag_s);
-  return blocks;
+  blocks_.first_row.push_back(first_row_);
+  blocks_.last_row.push_back(last_row_);
+  blocks_.phase.push_back(Phase::warm);
+  empty_ = true;
+}
+
+Blocks BlockGatherer::finish() {
+  close();
+  hold(blocks_.ambient, blocks_, 900.0);
+  hold(blocks_.altitude, blocks_, 60.0);
+  hold(blocks_.load, blocks_, 60.0);
+  hold(blocks_.speed, blocks_, 60.0);
+  hold(blocks_.rpm, blocks_, 60.0);
+  add_lagged_load(blocks_, load_lag_s_);
+  return std::move(blocks_);
 }
 
 } // namespace coolband

@@ -3,6 +3,7 @@
 #include "segment/phases.hpp"
 
 #include "coolband/numeric/order_statistics.hpp"
+#include "segment/blocks.hpp"
 
 #include <cmath>
 
@@ -24,7 +25,6 @@ constexpr double k_settling_s = 300.0;
 /// Still rising means at least 1 K from one window to the next, i.e. 0.5 K/min.
 constexpr double k_window_s = 120.0;
 constexpr double k_rise_k = 1.0;
-constexpr float k_standing_rpm = 100.0F;
 
 class PhaseMachine {
  public:

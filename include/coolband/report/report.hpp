@@ -26,6 +26,7 @@ TripReport make_report(const Recording& recording, const TripFinding& finding,
 struct TextStyle {
   int width = 80;      ///< columns, 40 or more
   bool colour = false; ///< ANSI; never the only carrier of a meaning
+  bool ascii = false;  ///< pictures in plain characters
 };
 
 /// One screen for a person. Ends with a newline.

@@ -46,11 +46,64 @@ struct WarmUp {
   std::optional<double> reached_s; ///< s from `start_s` until regulation; none if never
 };
 
+/// Values of one column that were not believed, by what is odd about them.
+struct OddValues {
+  Role role = Role::coolant;
+  Oddity oddity = Oddity::none;
+  std::size_t rows = 0;
+  std::size_t first_row = 0; ///< index into the recording
+  double value = 0.0;        ///< in that row, in coolband's own unit
+};
+
+/// How often a column brings a new value. Rows can come faster than the values in them: a logger
+/// repeats the last answer, or leaves the cell empty, until it has polled the sensor again.
+struct Refresh {
+  Role role = Role::coolant;
+  double period_s = 0.0;
+  bool at_most = false; ///< an upper bound only: the reading moves too little to tell
+};
+
+/// The coolant reading at a start against the air. After a night they should agree within 5 to
+/// 10 K; a block heater, sun, wind or a shorter rest part sound sensors (common practice, no
+/// source).
+struct ColdSoak {
+  enum class Outcome : std::uint8_t {
+    agrees,
+    disagrees,
+    unclear, ///< warmer than the air, and nothing tells how long the engine had rested
+  };
+  Outcome outcome = Outcome::unclear;
+  double coolant_c = 0.0;
+  std::optional<double> ambient_c;
+  std::optional<double> intake_c;
+  std::optional<double> rest_s; ///< at most; known only when the log's clock runs over the rest
+};
+
+/// A reading that stood still where a running engine must move it.
+struct FrozenReading {
+  std::size_t first_row = 0; ///< index into the recording
+  std::size_t last_row = 0;
+  double length_s = 0.0;
+  double reading_c = 0.0;
+};
+
+/// What there is to say of the sensors in one trip. Flags for a person: only what
+/// `Conditioned::coolant` marks is kept from being judged.
+struct Sanity {
+  std::vector<OddValues> odd;   ///< coolant first, then in the order of Role
+  std::vector<Refresh> refresh; ///< in the order of Role; columns of which nothing is known lack
+  std::optional<ColdSoak> cold_soak;   ///< none when the trip does not begin with a cold engine
+  std::optional<FrozenReading> frozen; ///< the longest
+};
+
 struct Trip {
   std::size_t first_row = 0; ///< index into the recording
   std::size_t last_row = 0;
   double start_s = 0.0; ///< on the recording's clock
   double duration_s = 0.0;
+  /// How long the engine can have rested before, where the log's clock runs over the rest: a drive
+  /// that was not logged would have shortened it.
+  std::optional<double> rest_s;
   std::size_t usable_rows = 0;
   double sample_period_s = 0.0; ///< median step between rows
   double resolution_c = 0.0;    ///< smallest step of the coolant reading; 0 when finer than 0.1
@@ -62,20 +115,25 @@ struct Trip {
   Blocks blocks;
   std::vector<WarmUp> warm_ups;
   std::vector<SensorEvent> sensor_events;
+  Sanity sanity;
 };
 
 struct SegmentOptions {
-  double block_s = 10.0;      ///< > 0
-  double trip_gap_s = 1800.0; ///< a longer hole in the clock starts a new trip
-  double stop_s = 120.0;      ///< a shorter stop or hole is not a restart
-  double load_lag_s = 60.0;   ///< time constant between load and coolant
+  double block_s = 10.0; ///< > 0
+  /// A longer hole in the clock starts a new trip, and so does a restart after the engine stood for
+  /// as long (engine speed known and below 100, the vehicle not moving) while rows went on. The
+  /// rows of the stop belong to the trip before it.
+  double trip_gap_s = 1800.0;
+  double stop_s = 120.0;    ///< a shorter stop or hole is not a restart
+  double load_lag_s = 60.0; ///< time constant between load and coolant
   /// Level at which this vehicle regulates, °C, when it is known. Without it each trip's own
   /// plateau serves, and a trip that never rises to normal cannot be told from one that has a low
   /// normal.
   std::optional<double> regulating_c;
 };
 
-/// Rows before the first believable coolant reading belong to the first trip.
+/// Rows before the first believable coolant reading, and rows before the engine first runs, belong
+/// to the first trip.
 std::vector<Trip> find_trips(const Recording& recording, const Conditioned& conditioned,
                              const SegmentOptions& options = {});
 

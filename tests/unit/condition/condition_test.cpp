@@ -153,7 +153,7 @@ TEST_CASE("at one reading in ten seconds a cold slug of 15 K is no jump, 40 K is
 TEST_CASE("impossible values of other columns are counted by column, missing ones are not") {
   Recording recording = made_recording(1.0, steady(6));
   recording.column(Role::load) = {50, -1, 151, k_no_value, 0, 150};
-  recording.column(Role::speed) = {0, 350, 351, -5, 80, 90};
+  recording.column(Role::speed) = {0, 350, 351, -5, 240, 90}; // 240: the road to 350 was seen
   recording.column(Role::ambient) = {-61, 66, 20, 20, 20, 20};
   const auto conditioned = condition(recording);
   CHECK(conditioned.implausible[static_cast<std::size_t>(Role::load)] == 2);
@@ -161,6 +161,57 @@ TEST_CASE("impossible values of other columns are counted by column, missing one
   CHECK(conditioned.implausible[static_cast<std::size_t>(Role::ambient)] == 2);
   CHECK(conditioned.implausible[static_cast<std::size_t>(Role::rpm)] == 0);
   CHECK_FALSE(plausible(Role::load, k_no_value));
+}
+
+TEST_CASE("road and engine speeds in the range of the codes need to have been seen just below it") {
+  // SAE J1939-71, from memory: 254 km/h and 8128 rpm begin the error range of two bytes.
+  Recording recording = made_recording(1.0, steady(5));
+  recording.column(Role::speed) = {100, 254.5F, 255, 255.9F, 110};
+  recording.column(Role::rpm) = {2000, 8128, 8191.875F, 8160, 2100};
+  auto conditioned = condition(recording);
+  CHECK(conditioned.implausible[static_cast<std::size_t>(Role::speed)] == 3);
+  CHECK(conditioned.implausible[static_cast<std::size_t>(Role::rpm)] == 3);
+  CHECK_FALSE(conditioned.believes(Role::speed, 255.0F));
+  CHECK(conditioned.believes(Role::speed, 253.9F));
+  CHECK_FALSE(conditioned.believes(Role::speed, k_no_value));
+
+  recording.column(Role::speed) = {230, 254.5F, 255, 255.9F, 110};
+  recording.column(Role::rpm) = {7000, 8128, 8191.875F, 8160, 2100};
+  conditioned = condition(recording);
+  CHECK(conditioned.implausible[static_cast<std::size_t>(Role::speed)] == 0);
+  CHECK(conditioned.implausible[static_cast<std::size_t>(Role::rpm)] == 0);
+}
+
+TEST_CASE("127 is a code where the reading leaps to it, and a temperature where it climbs to it") {
+  auto coolant = steady(40, 90.0F);
+  append(coolant, 200, 127.0F); // held for minutes: still a code
+  append(coolant, 40, 90.0F);
+  auto conditioned = condition(made_recording(1.0, coolant));
+  CHECK(count(conditioned, Quality::off_scale) == 200);
+  CHECK(count(conditioned, Quality::good) == 80);
+
+  std::vector<float> boiling;
+  append_ramp(boiling, 50, 103.0F, 128.0F);
+  for (float& reading : boiling) reading = std::round(reading);
+  append(boiling, 20, 127.0F);
+  CHECK(count(condition(made_recording(5.0, boiling)), Quality::good) == boiling.size());
+
+  // From the first row on nothing has led up to it.
+  CHECK(count(condition(made_recording(1.0, steady(20, 127.0F))), Quality::good) == 0);
+  // A minute is time enough for 24 K, not for 37.
+  CHECK(count(condition(made_recording(60.0, {103, 127, 103})), Quality::good) == 3);
+  CHECK(count(condition(made_recording(60.0, {90, 127, 90})), Quality::good) == 2);
+}
+
+TEST_CASE("in a log in whole degrees Fahrenheit 255 is a code and 127 is a temperature") {
+  const auto in_c = [](double f) { return static_cast<float>((f - 32.0) / 1.8); };
+  std::vector<float> coolant(30, in_c(190));
+  coolant[10] = in_c(255);
+  auto recording = made_recording(1.0, coolant);
+  recording.how.columns = {{Role::coolant, "ECT", 2, "°F", "heading"}};
+  CHECK(condition(recording).coolant[10] == Quality::off_scale);
+  recording.column(Role::coolant) = std::vector<float>(30, in_c(127));
+  CHECK(count(condition(recording), Quality::good) == 30);
 }
 
 TEST_CASE("an empty recording conditions to nothing") {

@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+// Columns unpacked a chunk at a time, for passes that go over all rows in order.
+#pragma once
+
+#include "coolband/import/recording.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <limits>
+#include <vector>
+
+namespace coolband {
+
+/// Asking for rows in order costs one unpacking a chunk; a step to another chunk costs one more.
+class RowWindow {
+ public:
+  /// `recording` must outlive the window.
+  template <class Roles>
+  RowWindow(const Recording& recording, const Roles& roles) : recording_(recording) {
+    for (const Role role : roles) {
+      if (recording.has(role))
+        roles_.push_back(role);
+      else
+        values_[index(role)].assign(k_rows, std::numeric_limits<float>::quiet_NaN());
+    }
+  }
+
+  /// To be called before a row is read.
+  void move_to(std::size_t row) {
+    if (row / k_rows != chunk_) load(row / k_rows);
+  }
+  /// Of the chunk that the last `move_to` went to.
+  [[nodiscard]] double time_s(std::size_t row) const { return times_[row % k_rows]; }
+  /// NaN where the recording has no such column.
+  [[nodiscard]] float value(Role role, std::size_t row) const {
+    return values_[index(role)][row % k_rows];
+  }
+  /// All values of the chunk; empty when the recording has no such column.
+  [[nodiscard]] const std::vector<float>& values(Role role) const { return values_[index(role)]; }
+
+ private:
+  static constexpr std::size_t k_rows = Column::k_chunk_rows;
+  static constexpr std::size_t k_nowhere = std::numeric_limits<std::size_t>::max();
+  static std::size_t index(Role role) { return static_cast<std::size_t>(role); }
+
+  void load(std::size_t chunk) {
+    chunk_ = chunk;
+    const std::size_t from = chunk * k_rows;
+    times_.resize(std::min(k_rows, recording_.size() - from));
+    for (std::size_t i = 0; i < times_.size(); ++i) times_[i] = recording_.time_s[from + i];
+    for (const Role role : roles_) recording_.column(role).read_chunk(chunk, values_[index(role)]);
+  }
+
+  const Recording& recording_;
+  std::vector<Role> roles_; ///< those that the recording has
+  std::size_t chunk_ = k_nowhere;
+  std::vector<double> times_;
+  std::array<std::vector<float>, k_role_count> values_;
+};
+
+} // namespace coolband

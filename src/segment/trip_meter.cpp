@@ -1,0 +1,210 @@
+// SPDX-License-Identifier: Apache-2.0
+// Measures trips in one pass over their rows.
+#include "segment/trip_meter.hpp"
+
+#include "condition/log_unit.hpp"
+#include "coolband/numeric/order_statistics.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace coolband {
+
+namespace {
+
+/// Rows beyond this many tell nothing new about the sampling period or the resolution.
+constexpr std::size_t k_sample = 20000;
+/// Road speed is not held over longer holes than this, s.
+constexpr double k_longest_hold_s = 60.0;
+/// A start is this long, s.
+constexpr double k_start_s = 60.0;
+
+std::vector<Role> number_roles() {
+  std::vector<Role> roles;
+  for (std::size_t r = 0; r < k_role_count; ++r) {
+    const auto role = static_cast<Role>(r);
+    if (role != Role::time && role != Role::trip && role != Role::vehicle) roles.push_back(role);
+  }
+  return roles;
+}
+
+double median_step(const Recording& recording, const Trip& trip) {
+  std::vector<double> steps;
+  for (std::size_t row = trip.first_row; row < trip.last_row && steps.size() < k_sample; ++row) {
+    const double step = recording.time_s[row + 1] - recording.time_s[row];
+    if (step > 0.0) steps.push_back(step);
+  }
+  return steps.empty() ? 0.0 : median(std::move(steps));
+}
+
+/// The coarsest of the usual steps that every believed reading is a multiple of. Readings converted
+/// from whole °F are multiples of 1/1.8 K from -32 °F on, those from whole K lie 0.15 below whole
+/// °C.
+double resolution_of(const Recording& recording, const Conditioned& conditioned, const Trip& trip) {
+  struct Grid {
+    double step_c;
+    double origin_c;
+  };
+  constexpr Grid k_grids[] = {
+      {1.0, 0.0}, {1.0, -0.15}, {1.0 / 1.8, -32.0 / 1.8}, {0.5, 0.0}, {0.1, 0.0}};
+  const Column& coolant = recording.column(Role::coolant);
+  const std::size_t to = std::min(trip.last_row + 1, trip.first_row + k_sample);
+  for (const Grid& grid : k_grids) {
+    bool fits = true;
+    for (std::size_t row = trip.first_row; row < to && fits; ++row) {
+      if (conditioned.coolant[row] != Quality::good) continue;
+      const double steps = (static_cast<double>(coolant[row]) - grid.origin_c) / grid.step_c;
+      fits = std::abs(steps - std::round(steps)) * grid.step_c < 1e-3;
+    }
+    if (fits) return grid.step_c;
+  }
+  return 0.0;
+}
+
+} // namespace
+
+TripMeter::TripMeter(const Recording& recording, const Conditioned& conditioned,
+                     const SegmentOptions& options)
+    : recording_(recording), conditioned_(conditioned), options_(options),
+      coolant_unit_(unit_of(recording, Role::coolant)), window_(recording, number_roles()) {
+  for (const Role role : number_roles()) {
+    if (!recording.has(role)) continue;
+    const ColumnReading* reading = reading_of(recording, role);
+    if (reading == nullptr || reading->column > 0) measured_.push_back(role);
+    if (conditioned.implausible[static_cast<std::size_t>(role)] > 0) doubtful_.push_back(role);
+  }
+  for (std::size_t c = 0; c < k_block_channels.size(); ++c) {
+    if (recording.has(k_block_channels[c].role)) channels_.push_back(c);
+  }
+}
+
+Trip TripMeter::measure(const TripBorder& border, std::size_t last_row) {
+  Trip trip;
+  trip.first_row = border.first_row;
+  trip.last_row = last_row;
+  trip.rest_s = border.rest_s;
+  trip.trip_id = border.trip_id;
+  trip.vehicle_id = border.vehicle_id;
+  trip.start_s = recording_.time_s[trip.first_row];
+  trip.duration_s = recording_.time_s[trip.last_row] - trip.start_s;
+  trip.sample_period_s = median_step(recording_, trip);
+  trip.resolution_c = resolution_of(recording_, conditioned_, trip);
+  begin(trip);
+  BlockGatherer blocks(options_, trip);
+  if (recording_.has(Role::speed)) trip.distance_km = 0.0;
+  for (std::size_t row = trip.first_row; row <= trip.last_row; ++row) add_row(trip, row, blocks);
+  trip.blocks = blocks.finish();
+  trip.sanity.cold_soak = cold_soak(first_, border.rest_s);
+  finish(trip);
+  return trip;
+}
+
+void TripMeter::begin(const Trip& trip) {
+  odd_ = {};
+  refresh_.assign(measured_.size(), {});
+  first_ = {};
+  last_speed_ = std::nanf("");
+  last_s_ = trip.start_s;
+}
+
+void TripMeter::add_row(Trip& trip, std::size_t row, BlockGatherer& blocks) {
+  window_.move_to(row);
+  const double time_s = window_.time_s(row);
+  const double since_start_s = time_s - trip.start_s;
+  add_step(trip, row, time_s);
+  blocks.add_row(row, since_start_s);
+  add_coolant(trip, row, since_start_s, blocks);
+  for (const std::size_t channel : channels_) {
+    const Role role = k_block_channels[channel].role;
+    const float value = window_.value(role, row);
+    if (conditioned_.believes(role, value)) blocks.add_channel(channel, value);
+  }
+  for (const Role role : doubtful_) {
+    const float value = window_.value(role, row);
+    if (std::isnan(value) || conditioned_.believes(role, value)) continue;
+    count_odd(role, oddity_of(role, value, unit_of(recording_, role)), row);
+  }
+  if (since_start_s <= k_start_s) add_first(row);
+  if (row - trip.first_row < k_sample) watch_refresh(row);
+}
+
+void TripMeter::add_step(Trip& trip, std::size_t row, double time_s) {
+  const double step_s = time_s - last_s_;
+  last_s_ = time_s;
+  trip.longest_gap_s = std::max(trip.longest_gap_s, step_s);
+  if (!trip.distance_km) return;
+  if (!std::isnan(last_speed_) && step_s <= k_longest_hold_s)
+    *trip.distance_km += static_cast<double>(last_speed_) * step_s / 3600.0;
+  const float speed = window_.value(Role::speed, row);
+  if (conditioned_.believes(Role::speed, speed)) last_speed_ = speed;
+}
+
+void TripMeter::add_coolant(Trip& trip, std::size_t row, double since_start_s,
+                            BlockGatherer& blocks) {
+  const Quality quality = conditioned_.coolant[row];
+  const float value = window_.value(Role::coolant, row);
+  if (quality == Quality::good) {
+    ++trip.usable_rows;
+    blocks.add_coolant(value);
+    if (!first_.coolant_c && since_start_s <= k_start_s)
+      first_.coolant_c = static_cast<double>(value);
+  } else if (quality != Quality::missing) {
+    count_odd(Role::coolant, oddity_of(quality, value, coolant_unit_), row);
+  }
+}
+
+/// Outside and intake air at the start, from sensors only.
+void TripMeter::add_first(std::size_t row) {
+  const auto take = [&](Role role, std::optional<double>& into) {
+    const bool measured = std::find(measured_.begin(), measured_.end(), role) != measured_.end();
+    const float value = window_.value(role, row);
+    if (!into && measured && conditioned_.believes(role, value)) into = static_cast<double>(value);
+  };
+  take(Role::ambient, first_.ambient_c);
+  take(Role::intake, first_.intake_c);
+}
+
+void TripMeter::count_odd(Role role, Oddity oddity, std::size_t row) {
+  OddCount& count = odd_[static_cast<std::size_t>(role)][static_cast<std::size_t>(oddity)];
+  if (count.rows++ > 0) return;
+  count.first_row = row;
+  count.value = static_cast<double>(window_.value(role, row));
+}
+
+void TripMeter::watch_refresh(std::size_t row) {
+  const double time_s = window_.time_s(row);
+  for (std::size_t i = 0; i < measured_.size(); ++i) {
+    float value = window_.value(measured_[i], row);
+    if (measured_[i] == Role::coolant && conditioned_.coolant[row] != Quality::good)
+      value = std::nanf("");
+    refresh_[i].add(time_s, value);
+  }
+}
+
+void TripMeter::finish(Trip& trip) {
+  for (std::size_t r = 0; r < k_role_count; ++r) {
+    for (std::size_t o = 0; o < k_oddity_count; ++o) {
+      const OddCount& count = odd_[r][o];
+      if (count.rows == 0) continue;
+      trip.sanity.odd.push_back(
+          {static_cast<Role>(r), static_cast<Oddity>(o), count.rows, count.first_row, count.value});
+    }
+  }
+  for (std::size_t i = 0; i < measured_.size(); ++i) {
+    if (const auto refresh = refresh_[i].estimate(measured_[i], trip.sample_period_s))
+      trip.sanity.refresh.push_back(*refresh);
+  }
+  take_events(trip);
+}
+
+/// Events stand in row order, as the trips do.
+void TripMeter::take_events(Trip& trip) {
+  const auto& events = conditioned_.events;
+  while (next_event_ < events.size() && events[next_event_].first_row < trip.first_row)
+    ++next_event_;
+  while (next_event_ < events.size() && events[next_event_].first_row <= trip.last_row)
+    trip.sensor_events.push_back(events[next_event_++]);
+}
+
+} // namespace coolband
