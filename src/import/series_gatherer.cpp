@@ -28,6 +28,13 @@ bool is_signal(const Sense& sense) {
          static_cast<std::size_t>(sense.role) < k_role_count;
 }
 
+/// SAE J1979 over CAN (ISO 15765-4, from memory): the engine's own unit answers as 7E8 or 18DAF110,
+/// which says no more than an answer without an identifier.
+bool is_engine(const FrameValue& value) {
+  return value.parameter->standard == FrameStandard::j1979 &&
+         (value.source == 0x7E8 || value.source == 0x18DAF110);
+}
+
 bool is_text(Role role) { return role == Role::trip || role == Role::vehicle; }
 
 /// "Engine coolant temperature (SPN 110)", with the sender where it is not the first engine.
@@ -243,7 +250,8 @@ void SeriesGatherer::add_frame(const Row& row, double time_s) {
   case FrameOutcome::decoded: break;
   }
   bool in_order = true;
-  for (const FrameValue& value : frame_values_) {
+  for (FrameValue& value : frame_values_) {
+    if (is_engine(value)) value.source = -1;
     Signal& signal = signal_of(value);
     switch (value.state) {
     case FrameValue::State::value:
