@@ -157,7 +157,10 @@ class Settler {
 void Settler::look_at_coolant() {
   const auto& unit = plan_.of(Role::coolant)->unit;
   Histogram raw;
-  each_raw_value(recording_.column(Role::coolant), unit, [&](float v) { raw.add(v); });
+  each_raw_value(recording_.column(Role::coolant), unit, [&](float v) {
+    // The codes of an open or shorted circuit say nothing about the unit.
+    if (v != -40.0F && v != 214.0F && v != 215.0F) raw.add(v);
+  });
   if (raw.total() == 0) return;
   if (unit) {
     if (unit->name != "°C") coolant_stated_ = unit;
