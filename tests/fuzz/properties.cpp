@@ -5,6 +5,7 @@
 #include "import/clock_text.hpp"
 #include "import/frame_decoder.hpp"
 #include "import/import_source.hpp"
+#include "support/drip_source.hpp"
 
 #include <algorithm>
 #include <cctype>
@@ -15,19 +16,6 @@
 namespace coolband::testing {
 
 namespace {
-
-/// Gives `most` bytes at a time.
-class DripSource : public ByteSource {
- public:
-  DripSource(std::string_view bytes, std::size_t most) : inner_(bytes), most_(most) {}
-  Result<std::size_t> read(char* into, std::size_t size) override {
-    return inner_.read(into, std::min(size, most_));
-  }
-
- private:
-  MemorySource inner_;
-  std::size_t most_;
-};
 
 std::string listed(const std::vector<SetAside>& list) {
   std::string text;

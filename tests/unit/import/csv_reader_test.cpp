@@ -2,6 +2,8 @@
 // Records, quotes and line ends, whatever the size of the blocks they come in.
 #include "import/csv_reader.hpp"
 
+#include "support/drip_source.hpp"
+
 #include <doctest/doctest.h>
 
 #include <algorithm>
@@ -12,23 +14,10 @@ using namespace coolband;
 
 namespace {
 
-/// Hands out `step` bytes at a time.
-class DripSource : public ByteSource {
- public:
-  DripSource(std::string_view bytes, std::size_t step) : inner_(bytes), step_(step) {}
-  Result<std::size_t> read(char* into, std::size_t size) override {
-    return inner_.read(into, std::min(size, step_));
-  }
-
- private:
-  MemorySource inner_;
-  std::size_t step_;
-};
-
 /// One line a record: "LINE:cell|cell" and the fault, if any.
 std::vector<std::string> records(std::string_view text, char delimiter = ',',
                                  std::size_t step = 1 << 20) {
-  DripSource source(text, step);
+  coolband::testing::DripSource source(text, step);
   InputBuffer input(source);
   CsvReader reader(input, delimiter, "log");
   std::vector<std::string> lines;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // A slow, obvious reader and the real one agree on random tables, through any block size.
 #include "import/import_source.hpp"
+#include "support/drip_source.hpp"
 #include "support/random.hpp"
 #include "unit/import/import_helpers.hpp"
 
@@ -16,19 +17,6 @@ using coolband::testing::Random;
 namespace {
 
 constexpr float k_nan = std::numeric_limits<float>::quiet_NaN();
-
-/// Gives at most `most` bytes at a time.
-class NarrowSource : public ByteSource {
- public:
-  NarrowSource(std::string_view bytes, std::size_t most) : inner_(bytes), most_(most) {}
-  Result<std::size_t> read(char* into, std::size_t size) override {
-    return inner_.read(into, std::min(size, most_));
-  }
-
- private:
-  MemorySource inner_;
-  std::size_t most_;
-};
 
 /// Cells of a text, character by character: RFC 4180 section 2, rules 1 to 7.
 std::vector<std::vector<std::string>> cells_of(const std::string& text, char delimiter) {
@@ -172,7 +160,7 @@ TEST_CASE("the slow reader and the real one agree on random tables through any b
     const Expected expected = read_slowly(table.text, table.delimiter, table.comma);
     if (expected.set_aside * 2 > expected.time_s.size()) continue;
     const std::size_t block = 1 + random.below(trial % 3 == 0 ? 9 : 90000);
-    NarrowSource source(table.text, block);
+    coolband::testing::DripSource source(table.text, block);
     const auto recording = import_source(source, "log", {});
     CAPTURE(trial);
     CAPTURE(table.text.substr(0, 400));
