@@ -3,6 +3,7 @@
 #include "import/row_collector.hpp"
 
 #include "import/heading.hpp"
+#include "import/set_aside.hpp"
 #include "import/turn_round.hpp"
 #include "import/vocabulary.hpp"
 
@@ -19,27 +20,6 @@ namespace coolband {
 namespace {
 
 bool is_blank(std::string_view cell) { return trimmed(cell).empty(); }
-
-std::string joined(const Row& row, char delimiter) {
-  std::string text;
-  for (const std::string_view cell : row.cells) {
-    if (!text.empty()) text += delimiter;
-    text += cell;
-    if (text.size() > 300) break;
-  }
-  return as_utf8(text);
-}
-
-void count(std::vector<SetAside>& list, const std::string& reason, std::size_t row,
-           std::size_t line) {
-  for (SetAside& entry : list) {
-    if (entry.reason == reason) {
-      ++entry.count;
-      return;
-    }
-  }
-  list.push_back({reason, 1, row, line});
-}
 
 } // namespace
 
@@ -353,8 +333,8 @@ void RowCollector::note_text(const Row& row, TextColumn& column) {
 }
 
 void RowCollector::set_aside(const Row& row, const std::string& reason) {
-  count(recording_.how.set_aside, reason, row_, row.line);
-  if (!offender_) offender_ = Offender{row.line, joined(row, head_.delimiter), reason};
+  count_set_aside(recording_.how.set_aside, reason, {row_, row.line});
+  if (!offender_) offender_ = Offender{row.line, excerpt_of(row, head_.delimiter), reason};
 }
 
 void RowCollector::unread_time(const Row& row) {

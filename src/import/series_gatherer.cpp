@@ -3,6 +3,7 @@
 #include "import/series_gatherer.hpp"
 
 #include "import/heading.hpp"
+#include "import/set_aside.hpp"
 #include "import/turn_round.hpp"
 #include "import/vocabulary.hpp"
 
@@ -49,16 +50,6 @@ std::string name_of(const FrameValue& value) {
                   : fmt::format(", from {:X}", value.source);
   }
   return name;
-}
-
-void count(std::vector<SetAside>& list, const std::string& reason, std::size_t row,
-           std::size_t line) {
-  const auto found = std::find_if(list.begin(), list.end(),
-                                  [&](const SetAside& entry) { return entry.reason == reason; });
-  if (found != list.end())
-    ++found->count;
-  else
-    list.push_back({reason, 1, row, line});
 }
 
 } // namespace
@@ -336,14 +327,8 @@ Recording SeriesGatherer::finish(const ColumnPlan& plan) {
 }
 
 void SeriesGatherer::set_aside(const Row& row, const std::string& reason) {
-  count(recording_.how.set_aside, reason, row_, row.line);
-  if (offender_) return;
-  std::string text;
-  for (const std::string_view cell : row.cells) {
-    if (text.size() < 300)
-      text += (text.empty() ? "" : std::string(1, head_.delimiter)) + std::string(cell);
-  }
-  offender_ = Offender{row.line, as_utf8(text), reason};
+  count_set_aside(recording_.how.set_aside, reason, {row_, row.line});
+  if (!offender_) offender_ = Offender{row.line, excerpt_of(row, head_.delimiter), reason};
 }
 
 } // namespace coolband
