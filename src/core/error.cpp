@@ -42,12 +42,17 @@ std::string quoted(const Error& error) {
 } // namespace
 
 std::string printable(std::string text) {
-  for (char& c : text) {
-    const auto byte = static_cast<unsigned char>(c);
-    if (c == '\t')
-      c = ' ';
-    else if (byte < 0x20 || byte == 0x7F)
-      c = '?';
+  unsigned char before = 0;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const auto byte = static_cast<unsigned char>(text[i]);
+    // U+0080 to U+009F are control characters too; U+009B begins a command to the terminal.
+    const bool high_control = before == 0xC2 && byte >= 0x80 && byte < 0xA0;
+    if (byte == '\t')
+      text[i] = ' ';
+    else if (byte < 0x20 || byte == 0x7F || high_control)
+      text[i] = '?';
+    if (high_control) text[i - 1] = '?';
+    before = byte;
   }
   return text;
 }

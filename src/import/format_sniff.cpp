@@ -73,16 +73,19 @@ bool is_binary(std::string_view sample) {
   return with_zeros * 4 > lines;
 }
 
-/// The first `k_sample_lines` lines of a text that grows.
+/// The first `k_sample_lines` lines of a text that grows; blank ones tell nothing.
 struct LineCount {
   std::size_t number = 0;
   std::size_t size = 0; ///< bytes looked at; with the last of the lines, the bytes of them all
+  bool blank = true;    ///< the line so far
 
   void go_on(std::string_view text) {
     // The last byte has to wait: it may be the first half of CRLF.
     for (; number < k_sample_lines && size + 1 < text.size(); ++size) {
-      const bool ends = text[size] == '\n' || (text[size] == '\r' && text[size + 1] != '\n');
-      if (ends) ++number;
+      const char c = text[size];
+      const bool ends = c == '\n' || (c == '\r' && text[size + 1] != '\n');
+      if (ends && !blank) ++number;
+      blank = ends || (blank && (c == ' ' || c == '\t' || c == '\r'));
     }
   }
 };
@@ -114,6 +117,8 @@ Result<LogFormat> sniff_format(std::string_view sample, const std::string& name)
   }
   if (is_binary(sample)) return not_a_log(name, "binary data", "name a log in CSV or JSON");
   const std::string_view text = without_blanks(sample);
+  if (text.empty() && sample.size() >= k_record_limit)
+    return not_a_log(name, "1 MiB of blanks before anything else", "take the blanks off its start");
   if (text.empty()) {
     return input_error({name, 0, 0}, "the log is empty", {}, {});
   }

@@ -120,6 +120,9 @@ inline bool read_plain_decimal(std::string_view text, double& value) {
   return true;
 }
 
+/// A reading beyond this is no measurement, and would leave the range of a float in another unit.
+inline constexpr double k_absurd_number = 1e30;
+
 /// Any number in the given style: signs, exponents, groups, blanks around it. Nothing for text,
 /// and nothing for infinities and "nan" (`is_missing_mark` knows those).
 std::optional<double> number_in(std::string_view text, const NumberStyle& style);

@@ -10,7 +10,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstring>
-#include <limits>
 #include <utility>
 
 #include <fmt/core.h>
@@ -272,7 +271,7 @@ inline bool RowCollector::read_number(std::string_view cell, Role role, double& 
 bool RowCollector::read_odd_number(std::string_view cell, Role role, double& value) const {
   if (const auto number = number_in(cell, head_.numbers)) {
     value = *number;
-    return std::abs(value) <= static_cast<double>(std::numeric_limits<float>::max());
+    return std::abs(value) <= k_absurd_number;
   }
   if (role != Role::fan && role != Role::heater) return false;
   const auto state = switch_state(cell);

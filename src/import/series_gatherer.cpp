@@ -195,7 +195,7 @@ bool SeriesGatherer::add_cell(Signal& signal, const Slot& slot, std::string_view
   }
   const auto value = number_in(cell, head_.numbers);
   const auto state = value ? value : switch_state(cell);
-  if (state)
+  if (state && std::abs(*state) <= k_absurd_number)
     return add_sample(signal, static_cast<float>(*state * slot.scale + slot.offset), time_s);
   count_no_value(signal, is_missing_mark(cell) ? NoValue::missing : NoValue::garbled);
   return true;
@@ -301,6 +301,20 @@ void SeriesGatherer::note_frames() {
                                              unknown_frames_ == 1 ? " holds" : "s hold"));
 }
 
+/// The first rows of the log may have held nothing that is used.
+void SeriesGatherer::count_from_first_row() {
+  if (recording_.size() == 0 || recording_.time_s.front() == 0.0) return;
+  const double first_s = recording_.time_s.front();
+  const bool counter = clock_.kind == ClockKind::elapsed;
+  TimeColumn times;
+  for (const double time_s : recording_.time_s) {
+    const double since_s = time_s - first_s;
+    times.push_back(counter ? since_s : std::round(since_s * 1e6) / 1e6);
+  }
+  recording_.time_s = std::move(times);
+  recording_.clock.start_s += first_s;
+}
+
 Recording SeriesGatherer::finish(const ColumnPlan& plan) {
   SeriesByRole by_role{};
   for (std::size_t r = 0; r < k_role_count; ++r) {
@@ -315,6 +329,7 @@ Recording SeriesGatherer::finish(const ColumnPlan& plan) {
     if (use->unit) recording_.values[r].rescale(use->unit->scale, use->unit->offset);
   }
   merge_series(by_role, places_, recording_);
+  count_from_first_row();
   recording_.how.rows = row_;
   note_frames();
   if (series_clock_.drives() > 1) {

@@ -66,6 +66,7 @@ class SeriesGatherer {
   bool is_wanted(const std::string& name) const;
   Signal& new_signal(std::string name, std::string unit);
   void report_no_values(Role role, const Series& series);
+  void count_from_first_row();
   void note_frames();
 
   const TableHead& head_;

@@ -1,25 +1,41 @@
 // SPDX-License-Identifier: Apache-2.0
-// What must hold for any input whatever. Each gives the first thing that does not hold, or nothing.
+// What must hold for any bytes at all; the fuzz targets and the replay of their corpus share it.
 #pragma once
 
+#include "coolband/core/result.hpp"
+#include "coolband/import/recording.hpp"
+
+#include <cstddef>
 #include <string>
 #include <string_view>
 
 namespace coolband::testing {
 
-/// Any bytes as a log: read whole and read in drips they give the same recording or the same
-/// error; rows are kept, set aside or put together, but never lost; numbers are finite or missing;
-/// each row has its place in the input; time steps back only where that is told.
-std::string check_import(std::string_view bytes);
+/// Throws std::runtime_error with `what` unless `holds`: a fuzzer takes that for a crash, the
+/// replay for a failure.
+void require(bool holds, const std::string& what);
 
-/// Any text as a time: what is read is finite, and blanks around it change nothing.
-std::string check_time(std::string_view text);
+/// What a Recording promises by itself, and what an Error does. `lines`: no more lines are in the
+/// input; 0 for not known.
+void check_result(const Result<Recording>& result, std::size_t lines);
 
-/// Identifier, line end, frame: values lie within their parameter's range, and the case of the
-/// letters changes nothing.
-std::string check_frames(std::string_view text);
+/// Everything that came of an import, as text in which each number is exact.
+std::string story_of(const Result<Recording>& result);
 
-/// The property of a target by its name: "csv", "json", "bytes", "time" or "frames".
-std::string check_target(std::string_view target, std::string_view input);
+/// The same bytes in pieces of any size give `whole` again.
+void check_pieces(std::string_view bytes, const Result<Recording>& whole);
+
+/// Line ends of any kind, and one.
+std::size_t most_lines(std::string_view text);
+
+/// Runs the target of that name: csv, json, time, frames or bytes. False if there is none.
+bool run_target(std::string_view target, std::string_view bytes);
+
+// The targets, each for any bytes; they throw like require().
+void run_csv(std::string_view bytes);
+void run_json(std::string_view bytes);
+void run_time(std::string_view bytes);
+void run_frames(std::string_view bytes);
+void run_bytes(std::string_view bytes);
 
 } // namespace coolband::testing

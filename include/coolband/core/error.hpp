@@ -36,7 +36,8 @@ struct Error {
 /// Control characters that came from an input are replaced, so the text is safe on a terminal.
 std::string describe(const Error& error);
 
-/// `text` with every control character replaced by '?' (tab by a space).
+/// `text` with every byte of a control character replaced by '?' (tab by a space), so that places
+/// in it stay what they are.
 std::string printable(std::string text);
 
 } // namespace coolband

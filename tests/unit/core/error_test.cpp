@@ -69,6 +69,13 @@ TEST_CASE("control characters of an input do not reach the terminal") {
                 "  ?");
 }
 
+TEST_CASE("controls above U+007F do not reach the terminal either, and letters beside them do") {
+  CHECK(printable("a\xC2\x9B"
+                  "31mb") == "a??31mb");
+  CHECK(printable("\xC2\x80\xC2\x9F\xC2\xA0\xC2\xB0") == "????\xC2\xA0\xC2\xB0");
+  CHECK(printable("\xC3\x9C\xE2\x80\x9C") == "\xC3\x9C\xE2\x80\x9C");
+}
+
 TEST_CASE("a result holds a value or the reason why there is none") {
   const Result<int> good = 7;
   CHECK(good.ok());

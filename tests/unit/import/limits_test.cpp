@@ -170,8 +170,50 @@ TEST_CASE("numbers too large for anything are counted or kept finite") {
 }
 
 TEST_CASE("a gzip bomb of blank lines or of one long line takes no memory and ends") {
-  CHECK(refusal(gzip_of(std::string(6000000, '\n'), 9)) == "log: the log is empty");
+  CHECK(refusal(gzip_of(std::string(6000000, '\n'), 9)).find("1 MiB of blanks") !=
+        std::string::npos);
   CHECK(refusal(gzip_of(std::string(6000000, 'a'), 9)).find("log:1: this is not a table") == 0);
   CHECK(refusal(gzip_of(rows(10) + std::string(6000000, '1'), 9))
             .find("log:12: a record of this log is longer than 1 MiB") == 0);
+}
+
+TEST_CASE("no value of a recording is infinite, whatever its unit and the shape of the log") {
+  std::string shared;
+  for (int i = 0; i < 20; ++i) {
+    const std::string time = std::to_string(i);
+    shared += time + ",coolant,80,degC\n" + time + ".5,load,20,%\n";
+  }
+  const std::string texts[] = {
+      "time,name,value,unit\n" + shared + "21,coolant,1e300,degC\n21.5,load,-1e39,%\n",
+      "time,coolant,rpm [1/s],speed [m/s]\n0,80,1e38,1e37\n1,81,3e38,3e38\n2,81,1,1\n"};
+  for (const std::string& text : texts) {
+    const Recording log = read(text);
+    for (const Column& column : log.values)
+      for (const float value : column) CHECK_FALSE(std::isinf(value));
+    std::size_t counted = 0;
+    for (const SetAside& cell : log.how.missing_cells) {
+      if (cell.reason.find("is not a number") != std::string::npos) counted += cell.count;
+    }
+    CHECK(counted == (log.how.shape == "wide" ? 4 : 2));
+  }
+}
+
+TEST_CASE("blanks before the headings are passed over, and a log of nothing else is refused") {
+  const std::string log = "time,coolant\n0,80\n1,81\n2,82\n";
+  for (const std::string& blanks :
+       {std::string(70000, '\n'), std::string(70000, ' ') + "\n", std::string(300000, '\n')}) {
+    CHECK(read(blanks + log).size() == 3);
+    CHECK(read(blanks + "[{\"time\":0,\"coolant\":80},{\"time\":1,\"coolant\":81}]").size() == 2);
+  }
+  CHECK(refusal(std::string(70000, '\n')).find("the log is empty") != std::string::npos);
+  CHECK(refusal(std::string(1100000, '\n') + log).find("1 MiB of blanks") != std::string::npos);
+}
+
+TEST_CASE("signals count their time from the first row that is kept") {
+  std::string text = "time,name,value\n7,nothing of use,1\n";
+  for (int i = 10; i < 20; ++i) text += std::to_string(i) + ",coolant,80\n";
+  const Recording log = read(text);
+  CHECK(log.time_s[0] == 0.0);
+  CHECK(log.time_s[9] == 9.0);
+  CHECK(log.clock.start_s == 10.0);
 }
