@@ -38,6 +38,20 @@ ClockWatch::ClockWatch(const ClockTraits& traits)
     : kind_(traits.kind), period_s_(traits.period_s), wraps_s_(traits.wraps_s),
       hole_s_(std::max(k_periods_of_hole * traits.period_s, k_least_hole_s)) {}
 
+bool ClockWatch::see_usual(std::span<const double> clock_s) {
+  if (clock_s.empty()) return true;
+  const auto unusual = [this](double step_s) {
+    return step_s > 0.0 && step_s <= usual_step_s_ ? 0U : 1U;
+  };
+  unsigned odd = unusual(clock_s[0] + added_s_ - now_s_);
+  for (std::size_t i = 1; i < clock_s.size(); ++i)
+    odd += unusual((clock_s[i] + added_s_) - (clock_s[i - 1] + added_s_));
+  if (odd > 0) return false;
+  now_s_ = clock_s.back() + added_s_;
+  steps_ += clock_s.size();
+  return true;
+}
+
 TimeFate ClockWatch::see_odd(double clock_s, RowMap::Place at) {
   const double now_s = clock_s + added_s_;
   if (usual_step_s_ < 0.0) {

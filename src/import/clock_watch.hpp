@@ -7,6 +7,7 @@
 
 #include <array>
 #include <cstddef>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -61,8 +62,13 @@ class ClockWatch {
     const double step_s = clock_s + added_s_ - now_s_;
     return step_s >= 0.0 && step_s <= usual_step_s_;
   }
+  /// Sees many rows at once, if each steps forward as usual; else it sees none and gives false. Not
+  /// to be called while a row is held, nor before the first row.
+  bool see_usual(std::span<const double> clock_s);
   /// Time of the last row kept, with the roll-overs added, in s on the log's clock.
   [[nodiscard]] double now_s() const { return now_s_; }
+  /// The roll-overs in it.
+  [[nodiscard]] double added_s() const { return added_s_; }
   /// Says whether the held row is kept, now that the next has `clock_s`; to be called before it is
   /// seen. When kept, `now_s` is the held row's.
   bool settle_held(double clock_s);

@@ -3,12 +3,14 @@
 // characters at a time. Nothing is checked cell by cell that can be checked once a record.
 #include "import/plain_batch.hpp"
 
+#include "import/column_digits.hpp"
 #include "import/number_text.hpp"
 #include "import/separator_scan.hpp"
 
 #include <algorithm>
 #include <bit>
 #include <cstring>
+#include <utility>
 
 // Where the compiler can, the two hot functions are built twice, for processors with and without
 // the bit instructions of 2013; both give the same whole numbers.
@@ -26,152 +28,107 @@ namespace {
 /// Bytes whose separators are noted at a time: they and the notes stay in the first-level cache.
 constexpr std::size_t k_slice = std::size_t{16} * 1024;
 
-/// What eight bytes must be to spell a decimal of a given length and point, and how to close up the
-/// point. The cell's last character is the highest byte.
-struct Layout {
-  std::uint64_t pattern = 0; ///< '0' where a digit stands, '.' for the point
-  std::uint64_t limit = 0;   ///< added to what differs from the pattern, it sets a byte's top bit
-                             ///< unless there is a digit, or the point
-  std::uint64_t behind = 0;  ///< bytes behind the point
-  std::uint64_t before = 0;  ///< bytes before it
-};
-constexpr std::size_t k_layout_decimals = 8;
-
-constexpr Layout layout_of(std::size_t size, std::size_t decimals, char mark) {
-  Layout layout;
-  // A point needs a digit on both sides; a pattern of ones matches nothing that is a number.
-  if (size == 0 || (decimals > 0 && decimals + 2 > size)) return {~std::uint64_t{0}, 0, 0, 0};
-  for (std::size_t i = 0; i < size; ++i) {
-    const std::size_t shift = 8 * (7 - i); // i characters from the end
-    const bool point = decimals > 0 && i == decimals;
-    layout.pattern |= std::uint64_t{static_cast<std::uint8_t>(point ? mark : '0')} << shift;
-    layout.limit |= std::uint64_t{point ? 0x7FU : 0x76U} << shift;
-    if (decimals == 0 || i < decimals) layout.behind |= std::uint64_t{0xFF} << shift;
-    if (decimals > 0 && i > decimals) layout.before |= std::uint64_t{0xFF} << shift;
-  }
-  return layout;
-}
-
-using Layouts = std::array<std::array<Layout, k_layout_decimals>, 9>;
-
-constexpr Layouts layouts_for(char mark) {
-  Layouts layouts{};
-  for (std::size_t size = 0; size < layouts.size(); ++size) {
-    for (std::size_t d = 0; d < k_layout_decimals; ++d) layouts[size][d] = layout_of(size, d, mark);
-  }
-  return layouts;
-}
-
-constexpr Layouts k_point_layouts = layouts_for('.');
-constexpr Layouts k_comma_layouts = layouts_for(',');
-
-/// The number in a cell of up to eight characters that is laid out so; false when it is not. One
-/// comparison checks all characters, three multiplications add the digits up (common practice, no
-/// source).
-[[gnu::always_inline]] inline bool read_laid_out(const char* at, std::size_t size,
-                                                 const Layout& layout, std::uint32_t& digits) {
-  std::uint64_t text = 0;
-  std::memcpy(&text, at, sizeof text);
-  text = (text << (8 * (8 - size) & 63U)) ^ layout.pattern;
-  if ((((text + layout.limit) | text) & 0x8080808080808080U) != 0) return false;
-  text = (text & layout.behind) | ((text & layout.before) << 8);
-  text = (text * 2561) >> 8;
-  text = ((text & 0x00FF00FF00FF00FFU) * 6553601) >> 16;
-  text = ((text & 0x0000FFFF0000FFFFU) * 42949672960001U) >> 32;
-  digits = static_cast<std::uint32_t>(text);
-  return true;
-}
+constexpr DigitLayouts k_point_layouts = digit_layouts('.');
+constexpr DigitLayouts k_comma_layouts = digit_layouts(',');
 
 constexpr bool k_little_endian = std::endian::native == std::endian::little;
 constexpr std::size_t k_longest_number = 17;
 
 /// The patient way, for numbers that are longer, negative or laid out in another way than the last.
 bool read_any(std::string_view cell, char mark, PlainDecimal& number) {
-  std::array<char, k_longest_number + k_cell_padding> text{};
   if (cell.size() > k_longest_number) return false;
-  for (std::size_t i = 0; i < cell.size(); ++i) {
-    if (mark == ',' && cell[i] == '.') return false;
-    text[i] = cell[i] == mark ? '.' : cell[i];
+  std::array<char, k_longest_number + k_cell_padding> text{};
+  if (mark == ',') {
+    if (cell.find('.') != std::string_view::npos) return false;
+    std::replace_copy(cell.begin(), cell.end(), text.begin(), ',', '.');
+    cell = {text.data(), cell.size()};
   }
-  return read_plain_digits({text.data(), cell.size()}, number) &&
-         number.decimals < k_layout_decimals;
+  return read_plain_digits(cell, number) && number.decimals < k_layout_decimals;
 }
 
-/// Reads one record whose cells end at `ends[0..width)`. False when a cell is not plain.
-class RecordReader {
- public:
-  RecordReader(const char* text, char delimiter, PlainBatch& batch)
-      : text_(text), delimiter_(delimiter), batch_(batch),
-        layouts_(batch.mark == ',' ? k_comma_layouts : k_point_layouts) {}
+/// A few rows that are not all alike cost little; where most are, groups are not even tried.
+constexpr std::size_t k_longest_wait = 16;
 
-  [[gnu::always_inline]] bool read(std::size_t begin, const std::uint32_t* ends) {
-    if (!is_whole(ends)) return false;
-    const char first = text_[begin];
-    if (first == '#' || first == '/' || first == ';') return false; // may be a comment
-    const std::size_t row = batch_.rows;
-    if (!read_time(cell(begin, ends, batch_.time_column), row)) return false;
+/// Reads columns into a batch, from its next row on.
+class ColumnReader {
+ public:
+  explicit ColumnReader(PlainBatch& batch)
+      : batch_(batch), layouts_(batch.mark == ',' ? k_comma_layouts : k_point_layouts) {}
+
+  /// How many of the next `rows` records have plain cells in all columns that are used. `places`
+  /// are those of the records' first cells.
+  [[gnu::always_inline]] std::size_t read(CellPlaces places, std::size_t rows) {
+    const std::uint32_t* const marks = places.marks;
+    places.marks = marks + batch_.time_column;
+    rows = read_column(places, rows, batch_.time_guess, batch_.time_digits.data() + batch_.rows,
+                       batch_.time_decimals.data() + batch_.rows);
     for (PlainBatch::Cells& cells : batch_.cells) {
-      if (!read_cell(cell(begin, ends, cells.column), cells, row)) return false;
+      places.marks = marks + cells.column;
+      rows = read_column(places, rows, cells.guess, cells.digits.data() + batch_.rows,
+                         cells.decimals.data() + batch_.rows);
     }
-    return true;
+    return rows;
   }
 
  private:
-  /// All but the last separator are delimiters.
-  [[nodiscard]] [[gnu::always_inline]] bool is_whole(const std::uint32_t* ends) const {
-    unsigned odd = 0;
-    for (std::size_t i = 0; i + 1 < batch_.width; ++i)
-      odd |= static_cast<unsigned char>(text_[ends[i]]) ^ static_cast<unsigned char>(delimiter_);
-    return odd == 0;
+  /// The first rows whose cells are plain. What is found is the guess for the next cell.
+  template <class Digits>
+  [[gnu::always_inline]] std::size_t read_column(const CellPlaces& places, std::size_t rows,
+                                                 std::uint8_t& guess, Digits* digits,
+                                                 std::uint8_t* decimals) {
+    std::size_t wait = 0; // groups that are read cell by cell
+    std::size_t next_wait = 1;
+    for (std::size_t from = 0; from < rows;) {
+      const std::size_t to = std::min(from + k_digit_group, rows);
+      const bool as_group = k_little_endian && wait == 0 && to - from == k_digit_group;
+      if (as_group && read_group(places, from, guess, digits)) {
+        std::memset(decimals + from, guess, k_digit_group);
+        next_wait = 1;
+        from = to;
+        continue;
+      }
+      if (as_group) wait = std::exchange(next_wait, std::min(next_wait * 2, k_longest_wait));
+      wait -= wait > 0 ? 1U : 0U;
+      for (; from < to; ++from) {
+        if (!read_cell(places, from, guess, digits[from])) return from;
+        decimals[from] = digits[from] == Column::k_no_digits ? std::uint8_t{0} : guess;
+      }
+    }
+    return rows;
   }
 
-  [[nodiscard]] [[gnu::always_inline]] std::string_view
-  cell(std::size_t begin, const std::uint32_t* ends, std::size_t column) const {
-    const std::size_t from = column == 0 ? begin : ends[column - 1] + std::size_t{1};
-    return {text_ + from, ends[column] - from};
+  [[gnu::always_inline]] bool read_group(const CellPlaces& places, std::size_t from,
+                                         std::uint8_t guess, std::int32_t* digits) const {
+    return read_digit_group(places, from, layouts_[guess], digits + from);
   }
-
-  [[gnu::always_inline]] bool read_time(std::string_view cell, std::size_t row) {
-    if (!read_digits(cell, batch_.time_guess, batch_.time_digits[row])) return false;
-    batch_.time_decimals[row] = batch_.time_guess;
+  [[gnu::always_inline]] bool read_group(const CellPlaces& places, std::size_t from,
+                                         std::uint8_t guess, std::int64_t* digits) const {
+    std::array<std::int32_t, k_digit_group> group;
+    if (!read_digit_group(places, from, layouts_[guess], group.data())) return false;
+    std::copy(group.begin(), group.end(), digits + from);
     return true;
   }
 
-  [[gnu::always_inline]] bool read_cell(std::string_view cell, PlainBatch::Cells& cells,
-                                        std::size_t row) {
-    if (cell.empty()) {
-      cells.digits[row] = Column::k_no_digits;
-      cells.decimals[row] = 0;
+  template <class Digits>
+  bool read_cell(const CellPlaces& places, std::size_t i, std::uint8_t& guess,
+                 Digits& digits) const {
+    const std::uint32_t begin = places.begin(i);
+    const std::string_view cell(places.text + begin, places.end(i) - begin);
+    constexpr bool time = sizeof(Digits) == sizeof(std::int64_t);
+    if (!time && cell.empty()) {
+      digits = Column::k_no_digits;
       return true;
     }
     // Nine characters are a minus and eight others, or nine digits: both fit.
-    std::int64_t digits = 0;
-    if (cell.size() > 9 || !read_digits(cell, cells.guess, digits)) return false;
-    cells.digits[row] = static_cast<std::int32_t>(digits);
-    cells.decimals[row] = cells.guess;
-    return true;
-  }
-
-  /// Any plain decimal; what is found is the guess for the next cell.
-  [[gnu::always_inline]] bool read_digits(std::string_view cell, std::uint8_t& guess,
-                                          std::int64_t& digits) {
-    std::uint32_t small = 0;
-    if (k_little_endian && cell.size() <= 8 &&
-        read_laid_out(cell.data(), cell.size(), layouts_[cell.size()][guess], small)) {
-      digits = small;
-      return true;
-    }
     PlainDecimal number;
-    if (!read_any(cell, batch_.mark, number)) return false;
-    digits = number.digits;
+    if ((!time && cell.size() > 9) || !read_any(cell, batch_.mark, number)) return false;
+    digits = static_cast<Digits>(number.digits);
     guess = number.decimals;
     return true;
   }
 
-  const char* text_;
-  char delimiter_;
   PlainBatch& batch_;
-  const Layouts& layouts_;
+  const DigitLayouts& layouts_;
 };
 
 /// Length of the line end at `at`, or 0 when it is none or cut off.
@@ -180,17 +137,24 @@ std::size_t line_end(std::string_view text, std::size_t at) {
   return text[at] == '\r' && at + 1 < text.size() && text[at + 1] == '\n' ? 2 : 0;
 }
 
+/// Such a record is for the slow road.
+bool may_be_comment(char first) { return first == '#' || first == '/' || first == ';'; }
+
 } // namespace
 
-PlainScan::PlainScan(char delimiter) : delimiter_(delimiter), places_(k_slice + 64) {}
+PlainScan::PlainScan(char delimiter) : delimiter_(delimiter), places_(k_slice + 64) {
+  places_[0] = ~std::uint32_t{0}; // the first cell begins at 0
+}
 
 COOLBAND_FOR_EACH_PROCESSOR void PlainScan::index(const char* from, const char* to) {
-  SeparatorScan scan(delimiter_);
+  const SeparatorScan scan(delimiter_);
   const char* const start = from;
-  std::uint32_t* out = places_.data();
+  std::uint32_t* out = places_.data() + 1;
+  std::size_t other_marks = 0;
   for (; from < to; from += 64) {
-    std::uint64_t mask = scan.mask_of(from);
+    auto [mask, delimiters] = scan.masks_of(from);
     if (to - from < 64) mask &= (std::uint64_t{1} << (to - from)) - 1;
+    other_marks += static_cast<std::size_t>(__builtin_popcountll(mask & ~delimiters));
     const auto base = static_cast<std::uint32_t>(from - start);
     const int count = __builtin_popcountll(mask);
     // Twelve at once whether needed or not, so that hardly a branch depends on the text.
@@ -204,32 +168,62 @@ COOLBAND_FOR_EACH_PROCESSOR void PlainScan::index(const char* from, const char* 
     }
     out += count;
   }
-  place_count_ = static_cast<std::size_t>(out - places_.data());
+  place_count_ = static_cast<std::size_t>(out - places_.data()) - 1;
+  other_marks_ = other_marks;
 }
 
-COOLBAND_FOR_EACH_PROCESSOR std::size_t PlainScan::read(std::string_view text, PlainBatch& batch) {
+/// The records at the slice's begin that have `width` cells each and the same line end. Where all
+/// records of the slice are so, which is nearly always, it is enough to look at their ends: as many
+/// marks as there are line ends leave only delimiters for the rest.
+std::size_t PlainScan::regular_records(std::string_view slice, std::size_t width,
+                                       std::size_t ending) const {
+  const std::size_t stride = width + ending - 1;
+  const std::size_t all = place_count_ / stride;
+  const bool delimiters_between = other_marks_ == all * ending;
+  const std::uint32_t* ends = places_.data() + width;
+  std::uint32_t begin = 0;
+  for (std::size_t row = 0; row < all; ++row, ends += stride) {
+    if (line_end(slice, *ends) != ending || may_be_comment(slice[begin])) return row;
+    if (!delimiters_between && !is_whole(slice, ends - width + 1, width)) return row;
+    begin = *ends + static_cast<std::uint32_t>(ending);
+  }
+  return all;
+}
+
+/// All but the last mark of a record are delimiters.
+bool PlainScan::is_whole(std::string_view slice, const std::uint32_t* marks,
+                         std::size_t width) const {
+  return std::all_of(marks, marks + width - 1,
+                     [&](std::uint32_t mark) { return slice[mark] == delimiter_; });
+}
+
+COOLBAND_FOR_EACH_PROCESSOR std::size_t PlainScan::read_slice(std::string_view slice,
+                                                              PlainBatch& batch) {
+  index(slice.data(), slice.data() + slice.size());
+  if (place_count_ < batch.width) return 0;
+  const std::size_t ending = std::max<std::size_t>(line_end(slice, places_[batch.width]), 1);
+  const CellPlaces places{slice.data(), places_.data(), batch.width + ending - 1};
+  const std::size_t regular = regular_records(slice, batch.width, ending);
+  const std::size_t wanted = std::min(regular, PlainBatch::k_rows - batch.rows);
+  const std::size_t plain = ColumnReader(batch).read(places, wanted);
+  batch.stopped = plain < wanted || (wanted == regular && regular < place_count_ / places.stride);
+  std::size_t used = 0;
+  for (std::size_t row = 0; row < plain; ++row) {
+    const std::uint32_t end = places_[row * places.stride + batch.width];
+    batch.records[batch.rows++] = slice.substr(used, end - used);
+    used = end + ending;
+  }
+  return used;
+}
+
+std::size_t PlainScan::read(std::string_view text, PlainBatch& batch) {
   batch.rows = 0;
   batch.stopped = false;
   std::size_t used = 0;
-  while (used < text.size() && batch.rows < PlainBatch::k_rows) {
-    const std::string_view slice = text.substr(used, k_slice);
-    index(slice.data(), slice.data() + slice.size());
-    RecordReader reader(slice.data(), delimiter_, batch);
-    std::size_t begin = 0;
-    std::size_t place = 0;
-    bool plain = true;
-    while (batch.rows < PlainBatch::k_rows && place + batch.width <= place_count_) {
-      const std::uint32_t end = places_[place + batch.width - 1];
-      const std::size_t ending = line_end(slice, end);
-      plain = ending != 0 && reader.read(begin, places_.data() + place);
-      if (!plain) break;
-      batch.records[batch.rows++] = slice.substr(begin, end - begin);
-      place += batch.width + ending - 1;
-      begin = end + ending;
-    }
-    used += begin;
-    batch.stopped = !plain;
-    if (!plain || begin == 0) break;
+  while (used < text.size() && batch.rows < PlainBatch::k_rows && !batch.stopped) {
+    const std::size_t more = read_slice(text.substr(used, k_slice), batch);
+    used += more;
+    if (more == 0) break;
   }
   return used;
 }

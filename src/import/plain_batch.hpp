@@ -47,11 +47,18 @@ class PlainScan {
   std::size_t read(std::string_view text, PlainBatch& batch);
 
  private:
+  std::size_t read_slice(std::string_view slice, PlainBatch& batch);
   void index(const char* from, const char* to);
+  [[nodiscard]] std::size_t regular_records(std::string_view slice, std::size_t width,
+                                            std::size_t ending) const;
+  [[nodiscard]] bool is_whole(std::string_view slice, const std::uint32_t* marks,
+                              std::size_t width) const;
 
   char delimiter_;
-  std::vector<std::uint32_t> places_; ///< of delimiters, quotes and line ends in a slice
+  /// Of delimiters, quotes and line ends in a slice, from the second entry on.
+  std::vector<std::uint32_t> places_;
   std::size_t place_count_ = 0;
+  std::size_t other_marks_ = 0; ///< those that are no delimiters
 };
 
 } // namespace coolband

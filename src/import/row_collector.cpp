@@ -9,7 +9,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 #include <cstring>
+#include <limits>
 #include <utility>
 
 #include <fmt/core.h>
@@ -77,16 +79,28 @@ bool RowCollector::prepare(PlainBatch& batch) const {
   return true;
 }
 
+/// Times of a batch on the log's clock, turned to grow with time.
+void RowCollector::read_batch_clock(const PlainBatch& batch) {
+  for (std::size_t i = 0; i < batch.rows; ++i) {
+    const PlainDecimal number{batch.time_digits[i], batch.time_decimals[i]};
+    const double clock_s = number.value() * clock_.scale + clock_.offset_s;
+    batch_clock_[i] = clock_.newest_first ? -clock_s : clock_s;
+  }
+}
+
 /// A time that is out of the usual takes its row on the slow road.
 void RowCollector::add(const PlainBatch& batch) {
   batch_line_ = batch.first_line;
+  read_batch_clock(batch);
+  if (!held_ && watch_.see_usual({batch_clock_.data(), batch.rows})) {
+    for (std::size_t i = 0; i < batch.rows; ++i)
+      batch_times_[i] = time_s_of(batch_clock_[i] + watch_.added_s());
+    return keep_plain(batch, 0, batch.rows);
+  }
   std::size_t from = 0;
   for (std::size_t i = 0; i < batch.rows; ++i) {
-    const PlainDecimal number{batch.time_digits[i], batch.time_decimals[i]};
-    double clock_s = number.value() * clock_.scale + clock_.offset_s;
-    if (clock_.newest_first) clock_s = -clock_s;
-    if (!held_ && watch_.is_usual(clock_s)) {
-      watch_.see(clock_s, {row_ + 1 + i - from, batch_line_ + i});
+    if (!held_ && watch_.is_usual(batch_clock_[i])) {
+      watch_.see(batch_clock_[i], {row_ + 1 + i - from, batch_line_ + i});
       batch_times_[i] = next_time_s();
       continue;
     }
@@ -123,14 +137,10 @@ void RowCollector::keep_plain_cells(NumberColumn& column, const PlainBatch::Cell
                                     std::size_t from, std::size_t to) {
   const auto* const decimals = cells.decimals.data();
   const auto* const digits = cells.digits.data();
-  // Values of a column mostly have the same number of decimals: those go in at one stroke.
-  for (std::size_t i = from; i < to;) {
-    const bool all = std::memcmp(decimals + i, decimals + i + 1, to - i - 1) == 0;
-    std::size_t end = all ? to : i + 1;
-    while (end < to && decimals[end] == decimals[i]) ++end;
-    column.values->push_decimals(digits + i, end - i, decimals[i]);
-    i = end;
-  }
+  if (std::memcmp(decimals + from, decimals + from + 1, to - from - 1) == 0)
+    column.values->push_decimals(digits + from, to - from, decimals[from]);
+  else
+    keep_mixed_cells(*column.values, cells, from, to);
   if (std::count(digits + from, digits + to, Column::k_no_digits) == 0) return;
   const std::size_t before = row_;
   for (std::size_t i = from; i < to; ++i) {
@@ -139,6 +149,27 @@ void RowCollector::keep_plain_cells(NumberColumn& column, const PlainBatch::Cell
     count_cell(column.missing_slot, column.role, "missing", batch_line_ + i);
   }
   row_ = before;
+}
+
+/// "85", "85.5" and "85.25" one after the other go in as what they are in the smallest of their
+/// decimals, at one stroke; only where that does not fit, one by one.
+void RowCollector::keep_mixed_cells(Column& values, const PlainBatch::Cells& cells,
+                                    std::size_t from, std::size_t to) {
+  constexpr std::array<std::int64_t, 8> k_powers{1,      10,      100,       1'000,
+                                                 10'000, 100'000, 1'000'000, 10'000'000};
+  const std::uint8_t most =
+      *std::max_element(cells.decimals.data() + from, cells.decimals.data() + to);
+  std::int64_t largest = 0;
+  for (std::size_t i = from; i < to; ++i) {
+    const bool missing = cells.digits[i] == Column::k_no_digits;
+    const std::int64_t raised = cells.digits[i] * k_powers[most - cells.decimals[i]];
+    raised_[i] = missing ? Column::k_no_digits : static_cast<std::int32_t>(raised);
+    largest = std::max(largest, missing ? 0 : std::abs(raised));
+  }
+  if (largest <= std::numeric_limits<std::int32_t>::max())
+    return values.push_decimals(raised_.data() + from, to - from, most);
+  for (std::size_t i = from; i < to; ++i)
+    values.push_decimals(cells.digits.data() + i, 1, cells.decimals[i]);
 }
 
 /// Where a column of the head stands in a row of headings.
@@ -259,6 +290,11 @@ void RowCollector::settle_held(bool keep_it) {
 double RowCollector::next_time_s() {
   const double now_s = watch_.now_s();
   if (recording_.time_s.empty()) recording_.clock = {clock_.kind, now_s, offset_min_};
+  return time_s_of(now_s);
+}
+
+/// Seconds since the first kept row at a time on the watch.
+double RowCollector::time_s_of(double now_s) const {
   const double time_s = now_s - recording_.clock.start_s;
   // Large clock values carry binary noise; their decimals below a microsecond mean nothing.
   return clock_.kind == ClockKind::elapsed ? time_s : std::round(time_s * 1e6) / 1e6;

@@ -78,9 +78,13 @@ class RowCollector {
   bool read_odd_number(std::string_view cell, Role role, double& value) const;
   void keep(const Row& row);
   double next_time_s();
+  [[nodiscard]] double time_s_of(double now_s) const;
+  void read_batch_clock(const PlainBatch& batch);
   void add_record(std::string_view record, std::size_t line);
   void keep_plain(const PlainBatch& batch, std::size_t from, std::size_t to);
   void keep_plain_cells(NumberColumn& column, const PlainBatch::Cells& cells, std::size_t from,
+                        std::size_t to);
+  void keep_mixed_cells(Column& values, const PlainBatch::Cells& cells, std::size_t from,
                         std::size_t to);
   void store(NumberColumn& column, bool read, double value, std::string_view cell,
              std::size_t line);
@@ -104,7 +108,9 @@ class RowCollector {
   std::size_t foreign_line_ = 0; ///< of headings that the rows now stand under and that are others
   std::optional<Offender> offender_;
   std::size_t row_ = 0;
+  std::array<double, PlainBatch::k_rows> batch_clock_{};
   std::array<double, PlainBatch::k_rows> batch_times_{};
+  std::array<std::int32_t, PlainBatch::k_rows> raised_{};
   std::size_t batch_line_ = 0; ///< line of the first row of the batch
   std::vector<std::string_view> record_cells_;
   ClockWatch watch_;

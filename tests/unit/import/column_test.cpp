@@ -77,6 +77,26 @@ TEST_CASE("digits are the decimal that they spell, also when their number of dec
   check_equal(column, expected);
 }
 
+TEST_CASE("numbers of every width are packed without loss") {
+  Random random(23);
+  for (unsigned bits = 1; bits <= 31; ++bits) {
+    Column column;
+    std::vector<float> expected;
+    const auto most = static_cast<double>((std::uint64_t{1} << bits) - 1);
+    for (std::size_t i = 0; i < Column::k_chunk_rows + 1; ++i) {
+      const bool missing = random.below(11) == 0;
+      const auto digits = static_cast<std::int32_t>(random.between(0.0, most)) -
+                          static_cast<std::int32_t>(std::uint64_t{1} << (bits - 1));
+      expected.push_back(missing ? k_nan : static_cast<float>(digits / 10.0));
+      if (missing)
+        column.push_missing();
+      else
+        column.push_decimal(digits, 1);
+    }
+    check_equal(column, expected);
+  }
+}
+
 TEST_CASE("digits that outgrow 32 bits when decimals join them stay exact") {
   Column column;
   column.push_decimal(2000000000, 0);
