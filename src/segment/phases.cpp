@@ -73,7 +73,7 @@ class PhaseMachine {
     since_s_ = blocks_.start_s[i];
     const bool cold = coolant(i) < *level_ - k_cold_start_k;
     state_ = cold ? Phase::warm_up : Phase::restart;
-    if (cold) trip_.warm_ups.push_back({since_s_, coolant(i), std::nullopt});
+    if (cold) trip_.warm_ups.push_back({since_s_, coolant(i), {}, {}, {}, {}, {}});
   }
 
   void arrive(std::size_t i) {

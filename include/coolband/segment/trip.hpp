@@ -44,6 +44,21 @@ struct WarmUp {
   double start_s = 0.0; ///< s from the trip's first row
   double from_c = 0.0;
   std::optional<double> reached_s; ///< s from `start_s` until regulation; none if never
+  /// K/min between the start and the arrival, the stretch next to either left out; none when the
+  /// warm-up is too short or broken by stops.
+  std::optional<double> rate_k_per_min;
+  std::optional<double> opened_c; ///< °C where the first opening of the thermostat bends the rise
+  std::optional<double> load_mean_pct; ///< over the warm-up
+  std::optional<double> ambient_c;     ///< median over the warm-up
+};
+
+/// How a trip runs once it is warm, besides its level. Each is none where the trip does not show
+/// it.
+struct Regulation {
+  std::optional<double> amplitude_k;    ///< half of the swing of a regular rise and fall
+  std::optional<double> period_s;       ///< of that rise and fall
+  std::optional<double> hottest_idle_c; ///< 95th percentile while standing with the engine running
+  std::optional<double> best_cooling_k_per_min; ///< fastest fall that lasted for a minute or more
 };
 
 /// Values of one column that were not believed, by what is odd about them.
@@ -114,6 +129,7 @@ struct Trip {
   std::string vehicle_id;            ///< from a vehicle column
   Blocks blocks;
   std::vector<WarmUp> warm_ups;
+  Regulation regulation;
   std::vector<SensorEvent> sensor_events;
   Sanity sanity;
 };
