@@ -27,6 +27,7 @@ std::vector<TripFinding> analyse(const Recording& recording, const std::optional
   if (!given && profile) given = band_from_profile(*profile);
   SegmentOptions options;
   options.regulating_c = known_level(given);
+  if (given) options.load_lag_s = given->load_lag_s;
 
   const Conditioned conditioned = condition(recording);
   std::vector<TripFinding> findings;

@@ -2,6 +2,7 @@
 // Writing and reading `coolband.band/1`.
 #include "coolband/band/band_file.hpp"
 
+#include "band/drive_json.hpp"
 #include "band/json_fields.hpp"
 #include "core/text_file.hpp"
 
@@ -29,46 +30,59 @@ Json maybe(const std::optional<Range>& value) {
   return value ? Json::array({value->low, value->high}) : Json(nullptr);
 }
 
-Json drive_json(const DriveSummary& drive) {
+Json effect_json(const std::optional<Effect>& effect) {
+  if (!effect) return nullptr;
   Json json;
-  json["source"] = drive.source;
-  json["start"] = drive.start;
-  json["warm_s"] = drive.warm_s;
-  json["level_c"] = drive.level_c;
-  json["scatter_c"] = drive.scatter_c;
-  json["effective_count"] = drive.effective_count;
-  json["correlation_s"] = drive.correlation_s;
-  json["resolution_c"] = drive.resolution_c;
-  json["hottest_c"] = drive.hottest_c;
-  json["load_mean_pct"] = maybe(drive.load_mean_pct);
-  json["load_scatter_pct"] = maybe(drive.load_scatter_pct);
-  json["load_slope_c_per_pct"] = maybe(drive.load_slope);
-  json["load_slope_error_c_per_pct"] = maybe(drive.load_slope_error);
-  json["load_seen_pct"] = maybe(drive.load_seen_pct);
-  json["ambient_mean_c"] = maybe(drive.ambient_mean_c);
-  json["ambient_seen_c"] = maybe(drive.ambient_seen_c);
+  json["slope"] = rounded(effect->slope);
+  json["error"] = rounded(effect->error);
+  json["reference"] = rounded(effect->reference);
+  json["seen"] = maybe(effect->seen);
   return json;
 }
 
-DriveSummary drive_from(FieldReader& reader, const Json& json) {
-  DriveSummary drive;
-  drive.source = reader.required_text(json, "source");
-  drive.start = reader.text(json, "start").value_or("");
-  drive.warm_s = reader.required_number(json, "warm_s", k_positive);
-  drive.level_c = reader.required_number(json, "level_c", k_reading_c);
-  drive.scatter_c = reader.required_number(json, "scatter_c", k_positive);
-  drive.effective_count = reader.required_number(json, "effective_count", {1.0, 1e9});
-  drive.correlation_s = reader.required_number(json, "correlation_s", k_positive);
-  drive.resolution_c = reader.required_number(json, "resolution_c", k_positive);
-  drive.hottest_c = reader.required_number(json, "hottest_c", k_reading_c);
-  drive.load_mean_pct = reader.number(json, "load_mean_pct", k_any);
-  drive.load_scatter_pct = reader.number(json, "load_scatter_pct", k_positive);
-  drive.load_slope = reader.number(json, "load_slope_c_per_pct", k_any);
-  drive.load_slope_error = reader.number(json, "load_slope_error_c_per_pct", k_positive);
-  drive.load_seen_pct = reader.range(json, "load_seen_pct");
-  drive.ambient_mean_c = reader.number(json, "ambient_mean_c", k_any);
-  drive.ambient_seen_c = reader.range(json, "ambient_seen_c");
-  return drive;
+Json trait_json(const std::optional<Trait>& trait) {
+  if (!trait) return nullptr;
+  Json json;
+  json["value"] = rounded(trait->value);
+  json["error"] = rounded(trait->error);
+  json["scatter"] = rounded(trait->scatter);
+  json["drives"] = trait->drives;
+  return json;
+}
+
+Json traits_json(const Traits& traits) {
+  Json json;
+  json["warm_up"] = nullptr;
+  if (traits.warm_up) {
+    json["warm_up"] = {{"rate_k_per_min", trait_json(traits.warm_up->rate_k_per_min)},
+                       {"load", effect_json(traits.warm_up->load)},
+                       {"ambient", effect_json(traits.warm_up->ambient)}};
+  }
+  json["opens_c"] = trait_json(traits.opens_c);
+  json["amplitude_k"] = trait_json(traits.amplitude_k);
+  json["period_s"] = trait_json(traits.period_s);
+  json["hottest_idle_c"] = trait_json(traits.hottest_idle_c);
+  json["best_cooling_k_per_min"] = trait_json(traits.best_cooling_k_per_min);
+  return json;
+}
+
+Json drift_json(const std::optional<Drift>& drift) {
+  if (!drift) return nullptr;
+  return {{"since", drift->since}, {"shift_c", rounded(drift->shift_c)}, {"drives", drift->drives}};
+}
+
+Json earlier_json(const std::optional<EarlierBand>& earlier) {
+  if (!earlier) return nullptr;
+  Json json;
+  json["drives"] = earlier->drives;
+  json["centre_c"] = rounded(earlier->centre_c);
+  json["half_width_c"] = rounded(earlier->half_width_c);
+  json["between_c"] = rounded(earlier->between_c);
+  json["within_c"] = rounded(earlier->within_c);
+  json["load_c_per_pct"] = maybe(earlier->load_c_per_pct);
+  json["ambient_c_per_c"] = maybe(earlier->ambient_c_per_c);
+  json["opens_c"] = maybe(earlier->opens_c);
+  return json;
 }
 
 Json model_json(const NormalBand& band) {
@@ -78,12 +92,20 @@ Json model_json(const NormalBand& band) {
   json["centre_c"] = rounded(band.centre_c);
   json["centre_error_c"] = rounded(band.centre_error_c);
   json["load_c_per_pct"] = maybe(band.load_c_per_pct);
+  json["load_error_c_per_pct"] = rounded(band.load_error_c_per_pct);
+  json["load_lag_s"] = rounded(band.load_lag_s);
   json["ambient_c_per_c"] = maybe(band.ambient_c_per_c);
+  json["ambient_error_c_per_c"] = rounded(band.ambient_error_c_per_c);
   json["reference"] = {{"load_pct", maybe(band.reference_load_pct)},
                        {"ambient_c", maybe(band.reference_ambient_c)}};
+  json["speed"] = effect_json(band.speed);
+  json["idle"] = effect_json(band.idle);
+  json["climb"] = effect_json(band.climb);
   json["between_c"] = rounded(band.between_c);
   json["within_c"] = rounded(band.within_c);
   json["half_width_c"] = rounded(band.half_width_c);
+  json["content"] = band.content;
+  json["confidence"] = band.confidence;
   json["lower_c"] = rounded(band.centre_c - band.half_width_c);
   json["upper_c"] = rounded(band.centre_c + band.half_width_c);
   json["freedom"] = rounded(band.freedom);
@@ -91,32 +113,53 @@ Json model_json(const NormalBand& band) {
   json["opens_c"] = maybe(band.opens_c);
   json["load_seen_pct"] = maybe(band.load_seen_pct);
   json["ambient_seen_c"] = maybe(band.ambient_seen_c);
+  json["traits"] = traits_json(band.traits);
+  json["drift"] = drift_json(band.drift);
+  json["since"] = band.since.empty() ? Json(nullptr) : Json(band.since);
+  json["earlier"] = earlier_json(band.earlier);
+  json["left_out_before"] = band.left_out_before;
   json["notes"] = band.notes;
   return json;
 }
 
-Json band_json(const NormalBand& band) {
-  Json json = model_json(band);
-  json["drives"] = Json::array();
-  for (const auto& drive : band.drives) json["drives"].push_back(drive_json(drive));
-  json["left_out"] = Json::array();
-  for (const auto& left : band.left_out) {
-    Json entry = drive_json(left.drive);
-    entry["reason"] = left.reason;
-    json["left_out"].push_back(std::move(entry));
-  }
-  if (!band.extra_json.empty()) json.update(Json::parse(band.extra_json));
+Json left_out_json(const LeftOut& left) {
+  Json json = drive_json(left.drive);
+  json["reason"] = left.reason;
   return json;
 }
 
-/// Fields that another version or another tool wrote; they are carried, not understood.
-std::string unknown_fields(const Json& json) {
-  const Json known = band_json(NormalBand{});
-  Json extra = Json::object();
-  for (const auto& [key, value] : json.items()) {
-    if (!known.contains(key)) extra[key] = value;
+/// A list of the file, a line an entry, so that a band of many drives stays small and readable.
+template <class Entries, class ToJson>
+void append_list(std::string& text, const char* key, const Entries& entries, ToJson to_json) {
+  text += std::string(",\n  \"") + key + "\": [";
+  const char* before = "\n    ";
+  for (const auto& entry : entries) {
+    text += before + to_json(entry).dump(-1, ' ', false, Json::error_handler_t::replace);
+    before = ",\n    ";
   }
-  return extra.empty() ? "" : extra.dump();
+  text += entries.empty() ? "]" : "\n  ]";
+}
+
+std::optional<Effect> effect_from(FieldReader& reader, const Json& json, const char* key) {
+  const auto found = json.find(key);
+  if (found == json.end() || found->is_null()) return std::nullopt;
+  Effect effect;
+  effect.slope = reader.required_number(*found, "slope", k_any);
+  effect.error = reader.required_number(*found, "error", k_positive);
+  effect.reference = reader.required_number(*found, "reference", k_any);
+  effect.seen = reader.range(*found, "seen");
+  return effect;
+}
+
+std::optional<Trait> trait_from(FieldReader& reader, const Json& json, const char* key) {
+  const auto found = json.find(key);
+  if (found == json.end() || found->is_null()) return std::nullopt;
+  Trait trait;
+  trait.value = reader.required_number(*found, "value", k_any);
+  trait.error = reader.required_number(*found, "error", k_positive);
+  trait.scatter = reader.required_number(*found, "scatter", k_positive);
+  trait.drives = static_cast<std::size_t>(reader.required_number(*found, "drives", k_positive));
+  return trait;
 }
 
 void read_model(FieldReader& reader, const Json& json, NormalBand& band) {
@@ -124,6 +167,15 @@ void read_model(FieldReader& reader, const Json& json, NormalBand& band) {
   band.centre_c = reader.required_number(json, "centre_c", k_reading_c);
   band.centre_error_c = reader.required_number(json, "centre_error_c", k_positive);
   band.load_c_per_pct = reader.number(json, "load_c_per_pct", k_any);
+  band.load_error_c_per_pct = reader.number(json, "load_error_c_per_pct", k_positive).value_or(0.0);
+  band.load_lag_s = reader.number(json, "load_lag_s", {1.0, 3600.0}).value_or(60.0);
+  band.ambient_error_c_per_c =
+      reader.number(json, "ambient_error_c_per_c", k_positive).value_or(0.0);
+  band.speed = effect_from(reader, json, "speed");
+  band.idle = effect_from(reader, json, "idle");
+  band.climb = effect_from(reader, json, "climb");
+  band.content = reader.number(json, "content", {0.5, 0.9999}).value_or(0.95);
+  band.confidence = reader.number(json, "confidence", {0.5, 0.9999}).value_or(0.95);
   band.ambient_c_per_c = reader.number(json, "ambient_c_per_c", k_any);
   band.between_c = reader.required_number(json, "between_c", k_positive);
   band.within_c = reader.required_number(json, "within_c", k_positive);
@@ -140,25 +192,79 @@ void read_model(FieldReader& reader, const Json& json, NormalBand& band) {
   band.reference_ambient_c = reader.number(*reference, "ambient_c", k_any);
 }
 
+void read_traits(FieldReader& reader, const Json& json, Traits& traits) {
+  const auto found = json.find("traits");
+  if (found == json.end() || !found->is_object()) return;
+  traits.opens_c = trait_from(reader, *found, "opens_c");
+  traits.amplitude_k = trait_from(reader, *found, "amplitude_k");
+  traits.period_s = trait_from(reader, *found, "period_s");
+  traits.hottest_idle_c = trait_from(reader, *found, "hottest_idle_c");
+  traits.best_cooling_k_per_min = trait_from(reader, *found, "best_cooling_k_per_min");
+  const auto warm_up = found->find("warm_up");
+  if (warm_up == found->end() || !warm_up->is_object()) return;
+  const auto rate = trait_from(reader, *warm_up, "rate_k_per_min");
+  if (!rate) return reader.complain("rate_k_per_min", "is missing");
+  traits.warm_up = WarmUpNormal{*rate, effect_from(reader, *warm_up, "load"),
+                                effect_from(reader, *warm_up, "ambient")};
+}
+
+void read_history(FieldReader& reader, const Json& json, NormalBand& band) {
+  band.since = reader.text(json, "since").value_or("");
+  band.left_out_before =
+      static_cast<std::size_t>(reader.number(json, "left_out_before", k_positive).value_or(0.0));
+  if (const auto drift = json.find("drift"); drift != json.end() && drift->is_object()) {
+    band.drift = Drift{
+        reader.required_text(*drift, "since"), reader.required_number(*drift, "shift_c", k_any),
+        static_cast<std::size_t>(reader.required_number(*drift, "drives", k_positive))};
+  }
+  const auto found = json.find("earlier");
+  if (found == json.end() || !found->is_object()) return;
+  EarlierBand earlier;
+  earlier.drives = static_cast<std::size_t>(reader.required_number(*found, "drives", k_positive));
+  earlier.centre_c = reader.required_number(*found, "centre_c", k_reading_c);
+  earlier.half_width_c = reader.required_number(*found, "half_width_c", k_positive);
+  earlier.between_c = reader.required_number(*found, "between_c", k_positive);
+  earlier.within_c = reader.required_number(*found, "within_c", k_positive);
+  earlier.load_c_per_pct = reader.number(*found, "load_c_per_pct", k_any);
+  earlier.ambient_c_per_c = reader.number(*found, "ambient_c_per_c", k_any);
+  earlier.opens_c = reader.number(*found, "opens_c", k_reading_c);
+  band.earlier = earlier;
+}
+
+/// Calls `take` with each object of a list; false and a complaint when it is none.
+template <class Take>
+void read_list(FieldReader& reader, const Json& json, const char* key, Take take) {
+  const auto list = json.find(key);
+  if (list == json.end()) return;
+  if (!list->is_array()) return reader.complain(key, "must be a list");
+  for (const Json& entry : *list) {
+    if (!entry.is_object()) return reader.complain(key, "must hold objects");
+    take(entry);
+  }
+}
+
 void read_drives(FieldReader& reader, const Json& json, NormalBand& band) {
-  const auto drives = json.find("drives");
-  if (drives == json.end() || !drives->is_array()) return reader.complain("drives", "is missing");
-  for (const Json& drive : *drives) {
-    if (!drive.is_object()) return reader.complain("drives", "must hold objects");
-    band.drives.push_back(drive_from(reader, drive));
-  }
-  const auto left_out = json.find("left_out");
-  if (left_out == json.end() || !left_out->is_array()) return;
-  for (const Json& left : *left_out) {
-    if (!left.is_object()) return reader.complain("left_out", "must hold objects");
-    band.left_out.push_back({drive_from(reader, left), reader.text(left, "reason").value_or("")});
-  }
+  if (!json.contains("drives")) return reader.complain("drives", "is missing");
+  read_list(reader, json, "drives",
+            [&](const Json& entry) { band.drives.push_back(drive_from(reader, entry)); });
+  read_list(reader, json, "folded",
+            [&](const Json& entry) { band.folded.push_back(folded_from(reader, entry)); });
+  read_list(reader, json, "left_out", [&](const Json& entry) {
+    band.left_out.push_back({drive_from(reader, entry), reader.text(entry, "reason").value_or("")});
+  });
 }
 
 } // namespace
 
 std::string write_band(const NormalBand& band) {
-  return band_json(band).dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  Json model = model_json(band);
+  if (!band.extra_json.empty()) model.update(Json::parse(band.extra_json));
+  std::string text = model.dump(2, ' ', false, Json::error_handler_t::replace);
+  text.resize(text.size() - 2); // the end of line and the brace: the lists follow
+  append_list(text, "drives", band.drives, drive_json);
+  append_list(text, "folded", band.folded, folded_json);
+  append_list(text, "left_out", band.left_out, left_out_json);
+  return text + "\n}\n";
 }
 
 Result<NormalBand> parse_band(const std::string& text, const std::string& name) {
@@ -167,6 +273,8 @@ Result<NormalBand> parse_band(const std::string& text, const std::string& name) 
   FieldReader reader(name);
   NormalBand band;
   read_model(reader, *json, band);
+  read_traits(reader, *json, band.traits);
+  read_history(reader, *json, band);
   read_drives(reader, *json, band);
   if (const auto notes = json->find("notes"); notes != json->end() && notes->is_array()) {
     for (const Json& note : *notes) {
@@ -174,7 +282,9 @@ Result<NormalBand> parse_band(const std::string& text, const std::string& name) 
     }
   }
   if (reader.complaint()) return *reader.complaint();
-  band.extra_json = unknown_fields(*json);
+  Json known = model_json(band);
+  for (const char* list : {"drives", "folded", "left_out"}) known[list] = nullptr;
+  band.extra_json = unknown_fields(*json, known);
   return band;
 }
 

@@ -2,6 +2,8 @@
 // What the band expects under given conditions.
 #include "coolband/band/normal_band.hpp"
 
+#include "coolband/numeric/distributions.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -9,21 +11,28 @@ namespace coolband {
 
 namespace {
 
+/// Where the drives taught no effect, nothing is known of conditions beyond those seen but that a
+/// sound vehicle does not follow them by more than this (as for the bounds of what is learned, and
+/// like those common practice, no source).
+constexpr double k_unknown_load_c_per_pct = 0.10;
+constexpr double k_unknown_ambient_c_per_c = 0.10;
+
+/// Steps of the table of factors, over 1/sqrt(n) from 0 (endless) to `k_most_root`.
+constexpr std::size_t k_steps = 24;
+constexpr double k_most_root = 2.0;
+constexpr double k_endless = 1e9;
+
 double beyond(const std::optional<Range>& seen, double value) {
   if (!seen) return 0.0;
   return std::max({0.0, seen->low - value, value - seen->high});
 }
 
-/// One correction: shifts the centre, and widens the limits by what lies beyond experience.
-void correct(Prediction& prediction, double& widening, std::optional<double> slope,
-             std::optional<double> reference, std::optional<double> value,
-             const std::optional<Range>& seen) {
-  if (!value) return;
-  const double outside = beyond(seen, *value);
-  if (outside > 0.0) prediction.extrapolated = true;
-  if (!slope || !reference) return;
-  prediction.centre_c += *slope * (*value - *reference);
-  widening += std::abs(*slope) * outside;
+std::optional<Effect> effect_of(std::optional<double> slope, double error,
+                                std::optional<double> reference, const std::optional<Range>& seen,
+                                double unknown) {
+  if (slope && reference) return Effect{*slope, error, *reference, seen};
+  if (!seen) return std::nullopt;
+  return Effect{0.0, unknown, 0.0, seen};
 }
 
 } // namespace
@@ -39,18 +48,82 @@ std::string_view name_of(BandOrigin origin) {
 
 double NormalBand::spread_c() const { return std::hypot(between_c, within_c); }
 
-Prediction predict(const NormalBand& band, std::optional<double> load_pct,
-                   std::optional<double> ambient_c) {
+std::size_t NormalBand::drive_count() const {
+  std::size_t count = drives.size();
+  for (const FoldedDrives& sums : folded) count += sums.count;
+  return count;
+}
+
+struct Predictor::Sum {
+  double shift_c = 0.0;
+  double variance_k2 = 0.0; ///< of the expected value
+  double widening_c = 0.0;
+  bool extrapolated = false;
+};
+
+Predictor::Predictor(const NormalBand& band)
+    : centre_c_(band.centre_c), spread_c_(band.spread_c()), half_width_c_(band.half_width_c),
+      centre_variance_k2_(band.centre_error_c * band.centre_error_c),
+      effects_{effect_of(band.load_c_per_pct, band.load_error_c_per_pct, band.reference_load_pct,
+                         band.load_seen_pct, k_unknown_load_c_per_pct),
+               effect_of(band.ambient_c_per_c, band.ambient_error_c_per_c, band.reference_ambient_c,
+                         band.ambient_seen_c, k_unknown_ambient_c_per_c),
+               band.speed, band.idle, band.climb} {
+  if (band.origin != BandOrigin::learned || centre_variance_k2_ <= 0.0) return;
+  for (std::size_t i = 0; i <= k_steps; ++i) {
+    const double root = k_most_root * static_cast<double>(i) / k_steps;
+    const double count = root > 0.0 ? std::min(1.0 / (root * root), k_endless) : k_endless;
+    factors_.push_back(tolerance_factor(count, band.freedom, band.content, band.confidence));
+  }
+  factor_here_ = tolerance(spread_c_ * spread_c_ / centre_variance_k2_);
+}
+
+/// Between two of the table; its second differences are below 0.003, so the error is too.
+double Predictor::tolerance(double effective_count) const {
+  const double place = std::min(1.0 / std::sqrt(effective_count) / k_most_root, 1.0) * k_steps;
+  const auto at = std::min(static_cast<std::size_t>(place), k_steps - 1);
+  const double share = place - static_cast<double>(at);
+  return factors_[at] + share * (factors_[at + 1] - factors_[at]);
+}
+
+void Predictor::add(Sum& sum, const std::optional<Effect>& effect,
+                    std::optional<double> value) const {
+  if (!effect || !value) return;
+  const double outside = beyond(effect->seen, *value);
+  sum.extrapolated |= outside > 0.0;
+  if (effect->slope == 0.0) { // not learned: only what lies outside is unknown
+    sum.widening_c += effect->error * outside;
+    return;
+  }
+  const double distance = *value - effect->reference;
+  sum.shift_c += effect->slope * distance;
+  sum.variance_k2 += effect->error * effect->error * distance * distance;
+  sum.widening_c += std::abs(effect->slope) * outside;
+}
+
+Prediction Predictor::at(const Conditions& conditions) const {
+  Sum sum;
+  sum.variance_k2 = centre_variance_k2_;
+  add(sum, effects_[0], conditions.load_pct);
+  add(sum, effects_[1], conditions.ambient_c);
+  add(sum, effects_[2], conditions.speed_kmh);
+  add(sum, effects_[3], conditions.idle_share);
+  add(sum, effects_[4], conditions.climb_m_per_min);
   Prediction prediction;
-  prediction.centre_c = band.centre_c;
-  double widening = 0.0;
-  correct(prediction, widening, band.load_c_per_pct, band.reference_load_pct, load_pct,
-          band.load_seen_pct);
-  correct(prediction, widening, band.ambient_c_per_c, band.reference_ambient_c, ambient_c,
-          band.ambient_seen_c);
-  prediction.lower_c = prediction.centre_c - band.half_width_c - widening;
-  prediction.upper_c = prediction.centre_c + band.half_width_c + widening;
+  prediction.centre_c = centre_c_ + sum.shift_c;
+  prediction.extrapolated = sum.extrapolated;
+  double half_c = half_width_c_;
+  if (!factors_.empty()) {
+    prediction.effective_count = spread_c_ * spread_c_ / sum.variance_k2;
+    half_c *= tolerance(prediction.effective_count) / factor_here_;
+  }
+  prediction.lower_c = prediction.centre_c - half_c - sum.widening_c;
+  prediction.upper_c = prediction.centre_c + half_c + sum.widening_c;
   return prediction;
+}
+
+Prediction predict(const NormalBand& band, const Conditions& conditions) {
+  return Predictor(band).at(conditions);
 }
 
 } // namespace coolband

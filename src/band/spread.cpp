@@ -20,51 +20,75 @@ struct Within {
   double freedom = 0.0;
 };
 
-/// Pooled within-drive variance, each drive about its own level but with the common load slope.
-Within pool_within(const NormalBand& band) {
+/// Pooled within-drive variance, each drive about its own level but with the common effects.
+Within pool_within(const NormalBand& band, const Effects& effects) {
   Within pooled;
-  for (const DriveSummary& drive : band.drives) {
-    double variance = square(drive.scatter_c);
-    if (drive.load_slope && band.load_c_per_pct) {
-      variance +=
-          square((*drive.load_slope - *band.load_c_per_pct) * drive.load_scatter_pct.value_or(0.0));
-    }
-    variance = std::max(variance, square(quantisation_sigma(drive.resolution_c)));
-    pooled.variance += variance * drive.effective_count;
-    pooled.looks += drive.effective_count;
-  }
+  double drives = 0.0;
+  const auto add = [&](double variance, double resolution_c, double looks, double count) {
+    pooled.variance += looks * std::max(variance, square(quantisation_sigma(resolution_c)));
+    pooled.looks += looks;
+    drives += count;
+  };
+  for (const DriveSummary& drive : band.drives)
+    add(variance_about(drive.moments, square(drive.scatter_c), own_fit(drive.moments).explained_k2,
+                       effects),
+        drive.resolution_c, drive.effective_count, 1.0);
+  for (const FoldedDrives& sums : band.folded)
+    add(variance_about(sums.within, sums.scatter_k2, sums.explained_k2, effects), sums.resolution_c,
+        sums.looks, static_cast<double>(sums.count));
   pooled.variance /= pooled.looks;
-  pooled.freedom = std::max(1.0, pooled.looks - static_cast<double>(band.drives.size()));
+  pooled.freedom = std::max(1.0, pooled.looks - drives);
   return pooled;
 }
 
 struct Between {
   double variance = 0.0;
   double freedom = 0.0;
+  double drives = 0.0;
 };
 
 /// Variance of the drive levels less what within-drive scatter alone would give them, shrunk to the
 /// prior as a scaled inverse chi-squared posterior mean of the scale.
-Between pool_between(const std::vector<double>& residuals, std::size_t explained,
-                     const Within& within) {
+Between pool_between(const std::vector<LevelPoint>& residuals, std::size_t explained,
+                     const Within& within, double looks_a_drive) {
   double sum = 0.0;
-  for (const double residual : residuals) sum += square(residual);
-  const auto drives = static_cast<double>(residuals.size());
+  double drives = 0.0;
+  for (const LevelPoint& residual : residuals) {
+    sum += residual.drives * square(residual.level_c);
+    drives += residual.drives;
+  }
   const double freedom = std::max(0.0, drives - 1.0 - static_cast<double>(explained));
-  const double by_chance = within.variance * drives / within.looks * freedom;
+  const double by_chance = within.variance / looks_a_drive * freedom;
   const double seen = std::max(0.0, sum - by_chance);
   return {(k_prior_freedom * square(k_prior_between_c) + seen) / (k_prior_freedom + freedom),
-          k_prior_freedom + freedom};
+          k_prior_freedom + freedom, drives};
+}
+
+/// Median over the drives.
+double usual_correlation(const NormalBand& band) {
+  std::vector<double> times_s;
+  std::vector<double> drives;
+  for (const DriveSummary& drive : band.drives) {
+    times_s.push_back(drive.correlation_s);
+    drives.push_back(1.0);
+  }
+  if (band.folded.empty()) return median(std::move(times_s));
+  for (const FoldedDrives& sums : band.folded) {
+    times_s.push_back(sums.correlation_s);
+    drives.push_back(static_cast<double>(sums.count));
+  }
+  return weighted_median(times_s, drives);
 }
 
 } // namespace
 
 double quantisation_sigma(double resolution_c) { return resolution_c / std::sqrt(12.0); }
 
-void add_spread(NormalBand& band, const std::vector<double>& residual_levels_c,
-                std::size_t explained, const LearnOptions& options) {
-  const Within within = pool_within(band);
-  const Between between = pool_between(residual_levels_c, explained, within);
+void add_spread(NormalBand& band, const Effects& effects, const std::vector<LevelPoint>& residuals,
+                std::size_t explained) {
+  const Within within = pool_within(band, effects);
+  const double looks_a_drive = within.looks / static_cast<double>(band.drive_count());
+  const Between between = pool_between(residuals, explained, within, looks_a_drive);
   const double total = within.variance + between.variance;
   band.within_c = std::sqrt(within.variance);
   band.between_c = std::sqrt(between.variance);
@@ -72,14 +96,12 @@ void add_spread(NormalBand& band, const std::vector<double>& residual_levels_c,
   band.freedom = square(total) / (square(within.variance) / within.freedom +
                                   square(between.variance) / between.freedom);
   const double centre_variance =
-      between.variance / static_cast<double>(band.drives.size()) + within.variance / within.looks;
+      between.variance / between.drives + within.variance / (looks_a_drive * between.drives);
   band.centre_error_c = std::sqrt(centre_variance);
   const double k =
-      tolerance_factor(total / centre_variance, band.freedom, options.content, options.confidence);
+      tolerance_factor(total / centre_variance, band.freedom, band.content, band.confidence);
   band.half_width_c = k * std::sqrt(total);
-  std::vector<double> correlation;
-  for (const DriveSummary& drive : band.drives) correlation.push_back(drive.correlation_s);
-  band.correlation_s = median(std::move(correlation));
+  band.correlation_s = usual_correlation(band);
 }
 
 } // namespace coolband

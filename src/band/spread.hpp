@@ -2,6 +2,8 @@
 // How far normal running strays, and what is assumed of it before any drive is seen.
 #pragma once
 
+#include "band/effects.hpp"
+#include "band/levels.hpp"
 #include "coolband/band/normal_band.hpp"
 
 #include <vector>
@@ -19,10 +21,10 @@ inline constexpr double k_prior_within_c = 1.0;
 /// Standard deviation, K, of the error that rounding to steps of `resolution_c` makes.
 double quantisation_sigma(double resolution_c);
 
-/// Fills between_c, within_c, freedom, centre_error_c, correlation_s and half_width_c of `band`
-/// from its drives and their levels at the reference conditions. `explained` is the number of
-/// between-drive coefficients fitted besides the centre.
-void add_spread(NormalBand& band, const std::vector<double>& residual_levels_c,
-                std::size_t explained, const LearnOptions& options);
+/// Fills between_c, within_c, freedom, centre_error_c, correlation_s and half_width_c of `band`.
+/// `residuals`: the levels of the drives that make the centre, less the centre. `explained` is the
+/// number of between-drive coefficients fitted besides the centre.
+void add_spread(NormalBand& band, const Effects& effects, const std::vector<LevelPoint>& residuals,
+                std::size_t explained);
 
 } // namespace coolband

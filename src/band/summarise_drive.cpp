@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // One drive's warm running in a handful of numbers.
+#include "band/condition_walk.hpp"
+#include "band/moments.hpp"
 #include "coolband/band/normal_band.hpp"
 #include "coolband/numeric/order_statistics.hpp"
 #include "coolband/numeric/robust_fit.hpp"
@@ -14,46 +16,65 @@ namespace coolband {
 
 namespace {
 
-/// Load must vary at least this much within a drive for its effect to be seen, % (1 s.d.).
-constexpr double k_least_load_scatter_pct = 5.0;
 /// Readings closer than this are never independent, s: the engine's heat capacity sees to that. A
 /// coarse reading that hardly moves would otherwise count as many independent looks.
 constexpr double k_least_correlation_s = 60.0;
+/// A factor that fewer blocks have is left out; where more have it, those without it are.
+constexpr double k_mostly = 0.8;
 
-/// The warm blocks of a trip as plain columns.
-struct Warm {
-  std::vector<double> coolant;
-  std::vector<double> load; ///< as long as coolant, or empty
-  std::vector<double> ambient;
-  double duration_s = 0.0;
+using Values = std::vector<double>;
+
+/// The warm blocks of a trip, a column a factor; NaN where it is not known.
+struct WarmBlocks {
+  std::array<Values, k_factor_count> columns;
+  Values ambient;
+  Values duration_s;
+
+  [[nodiscard]] const Values& of(Factor factor) const {
+    return columns[static_cast<std::size_t>(factor)];
+  }
+  [[nodiscard]] std::size_t size() const { return duration_s.size(); }
 };
 
-/// Blocks without load are passed over when nearly all have one, else load is.
-bool mostly_loaded(const Trip& trip) {
-  std::size_t warm = 0;
-  std::size_t loaded = 0;
-  for (std::size_t i = 0; i < trip.blocks.size(); ++i) {
-    if (trip.blocks.phase[i] != Phase::warm || std::isnan(trip.blocks.coolant[i])) continue;
-    ++warm;
-    loaded += std::isnan(trip.blocks.load_lagged[i]) ? 0U : 1U;
-  }
-  return loaded * 10 >= warm * 8;
-}
-
-Warm warm_blocks(const Trip& trip) {
-  Warm warm;
+WarmBlocks warm_blocks(const Trip& trip) {
+  WarmBlocks warm;
   const Blocks& blocks = trip.blocks;
-  const bool with_load = mostly_loaded(trip);
+  ConditionWalk walk(blocks);
   for (std::size_t i = 0; i < blocks.size(); ++i) {
+    walk.step();
     if (blocks.phase[i] != Phase::warm || std::isnan(blocks.coolant[i])) continue;
-    if (with_load && std::isnan(blocks.load_lagged[i])) continue;
-    warm.coolant.push_back(static_cast<double>(blocks.coolant[i]));
-    warm.duration_s += blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s;
-    if (with_load) warm.load.push_back(static_cast<double>(blocks.load_lagged[i]));
-    if (!std::isnan(blocks.ambient[i]))
-      warm.ambient.push_back(static_cast<double>(blocks.ambient[i]));
+    for (std::size_t f = 0; f < k_factor_count; ++f)
+      warm.columns[f].push_back(walk.value(static_cast<Factor>(f)));
+    warm.ambient.push_back(static_cast<double>(blocks.ambient[i]));
+    warm.duration_s.push_back(blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s);
   }
   return warm;
+}
+
+std::vector<Factor> mostly_known(const WarmBlocks& warm) {
+  std::vector<Factor> factors;
+  for (std::size_t f = 0; f < k_factor_count; ++f) {
+    const Values& column = warm.columns[f];
+    const auto known = std::count_if(column.begin(), column.end(),
+                                     [](double value) { return !std::isnan(value); });
+    if (static_cast<double>(known) >= k_mostly * static_cast<double>(warm.size()))
+      factors.push_back(static_cast<Factor>(f));
+  }
+  return factors;
+}
+
+/// Leaves out the blocks that lack one of the factors.
+void keep_whole(WarmBlocks& warm, const std::vector<Factor>& factors) {
+  WarmBlocks whole;
+  for (std::size_t i = 0; i < warm.size(); ++i) {
+    const bool all = std::none_of(factors.begin(), factors.end(),
+                                  [&](Factor f) { return std::isnan(warm.of(f)[i]); });
+    if (!all) continue;
+    for (std::size_t f = 0; f < k_factor_count; ++f) whole.columns[f].push_back(warm.columns[f][i]);
+    whole.ambient.push_back(warm.ambient[i]);
+    whole.duration_s.push_back(warm.duration_s[i]);
+  }
+  warm = std::move(whole);
 }
 
 /// Robust s.d. that still sees a tail: a thermostat that cycles is not normal about its centre.
@@ -63,105 +84,165 @@ double scatter(const std::vector<double>& residuals) {
   return std::max(mad_sigma(residuals), tails);
 }
 
-std::vector<double> about_fit(const Warm& warm, const DriveSummary& drive) {
-  std::vector<double> residuals(warm.coolant.size());
-  for (std::size_t i = 0; i < residuals.size(); ++i) {
-    const double load =
-        drive.load_slope ? *drive.load_slope * (warm.load[i] - *drive.load_mean_pct) : 0.0;
-    residuals[i] = warm.coolant[i] - drive.level_c - load;
+double spread_of(const Values& column) {
+  double mean = 0.0;
+  for (const double value : column) mean += value / static_cast<double>(column.size());
+  double square = 0.0;
+  for (const double value : column) square += (value - mean) * (value - mean);
+  return std::sqrt(square / static_cast<double>(column.size()));
+}
+
+/// How far each block counts: outliers about level and load, the strongest effect, go.
+std::vector<double> robust_weights(const WarmBlocks& warm, const std::vector<Factor>& factors) {
+  std::vector<Values> columns;
+  const bool loaded = std::find(factors.begin(), factors.end(), Factor::load_60s) != factors.end();
+  if (loaded && spread_of(warm.of(Factor::load_60s)) >= k_least_load_scatter_pct)
+    columns.push_back(warm.of(Factor::load_60s));
+  RobustFitOptions options;
+  options.loss = Loss::bisquare;
+  const auto fit = fit_robust(warm.of(Factor::coolant), columns, options);
+  // Cannot fail with finite columns that vary.
+  return fit ? fit->weights : std::vector<double>(warm.size(), 1.0);
+}
+
+Moments moments_of(const WarmBlocks& warm, const std::vector<Factor>& factors) {
+  const auto weights = robust_weights(warm, factors);
+  MomentSum sum(factors);
+  std::vector<double> row(factors.size());
+  for (std::size_t i = 0; i < warm.size(); ++i) {
+    for (std::size_t f = 0; f < factors.size(); ++f) row[f] = warm.of(factors[f])[i];
+    sum.add(row, weights[i]);
+  }
+  return sum.finish();
+}
+
+/// What is left of the coolant about a fit that goes through the means.
+std::vector<double> residuals_about(const WarmBlocks& warm, const Moments& moments,
+                                    const std::vector<Regressor>& regressors,
+                                    const std::vector<double>& slopes) {
+  std::vector<double> residuals = warm.of(Factor::coolant);
+  for (double& residual : residuals) residual -= mean_of(moments, Factor::coolant);
+  for (std::size_t r = 0; r < regressors.size(); ++r) {
+    const Values& values = warm.of(regressors[r].factor);
+    const double mean = mean_of(moments, regressors[r]);
+    for (std::size_t i = 0; i < residuals.size(); ++i)
+      residuals[i] -= slopes[r] * (values[i] - mean);
   }
   return residuals;
 }
 
-void add_load(const Warm& warm, DriveSummary& drive) {
-  if (warm.load.empty()) return;
-  double sum = 0.0;
-  for (const double load : warm.load) sum += load;
-  drive.load_mean_pct = sum / static_cast<double>(warm.load.size());
-  drive.load_scatter_pct = mad_sigma(warm.load);
-  drive.load_seen_pct = Range{quantile(warm.load, 0.05), quantile(warm.load, 0.95)};
+/// Looks are counted about level and load alone: a fit on more takes slow wandering with it.
+double looks_of(const WarmBlocks& warm, const Moments& moments) {
+  const auto slope = own_load_slope(moments);
+  if (!slope) return effective_count(residuals_about(warm, moments, {}, {}));
+  return effective_count(
+      residuals_about(warm, moments, {{Factor::load_60s, Factor::load_60s, 0.0}}, {*slope}));
 }
 
-/// Level, and slope on load where load varies enough.
-void fit_level(const Warm& warm, DriveSummary& drive) {
-  std::vector<std::vector<double>> columns;
-  if (drive.load_scatter_pct && *drive.load_scatter_pct >= k_least_load_scatter_pct) {
-    columns.emplace_back(warm.load);
-    for (double& load : columns.back()) load -= *drive.load_mean_pct;
-  }
-  RobustFitOptions options;
-  options.loss = Loss::bisquare;
-  const auto fit = fit_robust(warm.coolant, columns, options);
-  if (!fit) { // cannot happen with finite columns that vary; the median needs no fit
-    drive.level_c = median(warm.coolant);
-    return;
-  }
-  drive.level_c = fit->coefficients[0];
-  if (columns.empty()) return;
-  drive.load_slope = fit->coefficients[1];
-  drive.load_slope_error = fit->standard_errors[1];
+std::optional<Range> seen(const WarmBlocks& warm, const Moments& moments, Factor factor) {
+  if (!has(moments, factor)) return std::nullopt;
+  return Range{quantile(warm.of(factor), 0.05), quantile(warm.of(factor), 0.95)};
+}
+
+void add_ambient(const WarmBlocks& warm, DriveSummary& drive) {
+  Values known;
+  std::copy_if(warm.ambient.begin(), warm.ambient.end(), std::back_inserter(known),
+               [](double value) { return !std::isnan(value); });
+  if (known.empty()) return;
+  const auto [low, high] = std::minmax_element(known.begin(), known.end());
+  drive.ambient_seen_c = Range{*low, *high};
+  drive.ambient_mean_c = median(std::move(known));
+}
+
+/// Only a warm-up from its beginning to its end tells how this vehicle warms up.
+std::optional<WarmUp> whole_warm_up(const Trip& trip) {
+  if (trip.warm_ups.empty() || !trip.warm_ups.front().reached_s) return std::nullopt;
+  return trip.warm_ups.front();
 }
 
 /// Far below what any of these numbers means, and far above what differs between math libraries:
 /// the same log gives the same band file on every machine.
-double round_off(double value) { return std::round(value * 1e6) / 1e6; }
+double rounded(double value) {
+  if (value == 0.0 || !std::isfinite(value)) return value;
+  constexpr double k_digits = 7.0;
+  const double step = std::pow(10.0, std::ceil(std::log10(std::abs(value))) - k_digits);
+  // By division where the step is below 1, since 1e-5 is not exact and 1e5 is.
+  return step < 1.0 ? std::round(value * std::round(1.0 / step)) / std::round(1.0 / step)
+                    : std::round(value / step) * step;
+}
 
 void round_off(std::optional<double>& value) {
-  if (value) *value = round_off(*value);
+  if (value) value = rounded(*value);
 }
 
 void round_off(std::optional<Range>& range) {
-  if (range) range = Range{round_off(range->low), round_off(range->high)};
+  if (range) range = Range{rounded(range->low), rounded(range->high)};
 }
 
 void round_off(DriveSummary& drive) {
   for (double* value : {&drive.warm_s, &drive.level_c, &drive.scatter_c, &drive.effective_count,
-                        &drive.correlation_s, &drive.resolution_c, &drive.hottest_c}) {
-    *value = round_off(*value);
+                        &drive.correlation_s, &drive.resolution_c, &drive.hottest_c})
+    *value = rounded(*value);
+  for (double& value : drive.moments.mean) value = rounded(value);
+  for (double& value : drive.moments.covariance) value = rounded(value);
+  round_off(drive.ambient_mean_c);
+  for (auto* range : {&drive.load_seen_pct, &drive.speed_seen_kmh, &drive.climb_seen_m_per_min,
+                      &drive.ambient_seen_c})
+    round_off(*range);
+  if (drive.warm_up) {
+    drive.warm_up->from_c = rounded(drive.warm_up->from_c);
+    for (auto* value :
+         {&drive.warm_up->reached_s, &drive.warm_up->rate_k_per_min, &drive.warm_up->opened_c,
+          &drive.warm_up->load_mean_pct, &drive.warm_up->ambient_c})
+      round_off(*value);
   }
-  for (auto* value : {&drive.load_mean_pct, &drive.load_scatter_pct, &drive.load_slope,
-                      &drive.load_slope_error, &drive.ambient_mean_c}) {
+  for (auto* value : {&drive.regulation.amplitude_k, &drive.regulation.period_s,
+                      &drive.regulation.hottest_idle_c, &drive.regulation.best_cooling_k_per_min})
     round_off(*value);
-  }
-  round_off(drive.load_seen_pct);
-  round_off(drive.ambient_seen_c);
+}
+
+double total(const Values& column) {
+  double sum = 0.0;
+  for (const double value : column) sum += value;
+  return sum;
 }
 
 } // namespace
 
 Result<DriveSummary> summarise_drive(const Trip& trip, const std::string& source,
                                      const std::string& start, const LearnOptions& options) {
-  const Warm warm = warm_blocks(trip);
-  if (warm.coolant.size() < 3 || warm.duration_s < options.least_warm_s) {
+  WarmBlocks warm = warm_blocks(trip);
+  const auto factors = mostly_known(warm);
+  keep_whole(warm, factors);
+  const double warm_s = total(warm.duration_s);
+  if (warm.size() < 3 || warm_s < options.least_warm_s) {
     return Error{ErrorKind::input,
                  {source},
                  fmt::format("only {} of warm running; {} are needed to learn from",
-                             format_duration(warm.duration_s),
-                             format_duration(options.least_warm_s)),
+                             format_duration(warm_s), format_duration(options.least_warm_s)),
                  "",
                  "log longer drives: about 10 min to warm up, then at least 20 min"};
   }
   DriveSummary drive;
   drive.source = source;
   drive.start = start;
-  drive.warm_s = warm.duration_s;
+  drive.warm_s = warm_s;
   drive.resolution_c = trip.resolution_c;
-  drive.hottest_c = *std::max_element(warm.coolant.begin(), warm.coolant.end());
-  add_load(warm, drive);
-  fit_level(warm, drive);
-  const auto residuals = about_fit(warm, drive);
-  drive.scatter_c = scatter(residuals);
+  const Values& coolant = warm.of(Factor::coolant);
+  drive.hottest_c = *std::max_element(coolant.begin(), coolant.end());
+  drive.moments = moments_of(warm, factors);
+  drive.level_c = mean_of(drive.moments, Factor::coolant);
+  const OwnFit fit = own_fit(drive.moments);
+  drive.scatter_c = scatter(residuals_about(warm, drive.moments, fit.regressors, fit.slopes));
   drive.effective_count =
-      std::min(effective_count(residuals), std::max(1.0, warm.duration_s / k_least_correlation_s));
-  drive.correlation_s = warm.duration_s / drive.effective_count;
-  if (drive.load_slope_error) {
-    *drive.load_slope_error *=
-        std::sqrt(static_cast<double>(residuals.size()) / drive.effective_count);
-  }
-  if (!warm.ambient.empty()) {
-    drive.ambient_mean_c = median(warm.ambient);
-    drive.ambient_seen_c = Range{quantile(warm.ambient, 0.0), quantile(warm.ambient, 1.0)};
-  }
+      std::min(looks_of(warm, drive.moments), std::max(1.0, warm_s / k_least_correlation_s));
+  drive.correlation_s = warm_s / drive.effective_count;
+  drive.load_seen_pct = seen(warm, drive.moments, Factor::load_60s);
+  drive.speed_seen_kmh = seen(warm, drive.moments, Factor::speed);
+  drive.climb_seen_m_per_min = seen(warm, drive.moments, Factor::climb);
+  add_ambient(warm, drive);
+  drive.warm_up = whole_warm_up(trip);
+  drive.regulation = trip.regulation;
   round_off(drive);
   return drive;
 }

@@ -8,9 +8,12 @@
 #include "cli/rendered.hpp"
 #include "coolband/analyse.hpp"
 #include "coolband/band/band_file.hpp"
+#include "coolband/core/timestamp.hpp"
 #include "coolband/report/report.hpp"
 
+#include <charconv>
 #include <memory>
+#include <string_view>
 
 namespace coolband::cli {
 
@@ -22,11 +25,16 @@ struct LearnCommand {
   std::string band;
   bool update = false;
   bool keep_all = false;
+  std::string since;
 };
 
 /// What the existing band holds when --update is given; an empty band otherwise.
 Result<NormalBand> earlier_band(const LearnCommand& options) {
-  if (!options.update) return NormalBand{};
+  if (!options.update) {
+    NormalBand none;
+    none.vehicle = options.vehicle;
+    return none;
+  }
   auto band = read_band(options.band);
   if (!band) return band.error();
   if (band->vehicle != options.vehicle) {
@@ -39,14 +47,24 @@ Result<NormalBand> earlier_band(const LearnCommand& options) {
   return band;
 }
 
-std::vector<DriveSummary> all_drives(const NormalBand& earlier,
-                                     const std::vector<LearningDrive>& now) {
-  std::vector<DriveSummary> drives = earlier.drives;
-  for (const LeftOut& left : earlier.left_out) drives.push_back(left.drive);
-  for (const LearningDrive& drive : now) {
-    if (drive.summary) drives.push_back(*drive.summary);
+std::vector<DriveSummary> usable(const std::vector<LearningDrive>& drives) {
+  std::vector<DriveSummary> summaries;
+  for (const LearningDrive& drive : drives) {
+    if (drive.summary) summaries.push_back(*drive.summary);
   }
-  return drives;
+  return summaries;
+}
+
+/// "2031-05-06", with or without a time of day behind it.
+bool is_date(std::string_view text) {
+  if (text.size() < 10 || text[4] != '-' || text[7] != '-') return false;
+  const auto number = [&](std::size_t from, std::size_t size) {
+    int value = 0;
+    const char* const end = text.data() + from + size;
+    const auto [stop, code] = std::from_chars(text.data() + from, end, value);
+    return code == std::errc() && stop == end ? value : 0;
+  };
+  return days_from_date(number(0, 4), number(5, 2), number(8, 2)).has_value();
 }
 
 int write_result(const LearnCommand& options, const NormalBand& band,
@@ -71,6 +89,13 @@ int run(LearnCommand& options) {
                  "",
                  "name the vehicle, e.g. --vehicle van-3"});
   }
+  if (!options.since.empty() && !is_date(options.since)) {
+    return fail({ErrorKind::usage,
+                 {},
+                 "--since '" + options.since + "' is no date",
+                 "",
+                 "give the day of the service as YYYY-MM-DD, e.g. --since 2031-05-06"});
+  }
   if (const auto error = complete(common)) return fail(*error);
   if (const auto error =
           check_target(options.band, common.overwrite || options.update, inputs_of(common)))
@@ -94,12 +119,12 @@ int run(LearnCommand& options) {
   }
   LearnOptions how;
   how.keep_all = options.keep_all;
-  auto band = learn_band(all_drives(*earlier, drives), options.vehicle, *profile, how);
+  how.since = options.since;
+  const auto band = update_band(*earlier, usable(drives), *profile, how);
   if (!band) {
     for (const LearningDrive& drive : too_short) complain(drive.summary.error());
     return fail(band.error());
   }
-  band->extra_json = earlier->extra_json;
   return write_result(options, *band, too_short, code);
 }
 
@@ -114,6 +139,10 @@ Command add_learn(CLI::App& program) {
   app->add_option("--band", options->band, "the band file to write")->required()->type_name("FILE");
   app->add_flag("--update", options->update, "add these drives to the band in FILE");
   app->add_flag("--keep-all", options->keep_all, "learn from drives that do not look normal, too");
+  app->add_option("--since", options->since,
+                  "a service on this day: only drives from then on make the band, those before it "
+                  "are kept for comparison")
+      ->type_name("DATE");
   app->footer("Example:\n  coolband learn logs/*.csv --vehicle van-3 --band van-3.band.json");
   return {app, [options] { return run(*options); }};
 }

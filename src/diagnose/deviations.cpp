@@ -2,6 +2,8 @@
 // Each block of a trip against what the band expects under that block's conditions.
 #include "diagnose/deviations.hpp"
 
+#include "band/condition_walk.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -20,12 +22,14 @@ Deviations deviations_from(const Trip& trip, const NormalBand& band, const Judge
   result.duration_s.assign(blocks.size(), 0.0F);
   // Half a step of the reading is rounding, not deviation.
   const double floor_c = options.least_deviation_c + trip.resolution_c / 2.0;
+  const Predictor predictor(band);
+  ConditionWalk walk(blocks);
   for (std::size_t i = 0; i < blocks.size(); ++i) {
+    walk.step();
     const auto coolant = known(blocks.coolant[i]);
     const bool running_hot = blocks.phase[i] == Phase::warm || blocks.phase[i] == Phase::restart;
     if (!coolant || !running_hot) continue;
-    const Prediction expected =
-        predict(band, known(blocks.load_lagged[i]), known(blocks.ambient[i]));
+    const Prediction expected = predictor.at(walk.conditions());
     const double duration_s = blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s;
     result.from_centre_c[i] = static_cast<float>(*coolant - expected.centre_c);
     result.limit_c[i] = static_cast<float>(std::max(floor_c, expected.upper_c - expected.centre_c));

@@ -55,7 +55,7 @@ bool rising_at_end(const Trip& trip, const Judgement& j) {
 
 double reliability(const NormalBand& band) {
   switch (band.origin) {
-  case BandOrigin::learned: return 1.0 - 1.0 / (static_cast<double>(band.drives.size()) + 3.0);
+  case BandOrigin::learned: return 1.0 - 1.0 / (static_cast<double>(band.drive_count()) + 3.0);
   case BandOrigin::profile: return 0.8;
   case BandOrigin::trip: return 0.6;
   }

@@ -33,7 +33,7 @@ Json band_json(const TripFinding& finding) {
   const auto if_known = [&](double value) { return known ? rounded(value) : Json(nullptr); };
   Json json;
   json["origin"] = known ? name_of(band.origin) : name_of(BandOrigin::trip);
-  json["drives"] = band.drives.size();
+  json["drives"] = band.drive_count();
   json["centre_c"] = if_known(band.centre_c);
   json["spread_c"] = if_known(band.spread_c());
   json["load_c_per_pct"] = maybe(band.load_c_per_pct, 5);

@@ -94,8 +94,8 @@ std::string band_words(const TripFinding& finding) {
                   band.centre_c + band.half_width_c);
   switch (band.origin) {
   case BandOrigin::learned:
-    text += fmt::format(", learned from {} drive{}", band.drives.size(),
-                        band.drives.size() == 1 ? "" : "s");
+    text += fmt::format(", learned from {} drive{}", band.drive_count(),
+                        band.drive_count() == 1 ? "" : "s");
     break;
   case BandOrigin::profile: text += ", from the profile (not learned)"; break;
   case BandOrigin::trip: text += ", from this trip itself (nothing else is known)"; break;

@@ -2,6 +2,8 @@
 // Blocks make the series short, even out polled channels and take the edge off 1 °C steps.
 #include "segment/blocks.hpp"
 
+#include "numeric/first_order_lag.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <utility>
@@ -26,18 +28,10 @@ void hold(std::vector<float>& column, const Blocks& blocks, double hold_s) {
 
 void add_lagged_load(Blocks& blocks, double lag_s) {
   blocks.load_lagged.resize(blocks.size(), std::nanf(""));
-  double lagged = std::nan("");
-  double before_s = 0.0;
-  for (std::size_t i = 0; i < blocks.size(); ++i) {
-    const auto load = static_cast<double>(blocks.load[i]);
-    if (!std::isnan(load)) {
-      const double step_s = blocks.end_s[i] - before_s;
-      lagged =
-          std::isnan(lagged) ? load : lagged + (load - lagged) * (1.0 - std::exp(-step_s / lag_s));
-      before_s = blocks.end_s[i];
-    }
-    blocks.load_lagged[i] = static_cast<float>(lagged);
-  }
+  FirstOrderLag lag(lag_s);
+  for (std::size_t i = 0; i < blocks.size(); ++i)
+    blocks.load_lagged[i] =
+        static_cast<float>(lag.next(static_cast<double>(blocks.load[i]), blocks.end_s[i]));
 }
 
 } // namespace

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// What is normal for one vehicle: a centre, what load and ambient add to it, and how far normal
+// What is normal for one vehicle: a centre, what the conditions add to it, and how far normal
 // running strays. Learned from summaries of drives, so that more drives can be added later without
 // the old logs.
 #pragma once
@@ -8,7 +8,9 @@
 #include "coolband/core/result.hpp"
 #include "coolband/segment/trip.hpp"
 
+#include <array>
 #include <cstddef>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -20,24 +22,47 @@ struct Range {
   double high = 0.0;
 };
 
+/// What is averaged over a drive's warm blocks. All but the coolant pass a first-order lag, since
+/// the coolant follows what heats and cools it.
+enum class Factor : std::uint8_t {
+  coolant,   ///< °C
+  load_20s,  ///< %; the lag between load and coolant is learned, so it is kept for three of them
+  load_60s,  ///< %
+  load_180s, ///< %
+  speed,     ///< road speed, km/h, lag 60 s
+  idle,      ///< share of the time at a standstill with the engine running, lag 60 s
+  climb,     ///< height gained, m/min, lag 60 s
+};
+inline constexpr std::size_t k_factor_count = 7;
+std::string_view name_of(Factor factor);
+
+/// Weighted means and covariances of those factors that a log has.
+struct Moments {
+  std::vector<Factor> factors;    ///< ascending, coolant first
+  std::vector<double> mean;       ///< one a factor
+  std::vector<double> covariance; ///< lower triangle by rows; the divisor is the sum of weights
+};
+
 /// All that the band keeps of one drive. Regulated (warm) blocks only.
 struct DriveSummary {
   std::string source;           ///< file name, with the trip's number when the file holds several
   std::string start;            ///< instant as text; empty without a clock
   double warm_s = 0.0;          ///< s of warm running
-  double level_c = 0.0;         ///< °C at the drive's own mean load
+  double level_c = 0.0;         ///< °C at the drive's own mean conditions
   double scatter_c = 0.0;       ///< K, robust spread about the drive's own fit
   double effective_count = 0.0; ///< independent looks among the warm blocks
   double correlation_s = 0.0;   ///< s between two independent looks
   double resolution_c = 0.0;    ///< K, step of the reading
   double hottest_c = 0.0;       ///< °C
-  std::optional<double> load_mean_pct;
-  std::optional<double> load_scatter_pct;
-  std::optional<double> load_slope;       ///< K per % load
-  std::optional<double> load_slope_error; ///< standard error, autocorrelation counted
-  std::optional<Range> load_seen_pct;     ///< 5th to 95th percentile
+  Moments moments;
+  std::optional<Range> load_seen_pct; ///< 5th to 95th percentile, as of the others
+  std::optional<Range> speed_seen_kmh;
+  std::optional<Range> climb_seen_m_per_min;
   std::optional<double> ambient_mean_c;
   std::optional<Range> ambient_seen_c;
+  std::optional<WarmUp> warm_up; ///< the drive's first, if it was a whole one
+  Regulation regulation;
+  std::string extra_json; ///< fields of the band file that this version does not know, kept as read
 };
 
 /// A drive that was not learned from, and why.
@@ -46,8 +71,85 @@ struct LeftOut {
   std::string reason;
 };
 
+/// Drives that are too many to be kept one by one, as sums: enough to learn the same effects,
+/// centre and spread from them again. Sound drives only, all with the same columns.
+struct FoldedDrives {
+  std::size_t count = 0;
+  std::string first_start;
+  std::string last_start;
+  double warm_s = 0.0;
+  double looks = 0.0;         ///< sum of the drives' effective counts
+  double scatter_k2 = 0.0;    ///< mean square of the drives' scatter, by looks
+  double explained_k2 = 0.0;  ///< mean square that each drive's own fit explained, by looks
+  double correlation_s = 0.0; ///< mean
+  double resolution_c = 0.0;  ///< coarsest
+  Moments within;             ///< mean covariances within a drive, by looks; the means are unused
+  Moments between;            ///< of the drives' means, each drive counting once
+  std::optional<double> ambient_mean_c;
+  double ambient_variance_k2 = 0.0;
+  std::vector<double> ambient_covariance; ///< of the drives' ambient with each factor of `between`
+  std::optional<Range> load_seen_pct;
+  std::optional<Range> speed_seen_kmh;
+  std::optional<Range> climb_seen_m_per_min;
+  std::optional<Range> ambient_seen_c;
+};
+
 enum class BandOrigin { learned, profile, trip };
 std::string_view name_of(BandOrigin origin);
+
+/// What one condition adds, in K per unit beyond the reference.
+struct Effect {
+  double slope = 0.0;
+  double error = 0.0; ///< standard error, drives counted, not rows
+  double reference = 0.0;
+  std::optional<Range> seen;
+};
+
+/// A figure of normal running that several drives agree on.
+struct Trait {
+  double value = 0.0;
+  double error = 0.0;   ///< standard error of `value`
+  double scatter = 0.0; ///< standard deviation from drive to drive
+  std::size_t drives = 0;
+};
+
+/// How this vehicle warms up: the rise per minute, as a straight line over the conditions.
+struct WarmUpNormal {
+  Trait rate_k_per_min; ///< at the reference conditions
+  std::optional<Effect> load;
+  std::optional<Effect> ambient;
+};
+
+/// What else is normal, each where the drives show it.
+struct Traits {
+  std::optional<WarmUpNormal> warm_up;
+  std::optional<Trait> opens_c; ///< first opening of the thermostat, as seen
+  std::optional<Trait> amplitude_k;
+  std::optional<Trait> period_s;
+  std::optional<Trait> hottest_idle_c;
+  std::optional<Trait> best_cooling_k_per_min;
+};
+
+/// The level moved from some drive on, beyond what chance does once in `k_drives_to_false_alarm`.
+struct Drift {
+  std::string since; ///< start (or source) of the first drive that lies off
+  double shift_c = 0.0;
+  std::size_t drives = 0; ///< drives since
+};
+/// Mean number of sound drives between two false alarms of the chart (two-sided CUSUM, k 0.5, h 5).
+inline constexpr double k_drives_to_false_alarm = 465.0;
+
+/// The band before a service, for comparison.
+struct EarlierBand {
+  std::size_t drives = 0;
+  double centre_c = 0.0;
+  double half_width_c = 0.0;
+  double between_c = 0.0;
+  double within_c = 0.0;
+  std::optional<double> load_c_per_pct;
+  std::optional<double> ambient_c_per_c;
+  std::optional<double> opens_c; ///< as seen
+};
 
 struct NormalBand {
   BandOrigin origin = BandOrigin::learned;
@@ -56,41 +158,98 @@ struct NormalBand {
   double centre_error_c = 0.0;           ///< K, standard error of the centre
   std::optional<double> load_c_per_pct;  ///< K per % of lagged load
   std::optional<double> ambient_c_per_c; ///< K per K
+  double load_error_c_per_pct = 0.0;     ///< standard errors
+  double ambient_error_c_per_c = 0.0;
+  double load_lag_s = 60.0; ///< time constant between load and coolant
   std::optional<double> reference_load_pct;
   std::optional<double> reference_ambient_c;
-  double between_c = 0.0;        ///< K, standard deviation between drives
-  double within_c = 0.0;         ///< K, standard deviation within a drive
-  double half_width_c = 0.0;     ///< K: 95 % of normal running with 95 % confidence
-  double freedom = 0.0;          ///< degrees of freedom behind the spread
-  double correlation_s = 0.0;    ///< s between independent looks within a drive
+  std::optional<Effect> speed; ///< K per km/h
+  std::optional<Effect> idle;  ///< K between never and all the time
+  std::optional<Effect> climb; ///< K per m/min
+  double between_c = 0.0;      ///< K, standard deviation between drives
+  double within_c = 0.0;       ///< K, standard deviation within a drive
+  double half_width_c = 0.0;   ///< K: 95 % of normal running with 95 % confidence
+  double freedom = 0.0;        ///< degrees of freedom behind the spread
+  double correlation_s = 0.0;  ///< s between independent looks within a drive
+  double content = 0.95;       ///< what `half_width_c` stands for
+  double confidence = 0.95;
   std::optional<double> opens_c; ///< start of opening, °C, from the profile
   std::optional<Range> load_seen_pct;
   std::optional<Range> ambient_seen_c;
-  std::vector<DriveSummary> drives;
+  Traits traits;
+  std::optional<Drift> drift;
+  std::string since; ///< drives from before this instant are of another time; empty: none are
+  std::optional<EarlierBand> earlier;
+  std::vector<DriveSummary> drives; ///< by start; the latest of them, see `folded`
+  std::vector<FoldedDrives> folded;
   std::vector<LeftOut> left_out;
-  std::vector<std::string> notes; ///< what the band could not know, for a person
+  std::size_t left_out_before = 0; ///< drives left out so long ago that only their number is kept
+  std::vector<std::string> notes;  ///< what the band could not know, for a person
   std::string extra_json; ///< fields of the band file that this version does not know, kept as read
 
   /// sqrt(between² + within²)
   [[nodiscard]] double spread_c() const;
+  /// Drives that the band rests on, folded ones included.
+  [[nodiscard]] std::size_t drive_count() const;
 };
 
-/// What the band expects under given conditions. Unknown conditions are taken at the reference.
-/// Outside the range seen, the limits widen by the correction that had to be extrapolated.
+/// What a moment of driving is like; what is not known is taken at the reference.
+struct Conditions {
+  std::optional<double> load_pct; ///< lagged by the band's `load_lag_s`
+  std::optional<double> ambient_c;
+  std::optional<double> speed_kmh; ///< lagged, as the rest
+  std::optional<double> idle_share;
+  std::optional<double> climb_m_per_min;
+};
+
+/// What the band expects under given conditions.
 struct Prediction {
   double centre_c = 0.0;
   double lower_c = 0.0;
   double upper_c = 0.0;
-  bool extrapolated = false;
+  double effective_count = 0.0; ///< independent observations that the centre here is worth
+  bool extrapolated = false;    ///< a condition lies outside what the drives have seen
 };
-Prediction predict(const NormalBand& band, std::optional<double> load_pct,
-                   std::optional<double> ambient_c);
+
+/// Predicts; one for many moments, since it prepares the factors of the tolerance interval. The
+/// further the conditions from the reference, the less the centre is worth and the wider the
+/// limits; outside what was seen they also widen by the correction that had to be extrapolated.
+class Predictor {
+ public:
+  explicit Predictor(const NormalBand& band);
+  [[nodiscard]] Prediction at(const Conditions& conditions) const;
+
+ private:
+  struct Sum;
+  void add(Sum& sum, const std::optional<Effect>& effect, std::optional<double> value) const;
+  [[nodiscard]] double tolerance(double effective_count) const;
+
+  double centre_c_;
+  double spread_c_;
+  double half_width_c_;
+  double centre_variance_k2_;
+  double factor_here_ = 1.0;                     ///< at the reference
+  std::array<std::optional<Effect>, 5> effects_; ///< load, ambient, speed, idle, climb
+  std::vector<double> factors_; ///< of the tolerance interval, by even steps of 1/sqrt(n)
+};
+
+Prediction predict(const NormalBand& band, const Conditions& conditions);
+
+/// Regulation begins so far below the level: the tolerance of the start of opening (TM
+/// 5-3825-229-14&P), as for the end of a warm-up.
+inline constexpr double k_regulation_begins_k = 3.0;
+/// How long this vehicle takes from such a start to regulation, s; none where the band does not
+/// know, or the start is no cold one.
+std::optional<double> expected_warm_up_s(const NormalBand& band, const WarmUp& warm_up);
 
 struct LearnOptions {
   bool keep_all = false;       ///< learn from drives that do not look normal too
   double least_warm_s = 300.0; ///< shorter warm running tells too little
   double content = 0.95;       ///< share of normal running that the band shall hold
   double confidence = 0.95;
+  /// Only drives that start at or after this instant ("2031-05-06" or longer) make the band; those
+  /// before it make `NormalBand::earlier`.
+  std::string since;
 };
 
 /// One drive in short. Error (kind input) when it has too little warm running.
@@ -104,6 +263,14 @@ Result<DriveSummary> summarise_drive(const Trip& trip, const std::string& source
 Result<NormalBand> learn_band(std::vector<DriveSummary> drives, const std::string& vehicle,
                               const std::optional<VehicleProfile>& profile = std::nullopt,
                               const LearnOptions& options = {});
+
+/// Adds drives to a band. Up to `k_kept_drives` drives the result is that of learning from all of
+/// them at once, and close to it beyond (within a tenth of the spread, docs/methods.md).
+Result<NormalBand> update_band(const NormalBand& band, std::vector<DriveSummary> drives,
+                               const std::optional<VehicleProfile>& profile = std::nullopt,
+                               const LearnOptions& options = {});
+/// Drives that a band keeps one by one; older ones are folded.
+inline constexpr std::size_t k_kept_drives = 60;
 
 /// Stands in for a learned band. None when the profile states neither a normal nor a rating.
 std::optional<NormalBand> band_from_profile(const VehicleProfile& profile);

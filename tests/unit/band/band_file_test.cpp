@@ -31,9 +31,9 @@ std::string replaced(std::string text, const std::string& what, const std::strin
 
 /// `text` with the value of the first `key` set to `value`.
 std::string with(const std::string& text, const std::string& key, const std::string& value) {
-  const auto at = text.find("\"" + key + "\": ");
+  const auto at = text.find("\"" + key + "\":");
   REQUIRE_MESSAGE(at != std::string::npos, key);
-  const auto from = at + key.size() + 4;
+  const auto from = text.find_first_not_of(' ', at + key.size() + 3);
   return text.substr(0, from) + value + text.substr(text.find_first_of(",\n", from));
 }
 

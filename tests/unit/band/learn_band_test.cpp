@@ -33,14 +33,13 @@ bool mentions(const std::vector<std::string>& notes, const std::string& part) {
                      [&](const std::string& note) { return note.find(part) != std::string::npos; });
 }
 
-/// As `learn --update` does it: all drives of the file, then the new ones.
+/// As `learn --update` does it: through the file.
 NormalBand updated(const NormalBand& first, const std::vector<DriveSummary>& more) {
   const auto band = parse_band(write_band(first), "band.json");
   REQUIRE(band);
-  std::vector<DriveSummary> drives = band->drives;
-  for (const LeftOut& left : band->left_out) drives.push_back(left.drive);
-  drives.insert(drives.end(), more.begin(), more.end());
-  return learned(std::move(drives));
+  const auto both = update_band(*band, more);
+  REQUIRE(both);
+  return *both;
 }
 
 } // namespace
@@ -90,7 +89,7 @@ TEST_CASE("three faulty drives among ten are left out and move the centre by les
   const auto sound = made_drives(10);
   for (const double faulty_c : {70.0, 90.0}) {
     auto mixed = sound;
-    for (const std::size_t i : {1U, 4U, 8U}) mixed[i].level_c = faulty_c;
+    for (const std::size_t i : {1U, 4U, 8U}) set_level(mixed[i], faulty_c);
     const NormalBand band = learned(mixed);
     CHECK(band.left_out.size() == 3);
     CHECK(left_out(band, "d1"));
@@ -179,7 +178,8 @@ TEST_CASE("a coarse reading that never moves does not make a band of no width") 
   auto drives = made_drives(10);
   for (DriveSummary& drive : drives) {
     drive.scatter_c = 0.0;
-    drive.level_c = 80.0;
+    set_level(drive, 80.0);
+    set_load(drive, {35.0, 12.0, 0.0});
   }
   const NormalBand band = learned(drives);
   // Rounding alone has an s.d. of a step over the root of 12: 0.289 K.
@@ -208,8 +208,9 @@ TEST_CASE("drives at another load agree once they are brought to the reference l
   std::vector<DriveSummary> drives;
   for (int i = 0; i < 6; ++i) {
     DriveSummary drive = made_drive("d" + std::to_string(i), 0.0);
-    drive.load_mean_pct = 20.0 + 10.0 * i;
-    drive.level_c = 80.0 + 0.05 * (*drive.load_mean_pct - 45.0);
+    const double load_pct = 20.0 + 10.0 * i;
+    drive.level_c = 80.0 + 0.05 * (load_pct - 45.0);
+    set_load(drive, {load_pct});
     drives.push_back(drive);
   }
   const NormalBand band = learned(drives);
@@ -219,11 +220,11 @@ TEST_CASE("drives at another load agree once they are brought to the reference l
 
 TEST_CASE("a faulty drive's slope on load does not become the vehicle's") {
   auto drives = made_drives(7);
-  drives[0].load_slope = -2.0;
-  drives[1].load_slope = 3.0;
-  drives[2].load_slope = 3.0;
+  set_load(drives[0], {35.0, 12.0, -2.0});
+  set_load(drives[1], {35.0, 12.0, 3.0});
+  set_load(drives[2], {35.0, 12.0, 3.0});
   CHECK(*learned(drives).load_c_per_pct == doctest::Approx(0.05));
-  for (DriveSummary& drive : drives) drive.load_slope = 3.0;
+  for (DriveSummary& drive : drives) set_load(drive, {35.0, 12.0, 3.0});
   CHECK_FALSE(learn_band(drives, "V")); // no sound vehicle follows its load so
 }
 

@@ -13,6 +13,31 @@
 
 namespace coolband::testing {
 
+/// Where a made drive lies and what its load does.
+struct MadeLoad {
+  double mean_pct = 35.0;
+  double scatter_pct = 12.0;
+  double slope = 0.05; ///< K per %
+};
+
+/// The same load at every lag.
+inline Moments made_moments(double level_c, double scatter_c, const MadeLoad& load) {
+  const double square = load.scatter_pct * load.scatter_pct;
+  const double own = load.slope * load.slope * square + scatter_c * scatter_c;
+  return {{Factor::coolant, Factor::load_60s},
+          {level_c, load.mean_pct},
+          {own, load.slope * square, square}};
+}
+
+inline void set_level(DriveSummary& drive, double level_c) {
+  drive.level_c = level_c;
+  drive.moments.mean[0] = level_c;
+}
+
+inline void set_load(DriveSummary& drive, const MadeLoad& load) {
+  drive.moments = made_moments(drive.level_c, drive.scatter_c, load);
+}
+
 /// A sound drive of half an hour at `level_c`, outside at `ambient_c`.
 inline DriveSummary made_drive(const std::string& name, double level_c, double ambient_c = 15.0) {
   DriveSummary drive;
@@ -24,10 +49,7 @@ inline DriveSummary made_drive(const std::string& name, double level_c, double a
   drive.correlation_s = 120.0;
   drive.resolution_c = 1.0;
   drive.hottest_c = level_c + 3.0;
-  drive.load_mean_pct = 35.0;
-  drive.load_scatter_pct = 12.0;
-  drive.load_slope = 0.05;
-  drive.load_slope_error = 0.01;
+  set_load(drive, {});
   drive.load_seen_pct = Range{18.0, 60.0};
   drive.ambient_mean_c = ambient_c;
   drive.ambient_seen_c = Range{ambient_c - 1.0, ambient_c + 1.0};

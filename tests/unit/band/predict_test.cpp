@@ -24,10 +24,17 @@ NormalBand made_band() {
   return band;
 }
 
+Conditions at(std::optional<double> load_pct, std::optional<double> ambient_c) {
+  Conditions conditions;
+  conditions.load_pct = load_pct;
+  conditions.ambient_c = ambient_c;
+  return conditions;
+}
+
 } // namespace
 
 TEST_CASE("the centre moves with load and weather as learned") {
-  const Prediction p = predict(made_band(), 50.0, 20.0);
+  const Prediction p = predict(made_band(), at(50.0, 20.0));
   CHECK(p.centre_c == doctest::Approx(80.0 + 0.1 * 20.0 + 0.2 * 5.0));
   CHECK(p.lower_c == doctest::Approx(p.centre_c - 2.0));
   CHECK(p.upper_c == doctest::Approx(p.centre_c + 2.0));
@@ -35,12 +42,12 @@ TEST_CASE("the centre moves with load and weather as learned") {
 }
 
 TEST_CASE("unknown conditions are taken at the reference") {
-  CHECK(predict(made_band(), std::nullopt, std::nullopt).centre_c == 80.0);
-  CHECK(predict(made_band(), std::nullopt, 25.0).centre_c == doctest::Approx(82.0));
+  CHECK(predict(made_band(), {}).centre_c == 80.0);
+  CHECK(predict(made_band(), at(std::nullopt, 25.0)).centre_c == doctest::Approx(82.0));
 }
 
 TEST_CASE("beyond experience the limits widen by the correction that is extrapolated") {
-  const Prediction p = predict(made_band(), 80.0, -5.0);
+  const Prediction p = predict(made_band(), at(80.0, -5.0));
   CHECK(p.extrapolated);
   CHECK(p.centre_c == doctest::Approx(80.0 + 5.0 - 4.0));
   CHECK(p.upper_c - p.centre_c == doctest::Approx(2.0 + 0.1 * 20.0 + 0.2 * 10.0));
@@ -51,7 +58,7 @@ TEST_CASE("a band without slopes expects its centre everywhere") {
   NormalBand band;
   band.centre_c = 82.0;
   band.half_width_c = 3.0;
-  const Prediction p = predict(band, 95.0, -30.0);
+  const Prediction p = predict(band, at(95.0, -30.0));
   CHECK(p.centre_c == 82.0);
   CHECK(p.upper_c == 85.0);
 }

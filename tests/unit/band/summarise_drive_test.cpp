@@ -17,15 +17,26 @@ DriveSummary summary(const WarmSeries& series, std::uint64_t seed = 1) {
   return *result;
 }
 
+/// Covariance of load (lag 60 s) with another factor; the factors must hold load at all lags.
+double with_load(const Moments& moments, std::size_t other) {
+  constexpr std::size_t k_load = 2; // coolant, load_20s, load_60s, ...
+  REQUIRE(moments.factors.at(k_load) == Factor::load_60s);
+  return moments.covariance.at(other <= k_load ? k_load * (k_load + 1) / 2 + other
+                                               : other * (other + 1) / 2 + k_load);
+}
+
+double slope_on_load(const Moments& moments) {
+  return with_load(moments, 0) / with_load(moments, 2);
+}
+
 } // namespace
 
 TEST_CASE("level, slope and length of a drive are found in its series") {
   const DriveSummary drive = summary({80.0, 0.10, 0.5, 0.1});
   CHECK(drive.level_c == doctest::Approx(80.0).epsilon(0.006));
-  REQUIRE(drive.load_slope);
-  CHECK(*drive.load_slope == doctest::Approx(0.10).epsilon(0.2));
+  CHECK(slope_on_load(drive.moments) == doctest::Approx(0.10).epsilon(0.2));
   CHECK(drive.warm_s == doctest::Approx(1800.0).epsilon(0.01));
-  CHECK(*drive.load_mean_pct == doctest::Approx(40.0).epsilon(0.03));
+  CHECK(drive.moments.mean.at(2) == doctest::Approx(40.0).epsilon(0.03));
   CHECK(*drive.ambient_mean_c == 15.0);
   CHECK(drive.source == "a.csv");
   CHECK(drive.start == "2031-01-01T08:00:00");
@@ -74,8 +85,7 @@ TEST_CASE("without a load column there is a level and no slope") {
   series.with_load = false;
   const DriveSummary drive = summary(series);
   CHECK(drive.level_c == doctest::Approx(80.0));
-  CHECK_FALSE(drive.load_slope);
-  CHECK_FALSE(drive.load_mean_pct);
+  CHECK(drive.moments.factors == std::vector<Factor>{Factor::coolant});
   CHECK_FALSE(drive.load_seen_pct);
 }
 

@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: Apache-2.0
+// The chart is self-starting: it needs no level or spread that somebody knows beforehand, and a
+// slow drift does not widen the spread that it is measured by as long as it is new.
+#include "band/drift.hpp"
+
+#include "numeric/control_chart.hpp"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+
+namespace coolband {
+
+namespace {
+
+/// A level is told no better than this from drive to drive whatever the drives say, K: a chart must
+/// not make much of a tenth of a kelvin.
+constexpr double k_least_spread_c = 0.25;
+constexpr std::size_t k_least_drives = 8;
+
+bool has_date(const DriveSummary& drive) {
+  return drive.start.size() >= 10 && drive.start[4] == '-' &&
+         std::isdigit(static_cast<unsigned char>(drive.start[0])) != 0;
+}
+
+RunningMoments moments_of(const std::vector<LevelPoint>& points) {
+  RunningMoments moments;
+  double sum = 0.0;
+  for (const LevelPoint& point : points) {
+    moments.count += point.drives;
+    sum += point.drives * point.level_c;
+  }
+  if (moments.count <= 0.0) return moments;
+  moments.mean = sum / moments.count;
+  for (const LevelPoint& point : points)
+    moments.m2 += point.drives * std::pow(point.level_c - moments.mean, 2);
+  return moments;
+}
+
+double mean_level(const std::vector<LevelPoint>& points) { return moments_of(points).mean; }
+
+} // namespace
+
+std::optional<Drift> find_drift(const std::vector<LevelPoint>& folded,
+                                const std::vector<LevelPoint>& points,
+                                const std::vector<DriveSummary>& drives) {
+  // Without dates nobody knows which drive came first.
+  const bool dated = std::all_of(drives.begin(), drives.end(), has_date);
+  if (!dated || points.size() < k_least_drives) return std::nullopt;
+  std::vector<double> levels;
+  for (const LevelPoint& point : points) levels.push_back(point.level_c);
+  const CusumDesign design; // k 0.5, h 5: k_drives_to_false_alarm
+  const auto report = self_starting_cusum(levels, design, CusumState::start(design),
+                                          moments_of(folded), k_least_spread_c);
+  const auto& alarm = report.chart.alarm;
+  const CusumState& now = report.chart.state;
+  if (!alarm || (alarm->upward ? now.high : now.low) <= design.h) return std::nullopt;
+  const auto first = static_cast<std::size_t>(std::max<std::ptrdiff_t>(alarm->began, 0));
+  if (first == 0) return std::nullopt;
+  const auto middle = points.begin() + static_cast<std::ptrdiff_t>(first);
+  std::vector<LevelPoint> before = folded;
+  before.insert(before.end(), points.begin(), middle);
+  const double shift_c = mean_level({middle, points.end()}) - mean_level(before);
+  return Drift{drives[first].start, shift_c, points.size() - first};
+}
+
+} // namespace coolband

@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: Apache-2.0
+// A first-order lag over an unevenly sampled series.
+#pragma once
+
+#include <cmath>
+
+namespace coolband {
+
+/// y += (x - y)(1 - exp(-Δt/lag)); starts at the first known value and holds over unknown ones.
+class FirstOrderLag {
+ public:
+  explicit FirstOrderLag(double lag_s) : lag_s_(lag_s) {}
+
+  /// The lagged value at `time_s`, when the series has `value` (NaN: not known) since the time
+  /// before. NaN until a value was known.
+  double next(double value, double time_s) {
+    if (std::isnan(value)) return lagged_;
+    lagged_ = std::isnan(lagged_)
+                  ? value
+                  : lagged_ + (value - lagged_) * (1.0 - std::exp(-(time_s - before_s_) / lag_s_));
+    before_s_ = time_s;
+    return lagged_;
+  }
+
+ private:
+  double lag_s_;
+  double lagged_ = std::nan("");
+  double before_s_ = 0.0;
+};
+
+} // namespace coolband
