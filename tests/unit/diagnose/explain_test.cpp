@@ -92,7 +92,7 @@ TEST_CASE("without an outside temperature no weather is claimed") {
 TEST_CASE("where no air was logged a start in deep cold tells of it, a mild start does not") {
   const auto started_at = [](double from_c) {
     Trip trip = MadeTrip{}.add(k_half_hour, {70.0F, 35.0F, 60.0F, k_not_logged}).take();
-    trip.warm_ups = {{0.0, from_c, std::nullopt}};
+    trip.warm_ups = {{0.0, from_c, {}, {}, {}, {}, {}}};
     const JudgeOptions options;
     const auto episodes =
         find_episodes(trip, made_band(), deviations_from(trip, made_band(), options), options);

@@ -37,7 +37,7 @@ constexpr Stretch k_climb{84.0F, 75.0F, 60.0F};
 
 Trip full_trip() {
   Trip trip = MadeTrip{}.add(40, k_cold).add(60, k_warm).add(20, k_idle).add(40, k_climb).take();
-  trip.warm_ups = {{0.0, 20.0, 400.0}};
+  trip.warm_ups = {{0.0, 20.0, 400.0, {}, {}, {}, {}}};
   return trip;
 }
 
@@ -55,7 +55,7 @@ TEST_CASE("a drive with everything in it can show every fault, and asks for no d
 
 TEST_CASE("without a hot idle the fan cannot be judged, said once") {
   Trip trip = MadeTrip{}.add(40, k_cold).add(100, k_warm).add(40, k_climb).take();
-  trip.warm_ups = {{0.0, 20.0, 400.0}};
+  trip.warm_ups = {{0.0, 20.0, 400.0, {}, {}, {}, {}}};
   const LogScope s = scope(trip);
   CHECK_FALSE(says(s.can_judge, "fan"));
   CHECK(std::count_if(s.cannot_judge.begin(), s.cannot_judge.end(), [](const auto& line) {
@@ -86,7 +86,7 @@ TEST_CASE("a thermostat that hangs open needs a cold start and mild air") {
                     .add(40, {10.0F, 35.0F, 50.0F, -15.0F, Phase::warm_up})
                     .add(60, {80.0F, 35.0F, 60.0F, -15.0F})
                     .take();
-  arctic.warm_ups = {{0.0, -15.0, 400.0}};
+  arctic.warm_ups = {{0.0, -15.0, 400.0, {}, {}, {}, {}}};
   CHECK_FALSE(says(scope(arctic).can_judge, "hangs open"));
   CHECK(says(scope(arctic).cannot_judge, "below -7 °C only"));
   CHECK(says(scope(arctic).log_next, "a cold start"));

@@ -65,7 +65,7 @@ Judgement small_judgement() {
 Small small() {
   Small s;
   s.finding.trip = MadeTrip{}.add(120, {}).take();
-  s.finding.trip.warm_ups = {{0.0, 20.0, 570.0}};
+  s.finding.trip.warm_ups = {{0.0, 20.0, 570.0, {}, {}, {}, {}}};
   s.finding.trip.distance_km = 19.98;
   s.recording = recording_for(s.finding.trip);
   s.recording.clock = {ClockKind::absolute, 1930000000.0, 60};
