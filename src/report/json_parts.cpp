@@ -66,7 +66,7 @@ Json warm_ups_json(const Trip& trip) {
                     {"from_c", rounded(warm_up.from_c)},
                     {"reached_regulation_s", maybe(warm_up.reached_s)},
                     {"expected_s", nullptr},
-                    {"opened_at_c", nullptr}});
+                    {"opened_at_c", maybe(warm_up.opened_c)}});
   }
   return list;
 }

@@ -128,9 +128,11 @@ void add_numbers(Page& page, const TripReport& report) {
     page.add("BOILING", text);
   }
   for (const WarmUp& warm_up : report.finding.trip.warm_ups) {
-    const std::string end = warm_up.reached_s
-                                ? "reached regulation after " + format_duration(*warm_up.reached_s)
-                                : "did not reach regulation";
+    std::string end = warm_up.reached_s
+                          ? "reached regulation after " + format_duration(*warm_up.reached_s)
+                          : "did not reach regulation";
+    if (warm_up.opened_c)
+      end += fmt::format("; the thermostat opened near {:.0f} °C", *warm_up.opened_c);
     page.add("WARM-UP",
              fmt::format("from {:.1f} °C at {}: {}", warm_up.from_c, minute(warm_up.start_s), end));
   }

@@ -3,9 +3,11 @@
 #include "coolband/segment/trip.hpp"
 
 #include "segment/phases.hpp"
+#include "segment/regulation.hpp"
 #include "segment/sanity.hpp"
 #include "segment/trip_borders.hpp"
 #include "segment/trip_meter.hpp"
+#include "segment/warm_up_traits.hpp"
 
 namespace coolband {
 
@@ -19,6 +21,8 @@ std::vector<Trip> find_trips(const Recording& recording, const Conditioned& cond
     const std::size_t end = i + 1 < borders.size() ? borders[i + 1].first_row : recording.size();
     Trip trip = meter.measure(borders[i], end - 1);
     assign_phases(trip, options);
+    measure_warm_ups(trip);
+    trip.regulation = measure_regulation(trip);
     trip.sanity.frozen = frozen_reading(trip);
     trips.push_back(std::move(trip));
   }
