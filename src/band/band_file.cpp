@@ -106,8 +106,9 @@ Json model_json(const NormalBand& band) {
   json["half_width_c"] = rounded(band.half_width_c);
   json["content"] = band.content;
   json["confidence"] = band.confidence;
-  json["lower_c"] = rounded(band.centre_c - band.half_width_c);
-  json["upper_c"] = rounded(band.centre_c + band.half_width_c);
+  // From what is written, so that the file read again gives the same bytes.
+  json["lower_c"] = rounded(rounded(band.centre_c) - rounded(band.half_width_c));
+  json["upper_c"] = rounded(rounded(band.centre_c) + rounded(band.half_width_c));
   json["freedom"] = rounded(band.freedom);
   json["correlation_s"] = rounded(band.correlation_s);
   json["opens_c"] = maybe(band.opens_c);

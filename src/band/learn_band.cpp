@@ -10,7 +10,6 @@
 #include "band/normal_traits.hpp"
 #include "band/spread.hpp"
 #include "coolband/band/normal_band.hpp"
-#include "coolband/numeric/order_statistics.hpp"
 
 #include <algorithm>
 #include <cctype>
@@ -47,22 +46,22 @@ void put_in_order(std::vector<DriveSummary>& drives) {
   drives.erase(std::unique(drives.begin(), drives.end(), same), drives.end());
 }
 
-/// A median over drives, rounded to a step that a person would name as the condition.
+/// A mean over drives, rounded to a step that a person would name as the condition.
 template <class OfDrive, class OfFolded>
 std::optional<double> typical(const NormalBand& band, double step, OfDrive of_drive,
                               OfFolded of_folded) {
-  std::vector<double> values;
-  std::vector<double> weights;
-  const auto add = [&](const std::optional<double>& value, std::size_t drives) {
+  double sum = 0.0;
+  double drives = 0.0;
+  const auto add = [&](const std::optional<double>& value, double count) {
     if (!value) return;
-    values.push_back(*value);
-    weights.push_back(static_cast<double>(drives));
+    sum += *value * count;
+    drives += count;
   };
-  for (const DriveSummary& drive : band.drives) add(of_drive(drive), 1);
-  for (const FoldedDrives& sums : band.folded) add(of_folded(sums), sums.count);
-  if (values.empty()) return std::nullopt;
-  const double middle = band.folded.empty() ? median(values) : weighted_median(values, weights);
-  return std::round(middle / step) * step;
+  for (const DriveSummary& drive : band.drives) add(of_drive(drive), 1.0);
+  for (const FoldedDrives& sums : band.folded)
+    add(of_folded(sums), static_cast<double>(sums.count));
+  if (drives == 0.0) return std::nullopt;
+  return std::round(sum / drives / step) * step;
 }
 
 std::optional<double> typical(const NormalBand& band, double step, Factor factor) {
@@ -174,6 +173,7 @@ Result<NormalBand> learn(NormalBand band, const std::optional<VehicleProfile>& p
   const std::size_t all = band.drive_count();
   add_conditions(band);
   if (!options.keep_all) leave_out_abnormal(band);
+  if (band.drive_count() > 0) add_conditions(band);
   if (2 * band.drive_count() <= all && all > 1) return contradiction(band);
   const Effects effects = learn_effects(band.drives, band.folded);
   add_effects(band, effects);
