@@ -3,6 +3,7 @@
 #include "coolband/numeric/distributions.hpp"
 
 #include "numeric/find_root.hpp"
+#include "numeric/stirling.hpp"
 
 #include <cmath>
 #include <limits>
@@ -40,10 +41,8 @@ double lower_quantile(double p) {
 double gamma_front(double a, double x) {
   if (a < 15.0) return std::exp(a * std::log(x) - x) / std::tgamma(a);
   const double mu = (x - a) / a;
-  const double square = 1.0 / (a * a);
-  const double stirling =
-      (1.0 / 12.0 - square * (1.0 / 360.0 - square * (1.0 / 1260.0 - square / 1680.0))) / a;
-  return std::sqrt(a / (2.0 * std::numbers::pi)) * std::exp(-a * (mu - std::log1p(mu)) - stirling);
+  return std::sqrt(a / (2.0 * std::numbers::pi)) *
+         std::exp(-a * (mu - std::log1p(mu)) - stirling_remainder(a));
 }
 
 // P(a, x) / front for x < a + 1.

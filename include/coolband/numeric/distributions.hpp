@@ -13,6 +13,14 @@ double normal_quantile(double p);
 double chi_squared_cdf(double x, double freedom);
 double chi_squared_quantile(double p, double freedom);
 
+/// Student's t with `freedom` > 0 degrees (need not be whole; infinite: the normal).
+double student_t_cdf(double t, double freedom);
+double student_t_quantile(double p, double freedom);
+
+/// Regularised incomplete beta function I_x(a, b), a and b > 0, and its inverse in x.
+double beta_cdf(double x, double a, double b);
+double beta_quantile(double p, double a, double b);
+
 /// Two-sided normal tolerance factor k by the exact method: mean ± k·s holds at least `content` of
 /// the population with probability `confidence`, where the mean rests on `n` > 0 effective
 /// observations and s on `freedom` > 0 degrees. (For a plain sample freedom = n - 1.)

@@ -43,7 +43,7 @@ struct RobustFit {
                                        ///< average. Huber's first estimate for the robust losses,
                                        ///< 0 for an exact fit. Rows are taken as independent: for a
                                        ///< time series the caller scales by sqrt(n / n_eff)
-  std::vector<double> weights; ///< one a row, 0..1, without the prior weight
+  std::vector<double> weights;         ///< one a row, 0..1, without the prior weight
   double scale = 0.0; ///< squares: sqrt(SSE/(n-p)); else MAD about zero / 0.674490 of the residuals
                       ///< (of the rows as often as their prior weight says)
   int iterations = 0; ///< weighted solves after the first plain one; 1 for squares
