@@ -106,6 +106,7 @@ void read_log(const fs::path& path, const std::vector<std::string>& columns, Row
   Row row;
   REQUIRE(reader.next(row));
   std::vector<std::size_t> places;
+  places.reserve(columns.size());
   for (const std::string& column : columns) {
     const auto named = [&](std::string_view cell) {
       return cell.substr(0, cell.find(" [")) == column;
@@ -117,6 +118,7 @@ void read_log(const fs::path& path, const std::vector<std::string>& columns, Row
   rows.x.resize(columns.size() - 1);
   while (reader.next(row)) {
     std::vector<double> values;
+    values.reserve(places.size());
     for (const std::size_t place : places)
       values.push_back(place < row.cells.size() ? number(row.cells[place]) : std::nan(""));
     if (std::any_of(values.begin(), values.end(), [](double v) { return std::isnan(v); })) continue;
