@@ -24,14 +24,14 @@ Eigen::Map<const VectorXd> view(std::span<const double> values) {
 void add_column(Design& design, Index j, std::span<const double> values) {
   const auto raw = view(values);
   const double largest = raw.cwiseAbs().maxCoeff();
-  const double centre = raw.mean();
+  const double centre = design.intercept ? raw.mean() : 0.0;
   auto column = design.x.col(j);
   column = raw.array() - centre;
   const double reach = column.cwiseAbs().maxCoeff();
   design.centre[j] = centre;
   design.spread[j] = 1.0;
   if (reach <= 1e-12 * largest) {
-    column.setZero(); // constant: left for the rank test to find
+    column.setZero(); // nothing to tell: left for the rank test to find
     return;
   }
   // Divided by its reach first, so that squares neither overflow nor vanish.
@@ -45,17 +45,19 @@ void add_column(Design& design, Index j, std::span<const double> values) {
 } // namespace
 
 Design make_design(std::span<const double> y, std::span<const std::vector<double>> columns,
-                   std::span<const double> prior) {
+                   std::span<const double> prior, bool intercept) {
   const auto rows = static_cast<Index>(y.size());
-  const auto parameters = static_cast<Index>(columns.size()) + 1;
+  const Index first = intercept ? 1 : 0;
+  const auto parameters = static_cast<Index>(columns.size()) + first;
   Design design;
+  design.intercept = intercept;
   design.x.resize(rows, parameters);
-  design.x.col(0).setOnes();
+  if (intercept) design.x.col(0).setOnes();
   design.centre = VectorXd::Zero(parameters);
   design.spread = VectorXd::Ones(parameters);
-  for (Index j = 1; j < parameters; ++j)
-    add_column(design, j, columns[static_cast<std::size_t>(j - 1)]);
-  design.centre_y = view(y).mean();
+  for (Index j = first; j < parameters; ++j)
+    add_column(design, j, columns[static_cast<std::size_t>(j - first)]);
+  design.centre_y = intercept ? view(y).mean() : 0.0;
   design.mean_size_y = view(y).cwiseAbs().mean();
   design.y = view(y).array() - design.centre_y;
   design.prior = prior.empty() ? VectorXd::Ones(rows) : VectorXd(view(prior));
@@ -67,18 +69,19 @@ Design make_design(std::span<const double> y, std::span<const std::vector<double
 std::vector<double> Design::raw_coefficients(const VectorXd& beta) const {
   const VectorXd slopes = beta.cwiseQuotient(spread);
   std::vector<double> raw(slopes.begin(), slopes.end());
-  raw[0] = centre_y + beta[0] - slopes.dot(centre);
+  if (intercept) raw[0] = centre_y + beta[0] - slopes.dot(centre);
   return raw;
 }
 
 std::vector<double> Design::raw_standard_errors(const MatrixXd& inverse_gram,
                                                 double variance) const {
   std::vector<double> errors(static_cast<std::size_t>(x.cols()));
-  for (Index j = 1; j < x.cols(); ++j)
+  for (Index j = 0; j < x.cols(); ++j)
     errors[static_cast<std::size_t>(j)] = std::sqrt(variance * inverse_gram(j, j)) / spread[j];
-  VectorXd intercept = -centre.cwiseQuotient(spread);
-  intercept[0] = 1.0;
-  errors[0] = std::sqrt(variance * intercept.dot(inverse_gram * intercept));
+  if (!intercept) return errors;
+  VectorXd at_origin = -centre.cwiseQuotient(spread);
+  at_origin[0] = 1.0;
+  errors[0] = std::sqrt(variance * at_origin.dot(inverse_gram * at_origin));
   return errors;
 }
 

@@ -11,9 +11,11 @@
 namespace coolband {
 
 /// Columns are centred and brought to unit spread before any solving: the answer is the same, but
-/// the rank no longer depends on units and a large offset (a year, kelvin) costs no digits.
+/// the rank no longer depends on units and a large offset (a year, kelvin) costs no digits. Without
+/// an intercept nothing is centred: x and y keep their zero.
 struct Design {
-  Eigen::MatrixXd x;      ///< ones, then (column - centre) / spread; a constant column is all 0
+  Eigen::MatrixXd x;      ///< ones (with an intercept), then (column - centre) / spread; a column
+                          ///< that is constant (zero, without an intercept) is all 0
   Eigen::VectorXd y;      ///< centred
   Eigen::VectorXd prior;  ///< one a row, 1 where none were given
   Eigen::VectorXd centre; ///< one a column of x; 0 for the ones
@@ -22,6 +24,7 @@ struct Design {
   double mean_size_y = 0.0; ///< mean |y| before centring
   double rows_used = 0.0;   ///< rows with a prior weight above 0
   bool uniform_prior = true;
+  bool intercept = true;
 
   [[nodiscard]] double freedom() const { return rows_used - static_cast<double>(x.cols()); }
 
@@ -34,7 +37,7 @@ struct Design {
 
 /// Needs at least one row; all lengths must agree.
 Design make_design(std::span<const double> y, std::span<const std::vector<double>> columns,
-                   std::span<const double> prior);
+                   std::span<const double> prior, bool intercept = true);
 
 /// Weighted least squares by column-pivoted Householder QR; keeps its buffers between calls.
 class LeastSquares {

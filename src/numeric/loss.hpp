@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The weight functions of the robust losses.
+// The robust losses: the weights they give and the slopes of their ψ.
 #pragma once
 
 #include "coolband/numeric/robust_fit.hpp"
@@ -39,6 +39,14 @@ struct LossShape {
 inline LossShape loss_shape(Loss loss, double tuning) {
   if (tuning > 0.0) return {loss, tuning};
   return {loss, loss == Loss::bisquare ? 4.685 : 1.345};
+}
+
+/// The bisquare loss, 1 from c on: its mean is what an M-estimate of scale holds fixed.
+inline double bisquare_rho(double u, double tuning) {
+  const double v = (u / tuning) * (u / tuning);
+  if (!(v < 1.0)) return 1.0;
+  const double rest = 1.0 - v;
+  return 1.0 - rest * rest * rest;
 }
 
 } // namespace coolband

@@ -89,6 +89,26 @@ TEST_CASE("least squares reproduces the certified values of Longley to nine digi
   CHECK(digits(fit->scale, 304.854073561965) >= 9.0);
 }
 
+// NIST Statistical Reference Datasets, linear regression, average difficulty: from memory. Both are
+// small enough to be worked out by hand, x'y / x'x, and are.
+TEST_CASE("least squares through the origin reproduces the certified values of NoInt1 and NoInt2") {
+  const std::vector<std::vector<double>> x{{60, 61, 62, 63, 64, 65, 66, 67, 68, 69, 70}};
+  const std::vector<double> y{130, 131, 132, 133, 134, 135, 136, 137, 138, 139, 140};
+  const auto first = fit_robust(y, x, {.loss = Loss::squares, .intercept = false});
+  REQUIRE(first.ok());
+  CHECK(fewest_digits(first->coefficients, {2.07438016528926}) >= 14.0);
+  CHECK(fewest_digits(first->standard_errors, {0.0165289256198347}) >= 13.0);
+  CHECK(digits(first->scale, 3.56753034006338) >= 13.0);
+
+  const auto second =
+      fit_robust(std::vector<double>{3, 4, 4}, std::vector<std::vector<double>>{{4, 5, 6}},
+                 {.loss = Loss::squares, .intercept = false});
+  REQUIRE(second.ok());
+  CHECK(fewest_digits(second->coefficients, {0.727272727272727}) >= 14.0);
+  CHECK(fewest_digits(second->standard_errors, {0.0420827318078432}) >= 13.0);
+  CHECK(digits(second->scale, 0.369274472937998) >= 13.0);
+}
+
 // Computed from Brownlee's data; nine digits are printed.
 TEST_CASE("least squares fits the stack losses") {
   const RobustFit fit = fit_stack(Loss::squares);

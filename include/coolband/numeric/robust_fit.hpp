@@ -30,17 +30,19 @@ struct RobustFitOptions {
   double tuning = 0.0;      ///< 0: the 95 % efficient constant of the loss
   int max_iterations = 100; ///< >= 1; for the bisquare its Huber start may use as many again
   double tolerance = 1e-9;  ///< > 0, relative change of the coefficients
+  bool intercept = true;    ///< false: through the origin, one coefficient a column
 
   /// Empty when usable, else "name = value: violated rule".
   [[nodiscard]] std::string validate() const;
 };
 
 struct RobustFit {
-  std::vector<double> coefficients;    ///< intercept first, then one a column
-  std::vector<double> standard_errors; ///< same order; NaN without residual freedom.
-                                       ///< Huber's first estimate for the robust losses, 0 for
-                                       ///< an exact fit. Rows are taken as independent: for a time
-                                       ///< series the caller scales by sqrt(n / n_eff)
+  std::vector<double> coefficients;    ///< intercept first (where there is one), one a column
+  std::vector<double> standard_errors; ///< same order; NaN without residual freedom, or where so
+                                       ///< many rows are rejected that ψ' is not positive on
+                                       ///< average. Huber's first estimate for the robust losses,
+                                       ///< 0 for an exact fit. Rows are taken as independent: for a
+                                       ///< time series the caller scales by sqrt(n / n_eff)
   std::vector<double> weights;         ///< one a row, 0..1, without the prior weight
   double scale = 0.0; ///< squares: sqrt(SSE/(n-p)); else MAD about zero / 0.674490 of the residuals
                       ///< (of the rows as often as their prior weight says)
@@ -52,7 +54,7 @@ struct RobustFit {
 /// QR (never the normal equations). `columns[j]` holds x_{j+1} for every row. The bisquare starts
 /// from the Huber solution. Optional `prior_weights` (>= 0) multiply the robust weights.
 /// Errors (kind input): fewer rows than coefficients, columns of different length, a rank-deficient
-/// design (a constant or a duplicate column), a NaN or infinity.
+/// design (a duplicate column; a constant one beside an intercept), a NaN or infinity.
 /// M-estimates do not resist bad leverage points: bound x before.
 Result<RobustFit> fit_robust(std::span<const double> y,
                              std::span<const std::vector<double>> columns,

@@ -166,6 +166,36 @@ TEST_CASE("without columns the fit is a robust mean") {
   CHECK(robust->coefficients[0] == doctest::Approx(2.5).epsilon(1e-9));
 }
 
+TEST_CASE("through the origin there is one coefficient a column and no centring") {
+  Sample sample = make_sample(1000, 0.1, 3);
+  for (std::size_t i = 0; i < sample.y.size(); ++i) sample.y[i] -= 3.0;
+  const auto robust = fit_robust(sample.y, sample.x, {.loss = Loss::bisquare, .intercept = false});
+  REQUIRE(robust.ok());
+  check_near(*robust, {2.0, -0.5}, 0.02);
+  CHECK(robust->standard_errors.size() == 2);
+  // A column of ones in place of the intercept gives the same fit.
+  Sample plain = make_sample(200, 0.5, 1);
+  const RobustFit inside = fit(plain, Loss::huber);
+  plain.x.insert(plain.x.begin(), std::vector<double>(200, 1.0));
+  const auto beside = fit_robust(plain.y, plain.x, {.loss = Loss::huber, .intercept = false});
+  REQUIRE(beside.ok());
+  check_near(*beside, inside.coefficients, 1e-7);
+  for (std::size_t j = 0; j < 3; ++j)
+    CHECK(beside->standard_errors[j] == doctest::Approx(inside.standard_errors[j]).epsilon(1e-7));
+}
+
+TEST_CASE("through the origin a column of zeros or no column at all is refused") {
+  const std::vector<double> y{1.0, 2.0, 4.0};
+  const RobustFitOptions through_origin{.loss = Loss::huber, .intercept = false};
+  const auto none = fit_robust(y, {}, through_origin);
+  REQUIRE(!none.ok());
+  CHECK(none.error().message == "regression: neither a column nor an intercept to fit");
+  const auto zero =
+      fit_robust(y, std::vector<std::vector<double>>{{0.0, 0.0, 0.0}}, through_origin);
+  REQUIRE(!zero.ok());
+  CHECK(zero.error().message == "regression: a column is zero or follows from the others");
+}
+
 TEST_CASE("a whole prior weight counts a row as often as it says") {
   Sample sample = make_sample(60, 0.5, 1);
   std::vector<double> prior(60, 1.0);

@@ -1,0 +1,149 @@
+// SPDX-License-Identifier: Apache-2.0
+// Iteratively reweighted least squares: the loop, its scale and when it stops.
+#include "numeric/reweighting.hpp"
+
+#include "coolband/numeric/order_statistics.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <limits>
+#include <utility>
+
+namespace coolband {
+
+namespace {
+
+using Eigen::Index;
+using Eigen::VectorXd;
+
+// A log that resolves 0.001 of 100 is eight decades above it.
+constexpr double k_rounding = 1e-13;
+
+bool all_finite(std::span<const double> values) {
+  return std::all_of(values.begin(), values.end(), [](double v) { return std::isfinite(v); });
+}
+
+} // namespace
+
+std::string check_regression(std::span<const double> y,
+                             std::span<const std::vector<double>> columns,
+                             std::span<const double> prior, bool intercept) {
+  for (std::size_t j = 0; j < columns.size(); ++j) {
+    if (columns[j].size() != y.size())
+      return fmt::format("regression: column {} has {} rows, not {}", j + 1, columns[j].size(),
+                         y.size());
+    if (!all_finite(columns[j]))
+      return fmt::format("regression: column {} holds a value that is not finite", j + 1);
+  }
+  if (!all_finite(y)) return "regression: the response holds a value that is not finite";
+  if (!prior.empty() && prior.size() != y.size())
+    return fmt::format("regression: {} prior weights for {} rows", prior.size(), y.size());
+  if (std::any_of(prior.begin(), prior.end(),
+                  [](double w) { return !(w >= 0.0) || std::isinf(w); }))
+    return "regression: a prior weight is negative or not finite";
+  const std::size_t coefficients = columns.size() + (intercept ? 1 : 0);
+  if (coefficients == 0) return "regression: neither a column nor an intercept to fit";
+  const auto unused = static_cast<std::size_t>(std::count(prior.begin(), prior.end(), 0.0));
+  if (y.size() - unused < coefficients)
+    return fmt::format("regression: {} rows for {} coefficients", y.size() - unused, coefficients);
+  return {};
+}
+
+double residual_scale(const Design& design, const VectorXd& residuals) {
+  std::vector<double> sizes(residuals.begin(), residuals.end());
+  for (double& size : sizes) size = std::abs(size);
+  if (design.uniform_prior) return k_mad_to_sigma * median(std::move(sizes));
+  return k_mad_to_sigma * weighted_median(sizes, {design.prior.data(), sizes.size()});
+}
+
+std::string rank_complaint(bool intercept) {
+  return intercept ? "regression: a column is constant or follows from the others"
+                   : "regression: a column is zero or follows from the others";
+}
+
+double rounding_level(const Design& design, const VectorXd& beta) {
+  return k_rounding * (design.mean_size_y + beta.cwiseAbs().sum());
+}
+
+bool settled(const VectorXd& step, const Solution& solution, double tolerance) {
+  return (step.array().abs() < tolerance * solution.beta.array().abs().max(solution.scale)).all();
+}
+
+void finish_exact(const Design& design, Solution& solution) {
+  const double level = std::max(solution.scale, rounding_level(design, solution.beta));
+  solution.weights = (solution.residuals.array().abs() <= 3.0 * level).cast<double>();
+  solution.scale = 0.0;
+  solution.termination = Termination::exact_fit;
+}
+
+bool reweight(const Design& design, LeastSquares& solver, const LossShape& shape,
+              const ReweightingControl& control, Solution& solution) {
+  const auto scale = [&] {
+    return control.held_scale > 0.0 ? control.held_scale
+                                    : residual_scale(design, solution.residuals);
+  };
+  solution.termination = Termination::iteration_limit;
+  for (int i = 0; i < control.max_iterations; ++i) {
+    solution.scale = scale();
+    if (solution.scale <= rounding_level(design, solution.beta)) {
+      finish_exact(design, solution);
+      return true;
+    }
+    const double inverse = 1.0 / solution.scale;
+    for (Index row = 0; row < solution.residuals.size(); ++row)
+      solution.weights[row] = shape.weight(solution.residuals[row] * inverse);
+    if (!solver.solve(design, design.prior.cwiseProduct(solution.weights))) return false;
+    const VectorXd step = solver.beta() - solution.beta;
+    solution.beta = solver.beta();
+    solution.residuals.noalias() = design.y - design.x * solution.beta;
+    ++solution.iterations;
+    if (settled(step, solution, control.tolerance)) {
+      solution.termination = Termination::converged;
+      break;
+    }
+  }
+  solution.scale = scale();
+  if (solution.scale <= rounding_level(design, solution.beta)) finish_exact(design, solution);
+  return true;
+}
+
+double variance_factor(const Design& design, const Solution& solution, const LossShape& shape) {
+  if (!(design.freedom() > 0.0)) return std::numeric_limits<double>::quiet_NaN();
+  if (solution.scale == 0.0) return 0.0;
+  if (shape.loss == Loss::squares) return solution.scale * solution.scale;
+  double psi_squares = 0.0;
+  double slope = 0.0;
+  double slope_squares = 0.0;
+  for (Index row = 0; row < solution.residuals.size(); ++row) {
+    const double u = solution.residuals[row] / solution.scale;
+    const double psi = u * shape.weight(u);
+    const double derivative = shape.psi_slope(u);
+    psi_squares += design.prior[row] * psi * psi;
+    slope += design.prior[row] * derivative;
+    slope_squares += design.prior[row] * derivative * derivative;
+  }
+  slope /= design.prior.sum();
+  if (!(slope > 0.0)) return std::numeric_limits<double>::quiet_NaN();
+  const double slope_variance = slope_squares / design.prior.sum() - slope * slope;
+  const double parameters = static_cast<double>(design.x.cols());
+  const double correction = 1.0 + parameters / design.rows_used * slope_variance / (slope * slope);
+  const double psi_scale = correction * solution.scale / slope;
+  return psi_scale * psi_scale * psi_squares / design.freedom();
+}
+
+RobustFit make_fit(const Design& design, const Solution& solution,
+                   const Eigen::MatrixXd& inverse_gram, double variance) {
+  RobustFit fit;
+  fit.coefficients = design.raw_coefficients(solution.beta);
+  fit.standard_errors = design.raw_standard_errors(inverse_gram, variance);
+  fit.weights.assign(solution.weights.begin(), solution.weights.end());
+  fit.scale = solution.scale;
+  fit.iterations = solution.iterations;
+  fit.termination = solution.termination;
+  return fit;
+}
+
+} // namespace coolband
