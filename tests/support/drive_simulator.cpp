@@ -283,7 +283,8 @@ class Cooling {
     const double heat_kw = engine_heat_kw(vehicle_, motion, engine_c_);
     const double radiator_kw = radiator.coolant_kw_per_k * (engine_c_ - radiator_c_);
     const double air_kw = conductance * (radiator_c_ - air_c);
-    const double block_kw = (0.014 + 0.0008 * motion.speed_mps) * (engine_c_ - ambient_c);
+    const double block_kw =
+        vehicle_.block_surface * (0.014 + 0.0008 * motion.speed_mps) * (engine_c_ - ambient_c);
     const double heater_on = share((18.0 - ambient_c) / 13.0);
     const double cabin_kw =
         heater_on * vehicle_.heater_kw_per_k * std::max(engine_c_ - ambient_c, 0.0);

@@ -38,6 +38,7 @@ struct Vehicle {
   double fan_on_c = 92.0;         ///< electric only: coolant temperature at which it starts
   double fan_off_c = 87.0;        ///< electric only: and stops
   double heater_kw_per_k = 0.045; ///< cabin heater fully on
+  double block_surface = 1.0;     ///< of the engine to the wind, times that of the default
   double mass_kg = 2400.0;
   double drag_area_m2 = 1.1; ///< drag coefficient times frontal area
   double rated_power_kw = 92.0;

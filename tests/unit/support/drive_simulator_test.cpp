@@ -117,6 +117,18 @@ TEST_CASE("every kilojoule is accounted for") {
   }
 }
 
+TEST_CASE("an engine with half the surface loses half the heat to the wind") {
+  Vehicle small;
+  small.block_surface = 0.5;
+  const HeatLedger usual = drive(plan_for(20.0)).heat;
+  const HeatLedger heat = simulate_drive(small, plan_for(20.0)).heat;
+  // Regulated, both run at nearly the same temperature; the warm-up is a little shorter.
+  CHECK(heat.to_surroundings == doctest::Approx(0.5 * usual.to_surroundings).epsilon(0.05));
+  const double spent =
+      heat.to_radiator_air + heat.to_surroundings + heat.to_cabin + heat.vented + heat.stored;
+  CHECK(spent == doctest::Approx(heat.from_engine).epsilon(1e-9));
+}
+
 TEST_CASE("the temperature changes no faster than the heat capacity allows") {
   const Vehicle vehicle;
   const DriveLog log = drive(plan_for(20.0));
