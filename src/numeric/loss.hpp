@@ -41,6 +41,9 @@ inline LossShape loss_shape(Loss loss, double tuning) {
   return {loss, loss == Loss::bisquare ? 4.685 : 1.345};
 }
 
+/// Bisquare constant for which the mean of the loss below is 1/2 at the standard normal.
+inline constexpr double k_s_tuning = 1.547645;
+
 /// The bisquare loss, 1 from c on: its mean is what an M-estimate of scale holds fixed.
 inline double bisquare_rho(double u, double tuning) {
   const double v = (u / tuning) * (u / tuning);

@@ -12,9 +12,6 @@
 
 namespace coolband {
 
-/// Bisquare constant for which the mean of ρ is 1/2 at the standard normal.
-inline constexpr double k_s_tuning = 1.547645;
-
 /// M-estimate of scale: the s with Σ w ρ(r/s) = (1 - p/n) Σ w / 2. 0 when residuals of at most that
 /// much weight exceed the rounding level, and without residual freedom.
 double bisquare_scale(const Design& design, const Eigen::VectorXd& residuals, double rounding);

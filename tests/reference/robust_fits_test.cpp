@@ -6,8 +6,8 @@
 
 #include "coolband/numeric/order_statistics.hpp"
 #include "import/csv_reader.hpp"
+#include "numeric/loss.hpp"
 #include "numeric/mm_fit.hpp"
-#include "numeric/s_estimate.hpp"
 
 #include <doctest/doctest.h>
 

@@ -4,7 +4,6 @@
 
 #include "coolband/numeric/distributions.hpp"
 #include "numeric/loss.hpp"
-#include "numeric/s_estimate.hpp"
 #include "numeric/splitmix.hpp"
 
 #include <doctest/doctest.h>
