@@ -4,6 +4,7 @@
 
 #include "coolband/numeric/order_statistics.hpp"
 #include "coolband/numeric/robust_fit.hpp"
+#include "numeric/mm_fit.hpp"
 #include "numeric/repeated_median.hpp"
 
 #include <algorithm>
@@ -17,6 +18,8 @@ namespace {
 /// A regulating vehicle hardly follows the outside air; a slope of 1 would mean that it does not
 /// regulate at all, K per K.
 constexpr Range k_ambient_slope_bounds{-0.10, 0.50};
+/// Levels that agree better than this may agree by rounding, K.
+constexpr double k_least_level_spread_c = 0.1;
 /// Two drives tell a slope only when they were this far apart in outside temperature.
 constexpr double k_ambient_step_c = 3.0;
 
@@ -171,10 +174,13 @@ double level_scatter(const std::vector<LevelPoint>& points) {
 std::optional<AmbientSlope> fit_ambient(const std::vector<LevelPoint>& points) {
   if (!shows_ambient(points)) return std::nullopt;
   const Columns columns = with_ambient(points);
-  RobustFitOptions options;
-  options.loss = Loss::huber;
   const std::vector<std::vector<double>> regressors{columns.ambient};
-  const auto fit = fit_robust(columns.level, regressors, options, columns.drives);
+  MmFitOptions options;
+  options.least_scale = k_least_level_spread_c;
+  // The few points that stand for folded drives are no majority to start an S-estimate from, and
+  // were found sound before.
+  const auto fit = all_single(points) ? fit_mm(columns.level, regressors, options)
+                                      : fit_robust(columns.level, regressors, {}, columns.drives);
   if (!fit) return std::nullopt;
   const double error = std::isnan(fit->standard_errors[1]) ? 0.0 : fit->standard_errors[1];
   return AmbientSlope{bounded(fit->coefficients[1]), error};

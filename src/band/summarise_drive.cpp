@@ -77,11 +77,16 @@ void keep_whole(WarmBlocks& warm, const std::vector<Factor>& factors) {
   warm = std::move(whole);
 }
 
-/// Robust s.d. that still sees a tail: a thermostat that cycles is not normal about its centre.
+/// Robust s.d. that still sees its tails, up to those that a band of 95 % has to hold: a thermostat
+/// that cycles is not normal about its centre.
 double scatter(const std::vector<double>& residuals) {
   constexpr double k_width_of_90_pct = 3.2897072539029444; // 2 Φ⁻¹(0.95)
-  const double tails = (quantile(residuals, 0.95) - quantile(residuals, 0.05)) / k_width_of_90_pct;
-  return std::max(mad_sigma(residuals), tails);
+  constexpr double k_width_of_95_pct = 3.9199279690801085; // 2 Φ⁻¹(0.975)
+  const auto width = [&](double share) {
+    return quantile(residuals, 1.0 - share) - quantile(residuals, share);
+  };
+  return std::max(
+      {mad_sigma(residuals), width(0.05) / k_width_of_90_pct, width(0.025) / k_width_of_95_pct});
 }
 
 double spread_of(const Values& column) {

@@ -2,6 +2,7 @@
 // One simulated vehicle of the coverage study.
 #include "bench/coverage_trial.hpp"
 
+#include "band/condition_walk.hpp"
 #include "bench/owned_vehicle.hpp"
 #include "coolband/analyse.hpp"
 #include "support/drive_simulator.hpp"
@@ -28,14 +29,17 @@ struct Limits {
   double upper_c = 0.0;
 };
 
-/// As the judgement does for a block.
-Limits limits_at(const NormalBand& band, const Blocks& blocks, std::size_t block) {
-  const auto known = [&](const std::vector<float>& column) -> std::optional<double> {
-    if (std::isnan(column[block])) return std::nullopt;
-    return static_cast<double>(column[block]);
-  };
-  const Prediction expected = predict(band, known(blocks.load_lagged), known(blocks.ambient));
-  return {expected.centre_c, expected.lower_c, expected.upper_c};
+/// Of each block, as the judgement has them.
+std::vector<Limits> limits_of(const NormalBand& band, const Blocks& blocks) {
+  const Predictor predictor(band);
+  ConditionWalk walk(blocks);
+  std::vector<Limits> limits;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    walk.step();
+    const Prediction expected = predictor.at(walk.conditions());
+    limits.push_back({expected.centre_c, expected.lower_c, expected.upper_c});
+  }
+  return limits;
 }
 
 /// The summaries of one log; reasons why it has none are counted.
@@ -192,9 +196,10 @@ class Trial {
   static void count_blocks(const Trip& trip, const NormalBand& band,
                            const std::vector<Regime>& regimes, Outcome& outcome) {
     const Blocks& blocks = trip.blocks;
+    const auto all_limits = limits_of(band, blocks);
     for (std::size_t i = 0; i < blocks.size(); ++i) {
       if (blocks.phase[i] != Phase::warm || std::isnan(blocks.coolant[i])) continue;
-      const Limits limits = limits_at(band, blocks, i);
+      const Limits& limits = all_limits[i];
       const double length_s = blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s;
       const auto coolant = static_cast<double>(blocks.coolant[i]);
       const bool inside = coolant >= limits.lower_c && coolant <= limits.upper_c;
@@ -253,9 +258,10 @@ class Trial {
   void describe_blocks(Case at, std::size_t drive, const Trip& trip, const NormalBand& band) {
     const Blocks& blocks = trip.blocks;
     const DriveLog& log = tests_[drive];
+    const auto all_limits = limits_of(band, blocks);
     for (std::size_t i = 0; i < blocks.size(); ++i) {
       if (blocks.phase[i] != Phase::warm || std::isnan(blocks.coolant[i])) continue;
-      const Limits limits = limits_at(band, blocks, i);
+      const Limits& limits = all_limits[i];
       const std::size_t middle = middle_row(blocks, i);
       fmt::format_to(
           std::back_inserter(result_.details.blocks),
