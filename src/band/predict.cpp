@@ -2,8 +2,6 @@
 // What the band expects under given conditions.
 #include "coolband/band/normal_band.hpp"
 
-#include "coolband/numeric/distributions.hpp"
-
 #include <algorithm>
 #include <cmath>
 
@@ -16,11 +14,6 @@ namespace {
 /// like those common practice, no source).
 constexpr double k_unknown_load_c_per_pct = 0.10;
 constexpr double k_unknown_ambient_c_per_c = 0.10;
-
-/// Steps of the table of factors, over 1/sqrt(n) from 0 (endless) to `k_most_root`.
-constexpr std::size_t k_steps = 24;
-constexpr double k_most_root = 2.0;
-constexpr double k_endless = 1e9;
 
 double beyond(const std::optional<Range>& seen, double value) {
   if (!seen) return 0.0;
@@ -64,27 +57,12 @@ struct Predictor::Sum {
 Predictor::Predictor(const NormalBand& band)
     : centre_c_(band.centre_c), spread_c_(band.spread_c()), half_width_c_(band.half_width_c),
       centre_variance_k2_(band.centre_error_c * band.centre_error_c),
+      learned_(band.origin == BandOrigin::learned && centre_variance_k2_ > 0.0),
       effects_{effect_of(band.load_c_per_pct, band.load_error_c_per_pct, band.reference_load_pct,
                          band.load_seen_pct, k_unknown_load_c_per_pct),
                effect_of(band.ambient_c_per_c, band.ambient_error_c_per_c, band.reference_ambient_c,
                          band.ambient_seen_c, k_unknown_ambient_c_per_c),
-               band.speed, band.idle, band.climb} {
-  if (band.origin != BandOrigin::learned || centre_variance_k2_ <= 0.0) return;
-  for (std::size_t i = 0; i <= k_steps; ++i) {
-    const double root = k_most_root * static_cast<double>(i) / k_steps;
-    const double count = root > 0.0 ? std::min(1.0 / (root * root), k_endless) : k_endless;
-    factors_.push_back(tolerance_factor(count, band.freedom, band.content, band.confidence));
-  }
-  factor_here_ = tolerance(spread_c_ * spread_c_ / centre_variance_k2_);
-}
-
-/// Between two of the table; its second differences are below 0.003, so the error is too.
-double Predictor::tolerance(double effective_count) const {
-  const double place = std::min(1.0 / std::sqrt(effective_count) / k_most_root, 1.0) * k_steps;
-  const auto at = std::min(static_cast<std::size_t>(place), k_steps - 1);
-  const double share = place - static_cast<double>(at);
-  return factors_[at] + share * (factors_[at + 1] - factors_[at]);
-}
+               band.speed, band.idle, band.climb} {}
 
 void Predictor::add(Sum& sum, const std::optional<Effect>& effect,
                     std::optional<double> value) const {
@@ -113,9 +91,12 @@ Prediction Predictor::at(const Conditions& conditions) const {
   prediction.centre_c = centre_c_ + sum.shift_c;
   prediction.extrapolated = sum.extrapolated;
   double half_c = half_width_c_;
-  if (!factors_.empty()) {
-    prediction.effective_count = spread_c_ * spread_c_ / sum.variance_k2;
-    half_c *= tolerance(prediction.effective_count) / factor_here_;
+  const double variance_k2 = spread_c_ * spread_c_;
+  if (learned_) {
+    prediction.effective_count = variance_k2 / sum.variance_k2;
+    // Exact at the reference; from there on by Howe's factor, in which n enters as 1 + 1/n.
+    half_c *= std::sqrt((1.0 + sum.variance_k2 / variance_k2) /
+                        (1.0 + centre_variance_k2_ / variance_k2));
   }
   prediction.lower_c = prediction.centre_c - half_c - sum.widening_c;
   prediction.upper_c = prediction.centre_c + half_c + sum.widening_c;

@@ -211,9 +211,9 @@ struct Prediction {
   bool extrapolated = false;    ///< a condition lies outside what the drives have seen
 };
 
-/// Predicts; one for many moments, since it prepares the factors of the tolerance interval. The
-/// further the conditions from the reference, the less the centre is worth and the wider the
-/// limits; outside what was seen they also widen by the correction that had to be extrapolated.
+/// Predicts, one for many moments. The further the conditions from the reference, the less the
+/// centre is worth and the wider the limits; outside what was seen they also widen by the
+/// correction that had to be extrapolated.
 class Predictor {
  public:
   explicit Predictor(const NormalBand& band);
@@ -222,15 +222,13 @@ class Predictor {
  private:
   struct Sum;
   void add(Sum& sum, const std::optional<Effect>& effect, std::optional<double> value) const;
-  [[nodiscard]] double tolerance(double effective_count) const;
 
   double centre_c_;
   double spread_c_;
   double half_width_c_;
   double centre_variance_k2_;
-  double factor_here_ = 1.0;                     ///< at the reference
+  bool learned_; ///< else the width is as stated, whatever the conditions
   std::array<std::optional<Effect>, 5> effects_; ///< load, ambient, speed, idle, climb
-  std::vector<double> factors_; ///< of the tolerance interval, by even steps of 1/sqrt(n)
 };
 
 Prediction predict(const NormalBand& band, const Conditions& conditions);
