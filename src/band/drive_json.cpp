@@ -224,6 +224,7 @@ Json folded_json(const FoldedDrives& sums) {
   json["warm_s"] = sums.warm_s;
   json["looks"] = sums.looks;
   json["scatter_k2"] = sums.scatter_k2;
+  json["scatter_k4"] = sums.scatter_k4;
   json["explained_k2"] = sums.explained_k2;
   json["correlation_s"] = sums.correlation_s;
   json["resolution_c"] = sums.resolution_c;
@@ -250,6 +251,7 @@ FoldedDrives folded_from(FieldReader& reader, const Json& json) {
   sums.warm_s = reader.required_number(json, "warm_s", {0.0, 1e15});
   sums.looks = reader.required_number(json, "looks", {1.0, 1e15});
   sums.scatter_k2 = reader.required_number(json, "scatter_k2", k_positive);
+  sums.scatter_k4 = reader.required_number(json, "scatter_k4", k_positive);
   sums.explained_k2 = reader.required_number(json, "explained_k2", k_positive);
   sums.correlation_s = reader.required_number(json, "correlation_s", k_positive);
   sums.resolution_c = reader.required_number(json, "resolution_c", k_positive);

@@ -5,6 +5,7 @@
 #include "band/moments.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <tuple>
 
 namespace coolband {
@@ -54,6 +55,7 @@ void add_within(FoldedDrives& sums, const DriveSummary& drive) {
   for (std::size_t i = 0; i < sums.within.covariance.size(); ++i)
     sums.within.covariance[i] += share * (drive.moments.covariance[i] - sums.within.covariance[i]);
   sums.scatter_k2 += share * (drive.scatter_c * drive.scatter_c - sums.scatter_k2);
+  sums.scatter_k4 += share * (std::pow(drive.scatter_c, 4) - sums.scatter_k4);
   sums.explained_k2 += share * (own_fit(drive.moments).explained_k2 - sums.explained_k2);
 }
 

@@ -156,11 +156,13 @@ void add_level(NormalBand& band, const Effects& effects, std::vector<LevelPoint>
     else
       band.drift = std::nullopt;
   }
-  all = std::move(folded);
+  all = folded;
   all.insert(all.end(), points.begin(), points.end());
   band.centre_c = mean_level(all);
-  for (LevelPoint& point : all) point.level_c -= band.centre_c;
-  add_spread(band, effects, all, band.ambient_c_per_c ? 1 : 0);
+  for (auto* levels : {&folded, &points}) {
+    for (LevelPoint& point : *levels) point.level_c -= band.centre_c;
+  }
+  add_spread(band, effects, {std::move(folded), std::move(points)}, band.ambient_c_per_c ? 1 : 0);
 }
 
 /// The whole of learning, from `band.drives` and `band.folded`.

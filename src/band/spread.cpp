@@ -4,6 +4,7 @@
 
 #include "coolband/numeric/distributions.hpp"
 #include "coolband/numeric/order_statistics.hpp"
+#include "numeric/find_root.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -20,24 +21,43 @@ struct Within {
   double freedom = 0.0;
 };
 
-/// Pooled within-drive variance, each drive about its own level but with the common effects.
+/// How much the variances of drives differ beyond chance, as a squared coefficient of variation,
+/// and how many drives this guess is worth (common practice, no source).
+constexpr double k_prior_unevenness = 0.5;
+constexpr double k_prior_unevenness_drives = 2.0;
+
+/// Pooled within-drive variance, each drive about its own level but with the common effects. Its
+/// freedom counts drives, whose variances differ (towns, hills, winds), not only looks: that of a
+/// mean of `drives` variances with the scatter that they show.
 Within pool_within(const NormalBand& band, const Effects& effects) {
   Within pooled;
   double drives = 0.0;
-  const auto add = [&](double variance, double resolution_c, double looks, double count) {
-    pooled.variance += looks * std::max(variance, square(quantisation_sigma(resolution_c)));
+  double squares = 0.0;
+  const auto add = [&](double variance, double square_of_it, double looks, double count) {
+    pooled.variance += looks * variance;
+    squares += looks * square_of_it;
     pooled.looks += looks;
     drives += count;
   };
-  for (const DriveSummary& drive : band.drives)
-    add(variance_about(drive.moments, square(drive.scatter_c), own_fit(drive.moments).explained_k2,
-                       effects),
-        drive.resolution_c, drive.effective_count, 1.0);
-  for (const FoldedDrives& sums : band.folded)
-    add(variance_about(sums.within, sums.scatter_k2, sums.explained_k2, effects), sums.resolution_c,
-        sums.looks, static_cast<double>(sums.count));
+  for (const DriveSummary& drive : band.drives) {
+    const double variance = std::max(variance_about(drive.moments, square(drive.scatter_c),
+                                                    own_fit(drive.moments).explained_k2, effects),
+                                     square(quantisation_sigma(drive.resolution_c)));
+    add(variance, square(variance), drive.effective_count, 1.0);
+  }
+  for (const FoldedDrives& sums : band.folded) {
+    const double variance =
+        std::max(variance_about(sums.within, sums.scatter_k2, sums.explained_k2, effects),
+                 square(quantisation_sigma(sums.resolution_c)));
+    const double unevenness = sums.scatter_k4 / std::max(square(sums.scatter_k2), 1e-12);
+    add(variance, square(variance) * unevenness, sums.looks, static_cast<double>(sums.count));
+  }
   pooled.variance /= pooled.looks;
-  pooled.freedom = std::max(1.0, pooled.looks - drives);
+  const double unevenness =
+      std::max(0.0, squares / pooled.looks / std::max(square(pooled.variance), 1e-12) - 1.0);
+  const double shrunk = (k_prior_unevenness_drives * k_prior_unevenness + drives * unevenness) /
+                        (k_prior_unevenness_drives + drives);
+  pooled.freedom = std::clamp(2.0 * drives / shrunk, 1.0, std::max(1.0, pooled.looks - drives));
   return pooled;
 }
 
@@ -80,15 +100,61 @@ double usual_correlation(const NormalBand& band) {
   return weighted_median(times_s, drives);
 }
 
+/// Part of normal running, as a normal distribution about the centre.
+struct Component {
+  double offset_c = 0.0;
+  double sigma_c = 0.0;
+  double drives = 0.0;
+};
+
+/// Each drive with its own level and scatter; folded ones with what they have in common.
+std::vector<Component> components_of(const NormalBand& band, const Effects& effects,
+                                     const LevelResiduals& residuals) {
+  std::vector<Component> components;
+  for (std::size_t i = 0; i < residuals.drives.size(); ++i) {
+    const DriveSummary& drive = band.drives[i];
+    const double variance = variance_about(drive.moments, square(drive.scatter_c),
+                                           own_fit(drive.moments).explained_k2, effects);
+    components.push_back({residuals.drives[i].level_c,
+                          std::max(std::sqrt(variance), quantisation_sigma(drive.resolution_c)),
+                          1.0});
+  }
+  for (const LevelPoint& point : residuals.folded)
+    components.push_back({point.level_c, band.within_c, point.drives});
+  return components;
+}
+
+/// How much further than a normal distribution of the same spread the drives as they are reach, so
+/// that `content` of their running lies inside: warm and cold seasons without a thermometer, quiet
+/// and lively drives. At least 1, and trusted as far as there are drives to show it.
+double shape_factor(const std::vector<Component>& components, double spread_c, double content) {
+  double drives = 0.0;
+  for (const Component& component : components) drives += component.drives;
+  const auto missing = [&](double half_c) {
+    double inside = 0.0;
+    for (const Component& c : components)
+      inside += c.drives * (normal_cdf((half_c - c.offset_c) / c.sigma_c) -
+                            normal_cdf((-half_c - c.offset_c) / c.sigma_c));
+    return inside / drives - content;
+  };
+  const double normal_c = normal_quantile((1.0 + content) / 2.0) * spread_c;
+  const double reached_c = find_root(missing, 0.0, 10.0 * normal_c, 1e-6);
+  constexpr double k_drives_to_trust = 5.0;
+  const double trust = drives / (drives + k_drives_to_trust);
+  return 1.0 + trust * std::max(0.0, reached_c / normal_c - 1.0);
+}
+
 } // namespace
 
 double quantisation_sigma(double resolution_c) { return resolution_c / std::sqrt(12.0); }
 
-void add_spread(NormalBand& band, const Effects& effects, const std::vector<LevelPoint>& residuals,
+void add_spread(NormalBand& band, const Effects& effects, const LevelResiduals& residuals,
                 std::size_t explained) {
+  std::vector<LevelPoint> all = residuals.folded;
+  all.insert(all.end(), residuals.drives.begin(), residuals.drives.end());
   const Within within = pool_within(band, effects);
   const double looks_a_drive = within.looks / static_cast<double>(band.drive_count());
-  const Between between = pool_between(residuals, explained, within, looks_a_drive);
+  const Between between = pool_between(all, explained, within, looks_a_drive);
   const double total = within.variance + between.variance;
   band.within_c = std::sqrt(within.variance);
   band.between_c = std::sqrt(between.variance);
@@ -100,7 +166,9 @@ void add_spread(NormalBand& band, const Effects& effects, const std::vector<Leve
   band.centre_error_c = std::sqrt(centre_variance);
   const double k =
       tolerance_factor(total / centre_variance, band.freedom, band.content, band.confidence);
-  band.half_width_c = k * std::sqrt(total);
+  const double shape =
+      shape_factor(components_of(band, effects, residuals), std::sqrt(total), band.content);
+  band.half_width_c = k * shape * std::sqrt(total);
   band.correlation_s = usual_correlation(band);
 }
 

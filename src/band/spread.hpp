@@ -21,10 +21,16 @@ inline constexpr double k_prior_within_c = 1.0;
 /// Standard deviation, K, of the error that rounding to steps of `resolution_c` makes.
 double quantisation_sigma(double resolution_c);
 
+/// Levels less the centre: those of folded drives, and of `band.drives` in their order (the first
+/// of them, where the level drifted later).
+struct LevelResiduals {
+  std::vector<LevelPoint> folded;
+  std::vector<LevelPoint> drives;
+};
+
 /// Fills between_c, within_c, freedom, centre_error_c, correlation_s and half_width_c of `band`.
-/// `residuals`: the levels of the drives that make the centre, less the centre. `explained` is the
-/// number of between-drive coefficients fitted besides the centre.
-void add_spread(NormalBand& band, const Effects& effects, const std::vector<LevelPoint>& residuals,
+/// `explained` is the number of between-drive coefficients fitted besides the centre.
+void add_spread(NormalBand& band, const Effects& effects, const LevelResiduals& residuals,
                 std::size_t explained);
 
 } // namespace coolband

@@ -4,6 +4,7 @@
 
 #include "coolband/numeric/order_statistics.hpp"
 #include "segment/blocks.hpp"
+#include "segment/cool_down.hpp"
 
 #include <cmath>
 
@@ -35,6 +36,7 @@ class PhaseMachine {
     level_ = options_.regulating_c ? options_.regulating_c : own_level();
     if (!level_) return;
     for (std::size_t i = 0; i < blocks_.size(); ++i) blocks_.phase[i] = step(i);
+    mark_cool_downs(blocks_, *level_);
   }
 
  private:

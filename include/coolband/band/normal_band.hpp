@@ -80,6 +80,7 @@ struct FoldedDrives {
   double warm_s = 0.0;
   double looks = 0.0;         ///< sum of the drives' effective counts
   double scatter_k2 = 0.0;    ///< mean square of the drives' scatter, by looks
+  double scatter_k4 = 0.0;    ///< mean square of that square, by looks
   double explained_k2 = 0.0;  ///< mean square that each drive's own fit explained, by looks
   double correlation_s = 0.0; ///< mean
   double resolution_c = 0.0;  ///< coarsest

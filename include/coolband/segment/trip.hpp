@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // A recording cut into trips, each trip into short blocks, each block told what the engine was
-// doing: off, warming up, settling after a restart, or running warm.
+// doing: off, warming up, settling after a restart, cooling down, or running warm.
 #pragma once
 
 #include "coolband/condition/condition.hpp"
@@ -15,10 +15,11 @@
 namespace coolband {
 
 enum class Phase : std::uint8_t {
-  off,     ///< engine speed says that the engine stands
-  warm_up, ///< from a cold start until the thermostat takes over
-  restart, ///< settling after a stop with the engine still hot
-  warm,    ///< regulated, or should be: the only blocks that a band is learned from or judged by
+  off,       ///< engine speed says that the engine stands
+  warm_up,   ///< from a cold start until the thermostat takes over
+  restart,   ///< settling after a stop with the engine still hot
+  cool_down, ///< below the level while the engine gives too little heat to hold it
+  warm,      ///< regulated, or should be: the only blocks that a band is learned from or judged by
 };
 
 /// Means over about `SegmentOptions::block_s`, one entry a block in every column. NaN where a block
