@@ -6,6 +6,7 @@
 #include "band/json_fields.hpp"
 #include "core/text_file.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include <nlohmann/json.hpp>
@@ -104,6 +105,9 @@ Json model_json(const NormalBand& band) {
   json["between_c"] = rounded(band.between_c);
   json["within_c"] = rounded(band.within_c);
   json["half_width_c"] = rounded(band.half_width_c);
+  Json widening = Json::array();
+  for (const double factor : band.widening) widening.push_back(rounded(factor));
+  json["widening"] = std::move(widening);
   json["content"] = band.content;
   json["confidence"] = band.confidence;
   // From what is written, so that the file read again gives the same bytes.
@@ -175,6 +179,15 @@ void read_model(FieldReader& reader, const Json& json, NormalBand& band) {
   band.speed = effect_from(reader, json, "speed");
   band.idle = effect_from(reader, json, "idle");
   band.climb = effect_from(reader, json, "climb");
+  if (const auto widening = json.find("widening"); widening != json.end()) {
+    const bool good =
+        widening->is_array() &&
+        std::all_of(widening->begin(), widening->end(), [](const Json& factor) {
+          return factor.is_number() && factor.get<double>() > 0.1 && factor.get<double>() < 100.0;
+        });
+    if (!good) return reader.complain("widening", "must be a list of factors");
+    band.widening = widening->get<std::vector<double>>();
+  }
   band.content = reader.number(json, "content", {0.5, 0.9999}).value_or(0.95);
   band.confidence = reader.number(json, "confidence", {0.5, 0.9999}).value_or(0.95);
   band.ambient_c_per_c = reader.number(json, "ambient_c_per_c", k_any);

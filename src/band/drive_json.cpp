@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include <nlohmann/json.hpp>
+
 namespace coolband {
 
 namespace {

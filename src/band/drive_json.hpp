@@ -5,7 +5,7 @@
 #include "band/json_fields.hpp"
 #include "coolband/band/normal_band.hpp"
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 
 namespace coolband {
 

@@ -2,6 +2,7 @@
 // Medians over drives, and a robust line for the rate of warming up.
 #include "band/normal_traits.hpp"
 
+#include "band/spread.hpp"
 #include "coolband/numeric/order_statistics.hpp"
 #include "coolband/numeric/robust_fit.hpp"
 
@@ -20,24 +21,33 @@ constexpr double k_least_ambient_range_c = 10.0;
 /// Standard error of a median over that of a mean, sqrt(π/2).
 constexpr double k_median_error = 1.2533141373155003;
 
-/// Both a median and a scatter that a third of faulty drives cannot drag far.
-std::optional<Trait> trait_of(std::vector<double> values) {
+/// Both a median and a scatter that a third of faulty drives cannot drag far. `rounding`: the
+/// values are told no better than that (1 s.d.).
+std::optional<Trait> trait_of(std::vector<double> values, double rounding = 0.0) {
   if (values.size() < k_least_drives) return std::nullopt;
   Trait trait;
   trait.drives = values.size();
-  trait.scatter = mad_sigma(values);
+  trait.scatter = std::max(mad_sigma(values), rounding);
   trait.value = median(std::move(values));
   trait.error = k_median_error * trait.scatter / std::sqrt(static_cast<double>(trait.drives));
   return trait;
 }
 
 template <class Get>
-std::optional<Trait> trait_over(const std::vector<DriveSummary>& drives, Get get) {
+std::optional<Trait> trait_over(const std::vector<DriveSummary>& drives, Get get,
+                                double rounding = 0.0) {
   std::vector<double> values;
   for (const DriveSummary& drive : drives) {
     if (const std::optional<double> value = get(drive)) values.push_back(*value);
   }
-  return trait_of(std::move(values));
+  return trait_of(std::move(values), rounding);
+}
+
+/// What the usual step of the readings does to a temperature, K (1 s.d.).
+double usual_rounding(const std::vector<DriveSummary>& drives) {
+  std::vector<double> steps;
+  for (const DriveSummary& drive : drives) steps.push_back(drive.resolution_c);
+  return steps.empty() ? 0.0 : quantisation_sigma(median(std::move(steps)));
 }
 
 std::optional<double> opened_c(const DriveSummary& drive) {
@@ -109,12 +119,13 @@ std::optional<WarmUpNormal> learn_warm_up(const std::vector<DriveSummary>& drive
 Traits learn_traits(const std::vector<DriveSummary>& drives) {
   Traits traits;
   traits.warm_up = learn_warm_up(drives);
-  traits.opens_c = trait_over(drives, opened_c);
+  const double rounding = usual_rounding(drives);
+  traits.opens_c = trait_over(drives, opened_c, rounding);
   traits.amplitude_k =
       trait_over(drives, [](const DriveSummary& d) { return d.regulation.amplitude_k; });
   traits.period_s = trait_over(drives, [](const DriveSummary& d) { return d.regulation.period_s; });
-  traits.hottest_idle_c =
-      trait_over(drives, [](const DriveSummary& d) { return d.regulation.hottest_idle_c; });
+  traits.hottest_idle_c = trait_over(
+      drives, [](const DriveSummary& d) { return d.regulation.hottest_idle_c; }, rounding);
   traits.best_cooling_k_per_min =
       trait_over(drives, [](const DriveSummary& d) { return d.regulation.best_cooling_k_per_min; });
   return traits;

@@ -57,7 +57,7 @@ struct Predictor::Sum {
 Predictor::Predictor(const NormalBand& band)
     : centre_c_(band.centre_c), spread_c_(band.spread_c()), half_width_c_(band.half_width_c),
       centre_variance_k2_(band.centre_error_c * band.centre_error_c),
-      learned_(band.origin == BandOrigin::learned && centre_variance_k2_ > 0.0),
+      widening_(centre_variance_k2_ > 0.0 ? band.widening : std::vector<double>()),
       effects_{effect_of(band.load_c_per_pct, band.load_error_c_per_pct, band.reference_load_pct,
                          band.load_seen_pct, k_unknown_load_c_per_pct),
                effect_of(band.ambient_c_per_c, band.ambient_error_c_per_c, band.reference_ambient_c,
@@ -79,6 +79,14 @@ void Predictor::add(Sum& sum, const std::optional<Effect>& effect,
   sum.widening_c += std::abs(effect->slope) * outside;
 }
 
+/// Between two of the table; straight on behind its end.
+double Predictor::widening(double effective_count) const {
+  const double place = 1.0 / std::sqrt(effective_count) / k_widening_step;
+  const auto at = std::min(static_cast<std::size_t>(place), widening_.size() - 2);
+  const double share = place - static_cast<double>(at);
+  return widening_[at] + share * (widening_[at + 1] - widening_[at]);
+}
+
 Prediction Predictor::at(const Conditions& conditions) const {
   Sum sum;
   sum.variance_k2 = centre_variance_k2_;
@@ -91,12 +99,9 @@ Prediction Predictor::at(const Conditions& conditions) const {
   prediction.centre_c = centre_c_ + sum.shift_c;
   prediction.extrapolated = sum.extrapolated;
   double half_c = half_width_c_;
-  const double variance_k2 = spread_c_ * spread_c_;
-  if (learned_) {
-    prediction.effective_count = variance_k2 / sum.variance_k2;
-    // Exact at the reference; from there on by Howe's factor, in which n enters as 1 + 1/n.
-    half_c *= std::sqrt((1.0 + sum.variance_k2 / variance_k2) /
-                        (1.0 + centre_variance_k2_ / variance_k2));
+  if (widening_.size() >= 2) {
+    prediction.effective_count = spread_c_ * spread_c_ / sum.variance_k2;
+    half_c *= widening(prediction.effective_count);
   }
   prediction.lower_c = prediction.centre_c - half_c - sum.widening_c;
   prediction.upper_c = prediction.centre_c + half_c + sum.widening_c;

@@ -15,6 +15,10 @@ namespace {
 
 double square(double x) { return x * x; }
 
+/// Up to 1/√n = 1.25; the centre of a band is seldom worth less anywhere.
+constexpr std::size_t k_widening_steps = 6;
+constexpr double k_endless = 1e9;
+
 struct Within {
   double variance = 0.0;
   double looks = 0.0; ///< independent looks in all drives together
@@ -169,6 +173,12 @@ void add_spread(NormalBand& band, const Effects& effects, const LevelResiduals& 
   const double shape =
       shape_factor(components_of(band, effects, residuals), std::sqrt(total), band.content);
   band.half_width_c = k * shape * std::sqrt(total);
+  for (std::size_t i = 0; i < k_widening_steps; ++i) {
+    const double root = k_widening_step * static_cast<double>(i);
+    const double count = root > 0.0 ? 1.0 / (root * root) : k_endless;
+    band.widening.push_back(tolerance_factor(count, band.freedom, band.content, band.confidence) /
+                            k);
+  }
   band.correlation_s = usual_correlation(band);
 }
 

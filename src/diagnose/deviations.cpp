@@ -34,7 +34,9 @@ Deviations deviations_from(const Trip& trip, const NormalBand& band, const Judge
     result.from_centre_c[i] = static_cast<float>(*coolant - expected.centre_c);
     result.limit_c[i] = static_cast<float>(std::max(floor_c, expected.upper_c - expected.centre_c));
     result.duration_s[i] = static_cast<float>(duration_s);
-    if (blocks.phase[i] == Phase::warm) result.judged_s += duration_s;
+    if (blocks.phase[i] != Phase::warm) continue;
+    result.judged_s += duration_s;
+    result.beyond_seen_s += expected.extrapolated ? duration_s : 0.0;
   }
   return result;
 }

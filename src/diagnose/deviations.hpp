@@ -16,6 +16,7 @@ struct Deviations {
   std::vector<float> from_centre_c; ///< K, signed
   std::vector<float> limit_c;       ///< K, beyond which the block lies outside the band
   std::vector<float> duration_s;    ///< s
+  double beyond_seen_s = 0.0;       ///< part of `judged_s` in which the band had to be extrapolated
   double judged_s = 0.0;            ///< s, warm blocks only (a restart settles, it is not judged)
 
   [[nodiscard]] std::size_t size() const { return from_centre_c.size(); }

@@ -81,6 +81,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   Judgement judgement;
   const Deviations deviations = deviations_from(trip, band, options);
   judgement.judged_s = deviations.judged_s;
+  judgement.beyond_seen_s = deviations.beyond_seen_s;
   measure_regulation(judgement, trip, deviations);
   judgement.hottest_c = hottest_of(trip);
   judgement.boiling = boiling_of(trip, profile, judgement.hottest_c);

@@ -3,6 +3,7 @@
 #include "diagnose/explain.hpp"
 #include "diagnose/verdict.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/core.h>
@@ -40,8 +41,8 @@ void add_missing_situations(std::vector<std::string>& limits, const Trip& trip) 
     limits.emplace_back(
         "no cold start in the log: opening and closing of the thermostat were not seen");
   if (!trip.warm_ups.empty()) {
-    limits.emplace_back("how long this vehicle's warm-up should take and where its thermostat "
-                        "opens were not judged");
+    limits.emplace_back("the time that the warm-up took and where the thermostat opened are told, "
+                        "but were not judged");
   }
   const auto idle = idle_share(trip.blocks, 0.0, trip.duration_s);
   if (idle && *idle * trip.duration_s < 120.0)
@@ -55,11 +56,20 @@ void add_missing_situations(std::vector<std::string>& limits, const Trip& trip) 
                                  format_duration(trip.longest_gap_s)));
 }
 
+/// A little of every drive lies beyond the middle 90 % of others; more than that is worth saying.
+constexpr double k_least_beyond_s = 60.0;
+constexpr double k_share_beyond = 0.10;
+
 } // namespace
 
 std::vector<std::string> limits_of(const Trip& trip, const NormalBand* band,
                                    const Judgement& judgement) {
   std::vector<std::string> limits;
+  if (judgement.beyond_seen_s >= std::max(k_least_beyond_s, k_share_beyond * judgement.judged_s)) {
+    limits.push_back(fmt::format("{} of the warm running were under load, weather or speed that "
+                                 "the learned drives have not seen: the band is wider there",
+                                 format_duration(judgement.beyond_seen_s)));
+  }
   if (band != nullptr && band->origin != BandOrigin::learned)
     limits.insert(limits.end(), band->notes.begin(), band->notes.end());
   if (band != nullptr && band->origin == BandOrigin::learned) {

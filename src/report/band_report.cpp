@@ -55,7 +55,7 @@ void add_traits(Page& page, const Traits& traits) {
   if (traits.warm_up) add_trait(page, "WARMS UP", traits.warm_up->rate_k_per_min, "K per minute");
   add_trait(page, "OPENS", traits.opens_c, "°C at the first opening");
   add_trait(page, "SWINGS", traits.amplitude_k, "K either way when it regulates");
-  add_trait(page, "HOTTEST IDLE", traits.hottest_idle_c, "°C");
+  add_trait(page, "HOT IDLE", traits.hottest_idle_c, "°C");
   add_trait(page, "COOLS", traits.best_cooling_k_per_min, "K per minute at best");
 }
 

@@ -150,7 +150,7 @@ Json trip_inspection(const Recording& recording, const TripFinding& finding) {
   json["sanity"] = sanity_json(recording, trip);
   json["warm_s"] = rounded(finding.judgement.judged_s);
   json["level_c"] = maybe(trip.level_c);
-  json["warm_ups"] = warm_ups_json(trip);
+  json["warm_ups"] = warm_ups_json(trip, nullptr);
   json["limits"] = finding.judgement.limits;
   return json;
 }

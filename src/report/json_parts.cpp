@@ -59,14 +59,15 @@ Json trip_json(const Recording& recording, const Trip& trip) {
   return json;
 }
 
-Json warm_ups_json(const Trip& trip) {
+Json warm_ups_json(const Trip& trip, const NormalBand* band) {
   Json list = Json::array();
   for (const WarmUp& warm_up : trip.warm_ups) {
-    list.push_back({{"start_s", rounded(warm_up.start_s)},
-                    {"from_c", rounded(warm_up.from_c)},
-                    {"reached_regulation_s", maybe(warm_up.reached_s)},
-                    {"expected_s", nullptr},
-                    {"opened_at_c", maybe(warm_up.opened_c)}});
+    list.push_back(
+        {{"start_s", rounded(warm_up.start_s)},
+         {"from_c", rounded(warm_up.from_c)},
+         {"reached_regulation_s", maybe(warm_up.reached_s)},
+         {"expected_s", maybe(band == nullptr ? std::nullopt : expected_warm_up_s(*band, warm_up))},
+         {"opened_at_c", maybe(warm_up.opened_c)}});
   }
   return list;
 }

@@ -18,7 +18,8 @@ nlohmann::ordered_json maybe(const std::optional<double>& value, int digits = 3)
 nlohmann::ordered_json instant(const Recording& recording, double seconds);
 
 nlohmann::ordered_json trip_json(const Recording& recording, const Trip& trip);
-nlohmann::ordered_json warm_ups_json(const Trip& trip);
+/// `band` tells how long each should have taken, if it is known.
+nlohmann::ordered_json warm_ups_json(const Trip& trip, const NormalBand* band);
 nlohmann::ordered_json import_json(const HowRead& how);
 
 } // namespace coolband

@@ -40,6 +40,7 @@ Json band_json(const TripFinding& finding) {
   json["ambient_c_per_c"] = maybe(band.ambient_c_per_c, 5);
   json["reference"] = {{"load_pct", maybe(band.reference_load_pct)},
                        {"ambient_c", maybe(band.reference_ambient_c)}};
+  json["load_lag_s"] = if_known(band.load_lag_s);
   json["opens_c"] = maybe(band.opens_c);
   json["lower_c"] = if_known(band.centre_c - band.half_width_c);
   json["upper_c"] = if_known(band.centre_c + band.half_width_c);
@@ -149,7 +150,7 @@ std::string render_json(const TripReport& report, int indent) {
   for (const Episode& episode : judgement.episodes) {
     json["episodes"].push_back(episode_json(report.recording, trip, episode));
   }
-  json["warm_ups"] = warm_ups_json(trip);
+  json["warm_ups"] = warm_ups_json(trip, report.finding.band ? &*report.finding.band : nullptr);
   json["regulation"] = regulation_json(judgement);
   json["thermostat_criterion"] = criterion_json(judgement.regulation);
   json["gauge"] = gauge_json(judgement);

@@ -131,6 +131,9 @@ void add_numbers(Page& page, const TripReport& report) {
     std::string end = warm_up.reached_s
                           ? "reached regulation after " + format_duration(*warm_up.reached_s)
                           : "did not reach regulation";
+    const auto& band = report.finding.band;
+    if (const auto expected_s = band ? expected_warm_up_s(*band, warm_up) : std::nullopt)
+      end += fmt::format(" (about {} are normal)", format_duration(*expected_s));
     if (warm_up.opened_c)
       end += fmt::format("; the thermostat opened near {:.0f} °C", *warm_up.opened_c);
     page.add("WARM-UP",

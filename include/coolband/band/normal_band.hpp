@@ -170,9 +170,12 @@ struct NormalBand {
   double between_c = 0.0;      ///< K, standard deviation between drives
   double within_c = 0.0;       ///< K, standard deviation within a drive
   double half_width_c = 0.0;   ///< K: 95 % of normal running with 95 % confidence
-  double freedom = 0.0;        ///< degrees of freedom behind the spread
-  double correlation_s = 0.0;  ///< s between independent looks within a drive
-  double content = 0.95;       ///< what `half_width_c` stands for
+  /// The half width over that at the reference, where the centre is worth n observations: at
+  /// 1/√n = 0, 0.25, ... Empty: `half_width_c` everywhere.
+  std::vector<double> widening;
+  double freedom = 0.0;       ///< degrees of freedom behind the spread
+  double correlation_s = 0.0; ///< s between independent looks within a drive
+  double content = 0.95;      ///< what `half_width_c` stands for
   double confidence = 0.95;
   std::optional<double> opens_c; ///< start of opening, °C, from the profile
   std::optional<Range> load_seen_pct;
@@ -223,12 +226,13 @@ class Predictor {
  private:
   struct Sum;
   void add(Sum& sum, const std::optional<Effect>& effect, std::optional<double> value) const;
+  [[nodiscard]] double widening(double effective_count) const;
 
   double centre_c_;
   double spread_c_;
   double half_width_c_;
   double centre_variance_k2_;
-  bool learned_; ///< else the width is as stated, whatever the conditions
+  std::vector<double> widening_;
   std::array<std::optional<Effect>, 5> effects_; ///< load, ambient, speed, idle, climb
 };
 
@@ -240,6 +244,9 @@ inline constexpr double k_regulation_begins_k = 3.0;
 /// How long this vehicle takes from such a start to regulation, s; none where the band does not
 /// know, or the start is no cold one.
 std::optional<double> expected_warm_up_s(const NormalBand& band, const WarmUp& warm_up);
+
+/// Step of `NormalBand::widening` in 1/√n.
+inline constexpr double k_widening_step = 0.25;
 
 struct LearnOptions {
   bool keep_all = false;       ///< learn from drives that do not look normal too

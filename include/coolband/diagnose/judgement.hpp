@@ -118,6 +118,7 @@ struct Judgement {
   std::optional<RegulationCheck> regulation; ///< none when its enable conditions were not met
   std::vector<StandardCode> codes;
   double judged_s = 0.0;               ///< s of warm running that could be judged
+  double beyond_seen_s = 0.0;          ///< part of it under conditions that the band has not seen
   std::optional<double> share_in_band; ///< of the judged time
   std::optional<double> median_c;      ///< °C over the warm blocks
   std::optional<double> p05_c;

@@ -100,6 +100,39 @@ TEST_CASE("three faulty drives among ten are left out and move the centre by les
   }
 }
 
+TEST_CASE("whatever is wrong with three drives of ten, the band moves by less than one spread") {
+  struct Wrong {
+    double level_k;   ///< beside the sound level
+    double scatter_k; ///< more than sound
+    double load_slope;
+  };
+  for (const Wrong& wrong :
+       {Wrong{-2.8, 0.0, 0.05}, Wrong{-4.0, 0.5, 0.05}, Wrong{6.0, 0.0, 0.3}, Wrong{0.0, 2.5, 0.05},
+        Wrong{-15.0, 1.0, -0.2}, Wrong{2.9, 1.5, 0.25}}) {
+    for (const std::uint64_t seed : {1U, 2U, 3U, 4U}) {
+      const auto sound = made_drives(10, seed);
+      auto mixed = sound;
+      for (const std::size_t i : {0U, 5U, 9U}) {
+        mixed[i].scatter_c += wrong.scatter_k;
+        set_level(mixed[i], mixed[i].level_c + wrong.level_k);
+        set_load(mixed[i], {35.0, 12.0, wrong.load_slope});
+      }
+      const NormalBand clean = learned(sound);
+      const NormalBand band = learned(mixed);
+      CAPTURE(wrong.level_k);
+      CAPTURE(seed);
+      for (const double load_pct : {25.0, 35.0, 50.0}) {
+        Conditions conditions;
+        conditions.load_pct = load_pct;
+        conditions.ambient_c = 15.0;
+        const Prediction by_clean = predict(clean, conditions);
+        const Prediction by_mixed = predict(band, conditions);
+        CHECK(std::abs(by_mixed.centre_c - by_clean.centre_c) < clean.spread_c());
+      }
+    }
+  }
+}
+
 TEST_CASE("a faulty drive on a frosty day is not taken for weather") {
   auto drives = made_drives(9);
   drives.push_back(made_drive("frost", 70.0, -8.0));

@@ -2,9 +2,12 @@
 // What a band expects under given conditions, and the bands that stand in for a learned one.
 #include "coolband/band/normal_band.hpp"
 
+#include "coolband/numeric/distributions.hpp"
 #include "unit/band/made_drives.hpp"
 
 #include <doctest/doctest.h>
+
+#include <cmath>
 
 using namespace coolband;
 using namespace coolband::testing;
@@ -61,6 +64,51 @@ TEST_CASE("a band without slopes expects its centre everywhere") {
   const Prediction p = predict(band, at(95.0, -30.0));
   CHECK(p.centre_c == 82.0);
   CHECK(p.upper_c == 85.0);
+}
+
+TEST_CASE("away from the reference a learned band widens by what its slopes are unsure of") {
+  NormalBand band = made_band();
+  band.between_c = 0.6;
+  band.within_c = 0.8;
+  band.centre_error_c = 0.2;
+  band.widening = {0.98, 1.02, 1.15, 1.3};
+  // The centre has a variance of 0.04 K², and 1 K² is that of a reading: 1/√n = 0.2.
+  const Prediction here = predict(band, at(30.0, 15.0));
+  CHECK(here.effective_count == doctest::Approx(25.0));
+  CHECK(here.upper_c - here.centre_c == doctest::Approx(2.0 * (0.98 + 0.8 * 0.04)));
+  band.load_error_c_per_pct = 0.02;
+  const Prediction far = predict(band, at(60.0, 15.0));
+  CHECK_FALSE(far.extrapolated);
+  // 0.04 + (0.02 * 30)² = 0.40 K²: 1/√n = 0.632.
+  CHECK(far.effective_count == doctest::Approx(2.5));
+  CHECK(far.upper_c - far.centre_c ==
+        doctest::Approx(2.0 * (1.15 + (std::sqrt(0.4) / 0.25 - 2.0) * 0.15)));
+}
+
+TEST_CASE("a learned band follows the exact factor wherever its centre is worth less") {
+  NormalBand band = *learn_band(made_drives(10), "V");
+  band.load_error_c_per_pct = 0.01;
+  double before = 0.0;
+  for (const double load_pct : {35.0, 45.0, 60.0}) {
+    const Prediction p = predict(band, at(load_pct, 15.0));
+    const double exact =
+        tolerance_factor(p.effective_count, band.freedom, band.content, band.confidence) /
+        tolerance_factor(std::pow(band.spread_c() / band.centre_error_c, 2), band.freedom,
+                         band.content, band.confidence);
+    CHECK((p.upper_c - p.centre_c) / band.half_width_c == doctest::Approx(exact).epsilon(0.015));
+    CHECK(p.upper_c - p.centre_c > before);
+    before = p.upper_c - p.centre_c;
+  }
+}
+
+TEST_CASE("where no effect was learned, unseen conditions still widen the band") {
+  NormalBand band = made_band();
+  band.load_c_per_pct = std::nullopt;
+  band.ambient_c_per_c = std::nullopt;
+  CHECK(predict(band, at(60.0, 5.0)).upper_c == doctest::Approx(82.0));
+  const Prediction frost = predict(band, at(60.0, -15.0));
+  CHECK(frost.extrapolated);
+  CHECK(frost.upper_c == doctest::Approx(82.0 + 0.1 * 20.0));
 }
 
 TEST_CASE("a profile's normal comes before its thermostat's rating") {
