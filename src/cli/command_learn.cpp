@@ -73,10 +73,15 @@ int write_result(const LearnCommand& options, const NormalBand& band,
   if (const auto error =
           write_output(options.band, file, options.common.overwrite || options.update))
     return fail(*error);
-  Rendered rendered(options.common.format);
-  const TextStyle style = style_for(options.common.color, options.common.output != "-");
-  rendered.add(options.common.format == "text" ? render_band(band, too_short, style)
-                                               : file.substr(0, file.size() - 1));
+  const std::string& format = options.common.format;
+  Rendered rendered(format);
+  if (format == "svg")
+    rendered.add(draw_band(band));
+  else if (format == "json")
+    rendered.add(file.substr(0, file.size() - 1));
+  else
+    rendered.add(render_band(band, too_short,
+                             style_for(options.common.color, options.common.output != "-")));
   return rendered.write(options.common, code);
 }
 
@@ -134,7 +139,7 @@ Command add_learn(CLI::App& program) {
   auto* app =
       program.add_subcommand("learn", "learn a vehicle's normal band from logs of normal running");
   auto options = std::make_shared<LearnCommand>();
-  add_common(*app, options->common, {"text", "json"});
+  add_common(*app, options->common, {"text", "json", "svg"});
   app->add_option("--vehicle", options->vehicle, "the vehicle's id")->required()->type_name("ID");
   app->add_option("--band", options->band, "the band file to write")->required()->type_name("FILE");
   app->add_flag("--update", options->update, "add these drives to the band in FILE");

@@ -11,6 +11,7 @@ import subprocess
 import sys
 import tempfile
 import unittest
+import xml.etree.ElementTree
 
 SOURCE = pathlib.Path(__file__).resolve().parent.parent.parent
 TRIPS = "data/demo/warden-2/trips"
@@ -336,6 +337,22 @@ class Words(unittest.TestCase):
     def test_a_vehicle_without_a_name_is_refused(self):
         result = run("learn", NORMAL, "--vehicle", "", "--band", "/dev/null")
         self.assertEqual(result.returncode, 2)
+
+
+class Picture(Folder):
+    def test_a_picture_is_xml_that_asks_for_nothing(self):
+        """Read by Python's own XML parser, not by ours."""
+        result = run("learn", *(SOURCE / "data/demo/warden-2/normal").glob("*.csv"), "--vehicle",
+                     "<a&\"'\x01>", "--band", self.folder / "b.json", "--format", "svg")
+        self.assertEqual((result.returncode, result.stderr), (0, b""))
+        root = xml.etree.ElementTree.fromstring(result.stdout)
+        self.assertEqual(root.tag, "{http://www.w3.org/2000/svg}svg")
+        self.assertIn("<a&\"'\ufffd>: ", root[0].text)
+        for element in root.iter():
+            self.assertNotIn("script", element.tag)
+            for name, value in element.attrib.items():
+                self.assertFalse(name.startswith("on") or name.endswith("href"), name)
+                self.assertRegex(value, r"\A(?!.*url\((?!#))")
 
 
 if __name__ == "__main__":

@@ -46,6 +46,10 @@ std::string render_inspection_json(const Recording& recording,
 std::string render_band(const NormalBand& band, const std::vector<LearningDrive>& too_short,
                         const TextStyle& style);
 
+/// The band as one SVG: coolant over load and over outside temperature, with the drives behind it.
+/// No newline at the end.
+std::string draw_band(const NormalBand& band);
+
 /// True, false or unknown: would the dash needle have hidden the finding? A typical needle does not
 /// visibly move between 70 and 90 °C (common practice, no source).
 std::optional<bool> hidden_from_dash_needle(const Judgement& judgement);
