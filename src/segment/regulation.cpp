@@ -43,6 +43,9 @@ constexpr double k_fall_s[] = {60.0, 120.0, 240.0};
 constexpr double k_least_fall_k = 1.5;
 constexpr double k_least_fall_steps = 2.0;
 
+/// Two days of warm running tell how an engine regulates; a log of months need not be held for it.
+constexpr std::size_t k_most_blocks = 20'000;
+
 /// Warm running without a hole: one entry a block.
 struct WarmStretch {
   std::vector<double> time_s; ///< middle of the block
@@ -58,12 +61,14 @@ std::vector<WarmStretch> warm_stretches(const Trip& trip) {
   std::vector<WarmStretch> stretches;
   double known_s = 0.0;
   bool open = false;
-  for (std::size_t i = 0; i < blocks.size(); ++i) {
+  std::size_t taken = 0;
+  for (std::size_t i = 0; i < blocks.size() && taken < k_most_blocks; ++i) {
     const bool warm = blocks.phase[i] == Phase::warm;
     if (!warm && blocks.phase[i] != Phase::off) open = false;
     if (!warm || std::isnan(blocks.coolant[i])) continue;
     if (!open || blocks.start_s[i] - known_s > hole_s) stretches.emplace_back();
     open = true;
+    ++taken;
     known_s = blocks.end_s[i];
     stretches.back().time_s.push_back(0.5 * (blocks.start_s[i] + blocks.end_s[i]));
     stretches.back().coolant_c.push_back(static_cast<double>(blocks.coolant[i]));
