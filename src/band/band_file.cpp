@@ -82,6 +82,8 @@ Json earlier_json(const std::optional<EarlierBand>& earlier) {
   json["within_c"] = rounded(earlier->within_c);
   json["load_c_per_pct"] = maybe(earlier->load_c_per_pct);
   json["ambient_c_per_c"] = maybe(earlier->ambient_c_per_c);
+  json["reference"] = {{"load_pct", maybe(earlier->reference_load_pct)},
+                       {"ambient_c", maybe(earlier->reference_ambient_c)}};
   json["opens_c"] = maybe(earlier->opens_c);
   return json;
 }
@@ -242,6 +244,10 @@ void read_history(FieldReader& reader, const Json& json, NormalBand& band) {
   earlier.load_c_per_pct = reader.number(*found, "load_c_per_pct", k_any);
   earlier.ambient_c_per_c = reader.number(*found, "ambient_c_per_c", k_any);
   earlier.opens_c = reader.number(*found, "opens_c", k_reading_c);
+  if (const auto reference = found->find("reference"); reference != found->end()) {
+    earlier.reference_load_pct = reader.number(*reference, "load_pct", k_any);
+    earlier.reference_ambient_c = reader.number(*reference, "ambient_c", k_any);
+  }
   band.earlier = earlier;
 }
 

@@ -212,6 +212,8 @@ EarlierBand earlier_of(const NormalBand& band) {
   earlier.within_c = band.within_c;
   earlier.load_c_per_pct = band.load_c_per_pct;
   earlier.ambient_c_per_c = band.ambient_c_per_c;
+  earlier.reference_load_pct = band.reference_load_pct;
+  earlier.reference_ambient_c = band.reference_ambient_c;
   if (band.traits.opens_c) earlier.opens_c = band.traits.opens_c->value;
   return earlier;
 }

@@ -47,6 +47,20 @@ std::size_t NormalBand::drive_count() const {
   return count;
 }
 
+double moved_since_c(const NormalBand& band, const EarlierBand& earlier) {
+  const auto correction = [](std::optional<double> then_slope, std::optional<double> now_slope,
+                             std::optional<double> then, std::optional<double> now) {
+    const auto slope = then_slope ? then_slope : now_slope;
+    return slope && then && now ? *slope * (*now - *then) : 0.0;
+  };
+  const double then_c = earlier.centre_c +
+                        correction(earlier.load_c_per_pct, band.load_c_per_pct,
+                                   earlier.reference_load_pct, band.reference_load_pct) +
+                        correction(earlier.ambient_c_per_c, band.ambient_c_per_c,
+                                   earlier.reference_ambient_c, band.reference_ambient_c);
+  return band.centre_c - then_c;
+}
+
 struct Predictor::Sum {
   double shift_c = 0.0;
   double variance_k2 = 0.0; ///< of the expected value

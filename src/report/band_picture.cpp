@@ -293,6 +293,8 @@ void add_left_out(std::vector<LegendItem>& items, const std::array<Panel, 2>& pa
 std::vector<LegendItem> legend_of(const NormalBand& band, const std::array<Panel, 2>& panels,
                                   std::string_view hatched) {
   std::vector<LegendItem> items;
+  // Where nothing is drawn there is nothing to explain.
+  if (panels[0].content.empty() && panels[1].content.empty()) return items;
   items.push_back(
       area_item(fmt::format("{:.0f} % of normal running", 100.0 * band.content), k_band_fill));
   items.push_back(area_item("conditions that no drive has seen", hatched));

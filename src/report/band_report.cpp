@@ -66,10 +66,11 @@ void add_earlier(Page& page, const NormalBand& band) {
     return;
   }
   page.add("BEFORE",
-           fmt::format("until {}: {:.1f} °C, give or take {:.1f} K, from {} drive{}; now {:+.1f} K",
+           fmt::format("until {}: {:.1f} °C, give or take {:.1f} K, from {} drive{}; now {:+.1f} K "
+                       "in the same conditions",
                        band.since, band.earlier->centre_c, band.earlier->half_width_c,
                        band.earlier->drives, band.earlier->drives == 1 ? "" : "s",
-                       band.centre_c - band.earlier->centre_c));
+                       moved_since_c(band, *band.earlier)));
 }
 
 } // namespace

@@ -149,6 +149,8 @@ struct EarlierBand {
   double within_c = 0.0;
   std::optional<double> load_c_per_pct;
   std::optional<double> ambient_c_per_c;
+  std::optional<double> reference_load_pct;
+  std::optional<double> reference_ambient_c;
   std::optional<double> opens_c; ///< as seen
 };
 
@@ -196,6 +198,9 @@ struct NormalBand {
   /// Drives that the band rests on, folded ones included.
   [[nodiscard]] std::size_t drive_count() const;
 };
+
+/// How far the centre lies above that of `earlier` at the same load and outside temperature, K.
+double moved_since_c(const NormalBand& band, const EarlierBand& earlier);
 
 /// What a moment of driving is like; what is not known is taken at the reference.
 struct Conditions {
