@@ -14,9 +14,6 @@ namespace coolband {
 
 namespace {
 
-/// Load between none and full moves a sound vehicle by the opening span of its thermostat; twice
-/// that is the bound of what is believed, K per %.
-constexpr Range k_load_slope_bounds{-0.05, 0.30};
 /// Slopes differ between drives beyond their errors (other gears, other winds), K per %.
 constexpr double k_slope_spread = 0.02;
 /// A drive is abnormal beyond 3 robust sigmas of the drives' levels, but never within the

@@ -18,34 +18,29 @@ namespace {
 constexpr double k_least_spread_c = 0.25;
 constexpr std::size_t k_least_drives = 8;
 
-bool has_date(const DriveSummary& drive) {
-  return drive.start.size() >= 10 && drive.start[4] == '-' &&
-         std::isdigit(static_cast<unsigned char>(drive.start[0])) != 0;
-}
-
 RunningMoments moments_of(const std::vector<LevelPoint>& points) {
   RunningMoments moments;
-  double sum = 0.0;
-  for (const LevelPoint& point : points) {
-    moments.count += point.drives;
-    sum += point.drives * point.level_c;
-  }
+  moments.count = total_drives(points);
   if (moments.count <= 0.0) return moments;
-  moments.mean = sum / moments.count;
+  moments.mean = mean_level(points);
   for (const LevelPoint& point : points)
     moments.m2 += point.drives * std::pow(point.level_c - moments.mean, 2);
   return moments;
 }
 
-double mean_level(const std::vector<LevelPoint>& points) { return moments_of(points).mean; }
-
 } // namespace
+
+bool has_date(const std::string& start) {
+  return start.size() >= 10 && start[4] == '-' &&
+         std::isdigit(static_cast<unsigned char>(start[0])) != 0;
+}
 
 std::optional<Drift> find_drift(const std::vector<LevelPoint>& folded,
                                 const std::vector<LevelPoint>& points,
                                 const std::vector<DriveSummary>& drives) {
   // Without dates nobody knows which drive came first.
-  const bool dated = std::all_of(drives.begin(), drives.end(), has_date);
+  const bool dated = std::all_of(drives.begin(), drives.end(),
+                                 [](const DriveSummary& drive) { return has_date(drive.start); });
   if (!dated || points.size() < k_least_drives) return std::nullopt;
   std::vector<double> levels;
   for (const LevelPoint& point : points) levels.push_back(point.level_c);

@@ -10,6 +10,9 @@
 
 namespace coolband {
 
+/// Whether the start of a drive is a date, as text: with only a time of day it is none.
+bool has_date(const std::string& start);
+
 /// A drift that still lasts at the last drive. `folded`: the levels of drives before, in any order;
 /// `points`: those of `drives`, in time order, all without load and ambient effects.
 std::optional<Drift> find_drift(const std::vector<LevelPoint>& folded,

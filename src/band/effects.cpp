@@ -2,6 +2,8 @@
 // Pooled regression on the moments of drives, with errors that count drives.
 #include "band/effects.hpp"
 
+#include "band/condition_walk.hpp"
+
 #include <Eigen/Cholesky>
 
 #include <algorithm>
@@ -26,9 +28,6 @@ struct Candidate {
 };
 constexpr std::array<Candidate, 3> k_candidates{
     {{k_movers[1], {-0.10, 0.10}}, {k_movers[2], {-6.0, 10.0}}, {k_movers[3], {-0.05, 0.30}}}};
-/// Load between none and full moves a sound vehicle by the opening span of its thermostat, 8-15 K
-/// (spans named in docs/methods.md); twice that is the bound of what is believed, K per %.
-constexpr Range k_load_slope_bounds{-0.05, 0.30};
 /// A condition is learned only where most of the looks have it.
 constexpr double k_most_looks = 0.8;
 /// An effect earns its place when it takes this share off the variance within drives, and is three
@@ -166,16 +165,15 @@ struct LagChoice {
 
 std::vector<LagChoice> lag_choices() {
   constexpr std::array<Factor, 3> k_loads{Factor::load_20s, Factor::load_60s, Factor::load_180s};
-  constexpr std::array<double, 3> k_lags_s{20.0, 60.0, 180.0};
   std::vector<LagChoice> choices;
   for (std::size_t i = 0; i + 1 < k_loads.size(); ++i) {
     for (int quarter = 0; quarter < 4; ++quarter) {
       const double share = quarter / 4.0;
       choices.push_back({{k_loads[i], k_loads[i + 1], share},
-                         k_lags_s[i] + share * (k_lags_s[i + 1] - k_lags_s[i])});
+                         k_load_lags_s[i] + share * (k_load_lags_s[i + 1] - k_load_lags_s[i])});
     }
   }
-  choices.push_back({{Factor::load_180s, Factor::load_180s, 0.0}, k_lags_s.back()});
+  choices.push_back({{Factor::load_180s, Factor::load_180s, 0.0}, k_load_lags_s.back()});
   return choices;
 }
 

@@ -9,6 +9,10 @@
 
 namespace coolband {
 
+/// Load between none and full moves a sound vehicle by the opening span of its thermostat, 8-15 K
+/// (spans named in docs/methods.md); twice that is the bound of what is believed, K per %.
+inline constexpr Range k_load_slope_bounds{-0.05, 0.30};
+
 struct LearnedEffect {
   Regressor regressor;
   double slope = 0.0;

@@ -12,7 +12,6 @@
 #include "coolband/band/normal_band.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <tuple>
 
@@ -119,18 +118,6 @@ void add_effects(NormalBand& band, const Effects& effects) {
   }
 }
 
-double total_drives(const std::vector<LevelPoint>& points) {
-  double drives = 0.0;
-  for (const LevelPoint& point : points) drives += point.drives;
-  return drives;
-}
-
-double mean_level(const std::vector<LevelPoint>& points) {
-  double sum = 0.0;
-  for (const LevelPoint& point : points) sum += point.drives * point.level_c;
-  return sum / total_drives(points);
-}
-
 bool agree(const std::vector<LevelPoint>& points) {
   const auto less = [](const LevelPoint& a, const LevelPoint& b) { return a.level_c < b.level_c; };
   const auto [low, high] = std::minmax_element(points.begin(), points.end(), less);
@@ -194,11 +181,6 @@ Result<NormalBand> learn(NormalBand band, const std::optional<VehicleProfile>& p
   return band;
 }
 
-bool has_date(const std::string& start) {
-  return start.size() >= 10 && std::isdigit(static_cast<unsigned char>(start[0])) != 0 &&
-         start[4] == '-';
-}
-
 bool is_before(const std::string& start, const std::string& since) {
   return has_date(start) && start < since;
 }
@@ -255,13 +237,19 @@ Result<NormalBand> update_band(const NormalBand& band, std::vector<DriveSummary>
   next.extra_json = band.extra_json;
   next.left_out_before = band.left_out_before;
   next.drives = band.drives;
-  for (const LeftOut& left : band.left_out) next.drives.push_back(left.drive);
   next.folded = band.folded;
   std::vector<LeftOut> too_old;
+  std::size_t known = 0;
+  for (const LeftOut& left : band.left_out) {
+    // Drives of its time are folded: it cannot be judged among them any more.
+    if (may_be_folded(band, left.drive))
+      too_old.push_back(left);
+    else
+      next.drives.push_back(left.drive);
+  }
   for (DriveSummary& drive : drives) {
     if (may_be_folded(band, drive))
-      too_old.push_back({std::move(drive), "is older than the drives that the band still keeps one "
-                                           "by one, and may be in it already"});
+      ++known;
     else
       next.drives.push_back(std::move(drive));
   }
@@ -280,6 +268,12 @@ Result<NormalBand> update_band(const NormalBand& band, std::vector<DriveSummary>
   auto learned = learn(std::move(next), profile, options);
   if (!learned) return learned;
   learned->left_out.insert(learned->left_out.end(), too_old.begin(), too_old.end());
+  fold_old_drives(*learned); // once more, so that the list stays short
+  if (known > 0)
+    learned->notes.push_back(
+        fmt::format("{} drive{} older than those that the band keeps one by one, and may be in it "
+                    "already: not learned again",
+                    known, known == 1 ? " is" : "s are"));
   return learned;
 }
 

@@ -158,6 +158,18 @@ void remove_ambient(std::vector<LevelPoint>& points, const NormalBand& band) {
   }
 }
 
+double total_drives(const std::vector<LevelPoint>& points) {
+  double drives = 0.0;
+  for (const LevelPoint& point : points) drives += point.drives;
+  return drives;
+}
+
+double mean_level(const std::vector<LevelPoint>& points) {
+  double sum = 0.0;
+  for (const LevelPoint& point : points) sum += point.drives * point.level_c;
+  return sum / total_drives(points);
+}
+
 double median_level(const std::vector<LevelPoint>& points) {
   std::vector<double> levels;
   for (const LevelPoint& point : points) levels.push_back(point.level_c);

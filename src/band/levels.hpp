@@ -30,6 +30,10 @@ bool shows_ambient(const std::vector<LevelPoint>& points);
 /// Takes the ambient effect off the levels.
 void remove_ambient(std::vector<LevelPoint>& points, const NormalBand& band);
 
+double total_drives(const std::vector<LevelPoint>& points);
+/// Mean over drives; needs some.
+double mean_level(const std::vector<LevelPoint>& points);
+
 /// Median that counts each point as often as it stands for drives; NaN without points.
 double median_level(const std::vector<LevelPoint>& points);
 /// MAD about it, as a standard deviation.
