@@ -80,6 +80,14 @@ Error no_drive() {
           "give at least one log with 5 min of warm running"};
 }
 
+Error no_drive_since(const std::string& since) {
+  return {ErrorKind::input,
+          {},
+          fmt::format("no drive to learn from: none of those given is from after {}", since),
+          "",
+          "give a log of a drive since then, or another day with --since"};
+}
+
 Error contradiction(const NormalBand& band) {
   std::string message = "the drives contradict each other, so none can be called normal:";
   for (const auto& drive : band.drives) {

@@ -10,6 +10,7 @@ namespace coolband {
 void add_notes(NormalBand& band, const std::optional<VehicleProfile>& profile);
 
 Error no_drive();
+Error no_drive_since(const std::string& since);
 Error contradiction(const NormalBand& band);
 Error too_wide(const NormalBand& band);
 Error too_cold(const NormalBand& band);

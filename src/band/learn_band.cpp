@@ -217,6 +217,62 @@ void split_off_earlier(NormalBand& band, const std::optional<VehicleProfile>& pr
   if (learned) band.earlier = earlier_of(*learned);
 }
 
+/// What is learned from, and what is not learned again.
+struct Intake {
+  NormalBand band;
+  std::vector<LeftOut> too_old;
+  std::size_t known = 0; ///< drives that may be in the folded ones
+};
+
+Intake take_in(const NormalBand& band, std::vector<DriveSummary> drives) {
+  Intake intake;
+  NormalBand& next = intake.band;
+  next.vehicle = band.vehicle;
+  next.since = band.since;
+  next.earlier = band.earlier;
+  next.extra_json = band.extra_json;
+  next.left_out_before = band.left_out_before;
+  next.drives = band.drives;
+  next.folded = band.folded;
+  for (const LeftOut& left : band.left_out) {
+    // Drives of its time are folded: it cannot be judged among them any more.
+    if (may_be_folded(band, left.drive))
+      intake.too_old.push_back(left);
+    else
+      next.drives.push_back(left.drive);
+  }
+  for (DriveSummary& drive : drives) {
+    if (may_be_folded(band, drive))
+      ++intake.known;
+    else
+      next.drives.push_back(std::move(drive));
+  }
+  return intake;
+}
+
+/// Drives of before the service that the band has begun with already.
+void leave_out_older(Intake& intake) {
+  NormalBand& next = intake.band;
+  const auto old =
+      std::stable_partition(next.drives.begin(), next.drives.end(), [&](const DriveSummary& drive) {
+        return !is_before(drive.start, next.since);
+      });
+  for (auto drive = old; drive != next.drives.end(); ++drive)
+    intake.too_old.push_back({*drive, "was before the service of " + next.since});
+  next.drives.erase(old, next.drives.end());
+}
+
+void note_intake(NormalBand& band, std::size_t known, std::ptrdiff_t undated) {
+  if (!band.since.empty() && undated > 0)
+    band.notes.push_back(fmt::format("{} drive{} no date: taken to be from after {}", undated,
+                                     undated == 1 ? " has" : "s have", band.since));
+  if (known > 0)
+    band.notes.push_back(
+        fmt::format("{} drive{} older than those that the band keeps one by one, and may be in it "
+                    "already: not learned again",
+                    known, known == 1 ? " is" : "s are"));
+}
+
 } // namespace
 
 Result<NormalBand> learn_band(std::vector<DriveSummary> drives, const std::string& vehicle,
@@ -230,50 +286,23 @@ Result<NormalBand> learn_band(std::vector<DriveSummary> drives, const std::strin
 Result<NormalBand> update_band(const NormalBand& band, std::vector<DriveSummary> drives,
                                const std::optional<VehicleProfile>& profile,
                                const LearnOptions& options) {
-  NormalBand next;
-  next.vehicle = band.vehicle;
-  next.since = options.since.empty() ? band.since : options.since;
-  next.earlier = band.earlier;
-  next.extra_json = band.extra_json;
-  next.left_out_before = band.left_out_before;
-  next.drives = band.drives;
-  next.folded = band.folded;
-  std::vector<LeftOut> too_old;
-  std::size_t known = 0;
-  for (const LeftOut& left : band.left_out) {
-    // Drives of its time are folded: it cannot be judged among them any more.
-    if (may_be_folded(band, left.drive))
-      too_old.push_back(left);
-    else
-      next.drives.push_back(left.drive);
+  Intake intake = take_in(band, std::move(drives));
+  NormalBand& next = intake.band;
+  if (!options.since.empty() && options.since != band.since) {
+    next.since = options.since;
+    split_off_earlier(next, profile, options);
+  } else if (!next.since.empty()) {
+    leave_out_older(intake);
   }
-  for (DriveSummary& drive : drives) {
-    if (may_be_folded(band, drive))
-      ++known;
-    else
-      next.drives.push_back(std::move(drive));
-  }
-  if (!next.since.empty()) {
-    if (next.since != band.since) {
-      split_off_earlier(next, profile, options);
-    } else {
-      const auto old = std::stable_partition(
-          next.drives.begin(), next.drives.end(),
-          [&](const DriveSummary& drive) { return !is_before(drive.start, next.since); });
-      for (auto drive = old; drive != next.drives.end(); ++drive)
-        too_old.push_back({*drive, "was before the service of " + next.since});
-      next.drives.erase(old, next.drives.end());
-    }
-  }
+  if (next.drives.empty() && next.folded.empty() && !next.since.empty())
+    return no_drive_since(next.since);
+  const auto undated = std::count_if(next.drives.begin(), next.drives.end(),
+                                     [](const auto& drive) { return !has_date(drive.start); });
   auto learned = learn(std::move(next), profile, options);
   if (!learned) return learned;
-  learned->left_out.insert(learned->left_out.end(), too_old.begin(), too_old.end());
+  learned->left_out.insert(learned->left_out.end(), intake.too_old.begin(), intake.too_old.end());
   fold_old_drives(*learned); // once more, so that the list stays short
-  if (known > 0)
-    learned->notes.push_back(
-        fmt::format("{} drive{} older than those that the band keeps one by one, and may be in it "
-                    "already: not learned again",
-                    known, known == 1 ? " is" : "s are"));
+  note_intake(*learned, intake.known, undated);
   return learned;
 }
 

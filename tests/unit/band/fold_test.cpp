@@ -172,6 +172,20 @@ TEST_CASE("a service begins a new band and keeps the old one to compare with") {
   CHECK(later->left_out.back().reason == "was before the service of " + options.since);
 }
 
+TEST_CASE("a service without drives behind it is refused, drives without a date are said") {
+  auto drives = years(5, false);
+  LearnOptions options;
+  options.since = "2099-01-01";
+  const auto none = learn_band(drives, "V", std::nullopt, options);
+  REQUIRE_FALSE(none);
+  CHECK(none.error().message ==
+        "no drive to learn from: none of those given is from after 2099-01-01");
+  drives[2].start.clear();
+  const auto one = learn_band(drives, "V", std::nullopt, options);
+  REQUIRE(one);
+  CHECK(one->notes.back() == "1 drive has no date: taken to be from after 2099-01-01");
+}
+
 TEST_CASE("a level that moves is told as a drift, not swallowed into the spread") {
   auto drives = years(60, false);
   for (DriveSummary& drive : drives) {
