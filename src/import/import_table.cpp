@@ -180,6 +180,7 @@ Result<Recording> TableImport::read_sparse(const ShapePlan& shape) {
   note_clock(*clock, plan->date);
   Recording recording = gatherer.finish(*plan);
   if (auto error = take_counts(recording.how, gatherer.first_offender())) return *error;
+  if (recording.size() == 0) return no_values();
   return finish(std::move(recording), head_, *plan, *clock);
 }
 
