@@ -29,8 +29,7 @@ Effects load_only(std::optional<double> slope) {
 
 /// A drive's scatter about the load slope that all share.
 double scatter_about(const DriveSummary& drive, const Effects& effects) {
-  return std::sqrt(variance_about(drive.moments, drive.scatter_c * drive.scatter_c,
-                                  own_fit(drive.moments).explained_k2, effects));
+  return std::sqrt(variance_about(drive, effects));
 }
 
 } // namespace

@@ -17,10 +17,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr Range k_any{-1e9, 1e9};
-constexpr Range k_positive{0.0, 1e9};
-constexpr Range k_reading_c{-60.0, 200.0};
-
 /// As in a drive's summary: no digits that differ between math libraries.
 double rounded(double value) { return std::round(value * 1e6) / 1e6; }
 

@@ -13,10 +13,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr Range k_any{-1e9, 1e9};
-constexpr Range k_positive{0.0, 1e9};
-constexpr Range k_reading_c{-60.0, 200.0};
-
 void put(Json& json, const char* key, const std::optional<double>& value) {
   if (value) json[key] = *value;
 }

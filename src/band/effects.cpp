@@ -282,4 +282,9 @@ double variance_about(const Moments& moments, double scatter_k2, double explaine
   return std::max(0.0, scatter_k2 + explained_k2 - gained);
 }
 
+double variance_about(const DriveSummary& drive, const Effects& effects) {
+  return variance_about(drive.moments, drive.scatter_c * drive.scatter_c,
+                        own_fit(drive.moments).explained_k2, effects);
+}
+
 } // namespace coolband

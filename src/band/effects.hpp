@@ -36,4 +36,7 @@ Effects learn_effects(const std::vector<DriveSummary>& drives,
 double variance_about(const Moments& moments, double scatter_k2, double explained_k2,
                       const Effects& effects);
 
+/// The same of one drive.
+double variance_about(const DriveSummary& drive, const Effects& effects);
+
 } // namespace coolband

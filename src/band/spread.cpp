@@ -30,6 +30,11 @@ struct Within {
 constexpr double k_prior_unevenness = 0.5;
 constexpr double k_prior_unevenness_drives = 2.0;
 
+/// Of one drive about its own level; rounding alone makes some.
+double variance_within(const DriveSummary& drive, const Effects& effects) {
+  return std::max(variance_about(drive, effects), square(quantisation_sigma(drive.resolution_c)));
+}
+
 /// Pooled within-drive variance, each drive about its own level but with the common effects. Its
 /// freedom counts drives, whose variances differ (towns, hills, winds), not only looks: that of a
 /// mean of `drives` variances with the scatter that they show.
@@ -44,9 +49,7 @@ Within pool_within(const NormalBand& band, const Effects& effects) {
     drives += count;
   };
   for (const DriveSummary& drive : band.drives) {
-    const double variance = std::max(variance_about(drive.moments, square(drive.scatter_c),
-                                                    own_fit(drive.moments).explained_k2, effects),
-                                     square(quantisation_sigma(drive.resolution_c)));
+    const double variance = variance_within(drive, effects);
     add(variance, square(variance), drive.effective_count, 1.0);
   }
   for (const FoldedDrives& sums : band.folded) {
@@ -117,11 +120,8 @@ std::vector<Component> components_of(const NormalBand& band, const Effects& effe
   std::vector<Component> components;
   for (std::size_t i = 0; i < residuals.drives.size(); ++i) {
     const DriveSummary& drive = band.drives[i];
-    const double variance = variance_about(drive.moments, square(drive.scatter_c),
-                                           own_fit(drive.moments).explained_k2, effects);
-    components.push_back({residuals.drives[i].level_c,
-                          std::max(std::sqrt(variance), quantisation_sigma(drive.resolution_c)),
-                          1.0});
+    components.push_back(
+        {residuals.drives[i].level_c, std::sqrt(variance_within(drive, effects)), 1.0});
   }
   for (const LevelPoint& point : residuals.folded)
     components.push_back({point.level_c, band.within_c, point.drives});
