@@ -2,7 +2,7 @@
 // Two components of variance: between drives, and within a drive.
 #include "band/spread.hpp"
 
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 #include "coolband/numeric/order_statistics.hpp"
 #include "numeric/find_root.hpp"
 

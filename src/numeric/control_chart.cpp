@@ -2,7 +2,7 @@
 // The CUSUM chart, with known parameters and self-starting.
 #include "numeric/control_chart.hpp"
 
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 
 #include <fmt/core.h>
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The normal and the chi-squared distribution and their inverses.
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 
 #include "numeric/find_root.hpp"
 #include "numeric/stirling.hpp"

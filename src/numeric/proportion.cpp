@@ -3,7 +3,7 @@
 // Pearson, Biometrika 26 (1934) 404-413 (both from memory).
 #include "numeric/proportion.hpp"
 
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Average run lengths of the CUSUM and the EWMA by their integral equations.
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 #include "numeric/control_chart.hpp"
 #include "numeric/find_root.hpp"
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Factors of two-sided normal tolerance intervals, exact and by Howe's approximation.
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 
 #include "numeric/find_root.hpp"
 

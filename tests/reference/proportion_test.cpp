@@ -2,7 +2,7 @@
 // Student's t, the beta distribution and intervals for a share against R and tables.
 #include "numeric/proportion.hpp"
 
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 
 #include <doctest/doctest.h>
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Distributions and tolerance factors against published and independently computed figures.
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 
 #include <doctest/doctest.h>
 

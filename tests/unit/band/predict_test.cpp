@@ -2,7 +2,7 @@
 // What a band expects under given conditions, and the bands that stand in for a learned one.
 #include "coolband/band/normal_band.hpp"
 
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 #include "unit/band/made_drives.hpp"
 
 #include <doctest/doctest.h>

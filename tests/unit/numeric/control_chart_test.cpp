@@ -3,7 +3,7 @@
 // parameters.
 #include "numeric/control_chart.hpp"
 
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 #include "numeric/splitmix.hpp"
 
 #include <doctest/doctest.h>

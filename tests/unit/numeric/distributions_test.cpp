@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Distributions at their ends, and each inverse against its function.
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 
 #include <doctest/doctest.h>
 

@@ -2,7 +2,7 @@
 // The MM-estimate: breakdown, leverage, independence of order, weights, exact fits and refusals.
 #include "numeric/mm_fit.hpp"
 
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 #include "numeric/loss.hpp"
 #include "numeric/splitmix.hpp"
 

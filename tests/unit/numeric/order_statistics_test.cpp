@@ -2,7 +2,7 @@
 // Medians, quantiles and spreads at their edges.
 #include "coolband/numeric/order_statistics.hpp"
 
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 
 #include <doctest/doctest.h>
 

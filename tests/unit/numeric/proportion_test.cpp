@@ -2,7 +2,7 @@
 // Intervals for a share: their ends, symmetry, coverage and refusals.
 #include "numeric/proportion.hpp"
 
-#include "coolband/numeric/distributions.hpp"
+#include "numeric/distributions.hpp"
 
 #include <doctest/doctest.h>
 

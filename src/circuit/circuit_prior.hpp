@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: Apache-2.0
+// What is known of any vehicle's circuit before a drive is looked at, and the scale on which its
+// parameters are fitted.
+#pragma once
+
+#include "circuit/reduced_circuit.hpp"
+
+#include <vector>
+
+namespace coolband {
+
+/// Means and standard deviations, independent; natural logarithms, but `opens` in °C.
+struct CircuitPrior {
+  std::vector<double> mean;
+  std::vector<double> scatter;
+};
+
+const CircuitPrior& usual_prior();
+
+/// The first `k_circuit_parameters` of `fitted`, in their own units.
+CircuitValues own_units(const std::vector<double>& fitted);
+
+} // namespace coolband

@@ -1,0 +1,183 @@
+// SPDX-License-Identifier: Apache-2.0
+// Steps of a few seconds within each block; implicit where a small capacity meets a large flow.
+#include "circuit/reduced_circuit.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace coolband {
+
+namespace {
+
+/// Longest step, s: a fifth of the wax element's usual lag.
+constexpr double k_step_s = 2.5;
+/// Radiator with its coolant over engine with its coolant: 18 kJ/K over 150 kJ/K (about 3.5 L and
+/// 5 kg of metal; from memory).
+constexpr double k_radiator_capacity = 0.12;
+/// Oil and outer metal, away from the coolant, as a share of the whole capacity (from memory).
+constexpr double k_inner_capacity = 0.5;
+/// The cabin heater is turned up as it gets colder (common practice, no source).
+constexpr double k_heater_off_c = 18.0;
+constexpr double k_heater_range_k = 13.0;
+/// Half of the published response time of coolant sensors, 15 s to nine tenths.
+constexpr double k_sensor_lag_s = 7.0;
+/// Vent hole of a shut valve, share of the flow (common practice, no source).
+constexpr double k_vent = 0.005;
+/// More friction and wall heat when cold: 44 % less friction at 80 than at 50 °C (Burke, warm-up
+/// review) is an upper bound for the whole heat.
+constexpr double k_cold_extra = 0.4;
+constexpr double k_warm_c = 80.0;
+
+double share_of(double value) { return std::clamp(value, 0.0, 1.0); }
+
+/// Two ways in parallel, one opening by a power of the lift as the other shuts.
+double flow_share(double lift, double curve, double bypass) {
+  if (lift <= 0.0) return 0.0;
+  if (lift >= 1.0) return 1.0;
+  return 1.0 / (1.0 + bypass * std::pow(1.0 / lift - 1.0, curve));
+}
+
+double at(const CircuitValues& values, CircuitParameter parameter) {
+  return values[static_cast<std::size_t>(parameter)];
+}
+
+class ReducedCircuit {
+ public:
+  ReducedCircuit(const CircuitDrive& drive, const CircuitValues& circuit, const Observer& observer)
+      : drive_(drive), idle_heat_(at(circuit, CircuitParameter::idle_heat)),
+        load_heat_(at(circuit, CircuitParameter::load_heat)),
+        loss_(at(circuit, CircuitParameter::loss)),
+        wind_loss_(at(circuit, CircuitParameter::wind_loss)),
+        heater_(at(circuit, CircuitParameter::heater)),
+        inner_(at(circuit, CircuitParameter::inner)),
+        opens_c_(at(circuit, CircuitParameter::opens)),
+        per_span_(1.0 / at(circuit, CircuitParameter::span)),
+        curve_(at(circuit, CircuitParameter::curve)),
+        bypass_(at(circuit, CircuitParameter::bypass)), flow_(at(circuit, CircuitParameter::flow)),
+        still_air_(at(circuit, CircuitParameter::still_air)),
+        ram_air_(at(circuit, CircuitParameter::ram_air)),
+        play_(at(circuit, CircuitParameter::hysteresis) * per_span_),
+        wax_lag_s_(at(circuit, CircuitParameter::wax_lag)), correction_s_(observer.correction_s) {}
+
+  /// What the sensor shows in block i, then led back by what it did show.
+  double block(std::size_t i) {
+    if (drive_.begins[i] != 0 || std::isnan(engine_c_)) {
+      begin(i);
+      return std::nan("");
+    }
+    const double shown_c = advance(i);
+    correct(drive_.coolant_c[i] - shown_c, drive_.length_s[i]);
+    return shown_c;
+  }
+
+ private:
+  void begin(std::size_t i) {
+    const double reading_c = drive_.coolant_c[i];
+    const double ambient_c = drive_.ambient_c[i];
+    engine_c_ = inner_c_ = wax_c_ = sensor_c_ = reading_c;
+    // A warm engine has been regulating a while ago: its radiator is warm, too, if less so.
+    const bool warm = reading_c > opens_c_;
+    radiator_c_ = warm ? 0.5 * (reading_c + ambient_c) : std::min(reading_c, ambient_c + 15.0);
+    lift_ = 0.0;
+    move_valve();
+  }
+
+  void move_valve() {
+    const double push = (wax_c_ - opens_c_) * per_span_;
+    lift_ = std::max(share_of(push), std::min(lift_, share_of(push + play_)));
+  }
+
+  double advance(std::size_t i) {
+    const auto steps = static_cast<int>(std::ceil(drive_.length_s[i] / k_step_s));
+    const double step_s = drive_.length_s[i] / steps;
+    remember_lags(step_s);
+    const double wind = drive_.wind[i];
+    const double turning = drive_.turning[i];
+    const double heat = turning * (idle_heat_ + load_heat_ * drive_.load[i]);
+    const double ambient_c = drive_.ambient_c[i];
+    const double loss = loss_ + wind_loss_ * wind +
+                        heater_ * share_of((k_heater_off_c - ambient_c) / k_heater_range_k);
+    const double air = still_air_ + ram_air_ * drive_.air[i];
+    const double full_flow = flow_ * std::max(turning, 0.02);
+    const double per_radiator = step_s / k_radiator_capacity;
+    const double per_near = step_s / (1.0 - k_inner_capacity);
+    const double per_inner = step_s / k_inner_capacity;
+    double shown_sum = 0.0;
+    for (int step = 0; step < steps; ++step) {
+      const double share = flow_share(lift_, curve_, bypass_);
+      const double flow = full_flow * (k_vent + (1.0 - k_vent) * share);
+      radiator_c_ = (radiator_c_ + per_radiator * (flow * engine_c_ + air * ambient_c)) /
+                    (1.0 + per_radiator * (flow + air));
+      const double cold = 1.0 + k_cold_extra * share_of((k_warm_c - engine_c_) / k_warm_c);
+      const double inward = inner_ * (engine_c_ - inner_c_);
+      engine_c_ += per_near * (heat * cold - flow * (engine_c_ - radiator_c_) -
+                               loss * (engine_c_ - ambient_c) - inward);
+      inner_c_ += per_inner * inward;
+      wax_c_ += (engine_c_ - wax_c_) * wax_gain_;
+      sensor_c_ += (engine_c_ - sensor_c_) * sensor_gain_;
+      shown_sum += sensor_c_;
+      move_valve();
+    }
+    return shown_sum / steps;
+  }
+
+  void remember_lags(double step_s) {
+    if (step_s == lags_for_s_) return;
+    lags_for_s_ = step_s;
+    wax_gain_ = 1.0 - std::exp(-step_s / wax_lag_s_);
+    sensor_gain_ = 1.0 - std::exp(-step_s / k_sensor_lag_s);
+  }
+
+  void correct(double deviation_k, double length_s) {
+    if (std::isnan(deviation_k) || std::isinf(correction_s_)) return;
+    const double part = deviation_k * length_s / (length_s + correction_s_);
+    engine_c_ += part;
+    inner_c_ += part;
+    wax_c_ += part;
+    sensor_c_ += part;
+  }
+
+  const CircuitDrive& drive_;
+  double idle_heat_, load_heat_, loss_, wind_loss_, heater_, inner_;
+  double opens_c_, per_span_, curve_, bypass_;
+  double flow_, still_air_, ram_air_;
+  double play_, wax_lag_s_, correction_s_;
+  double lags_for_s_ = 0.0, wax_gain_ = 0.0, sensor_gain_ = 0.0;
+  double engine_c_ = std::nan("");
+  double inner_c_ = 0.0, radiator_c_ = 0.0, wax_c_ = 0.0, sensor_c_ = 0.0, lift_ = 0.0;
+};
+
+} // namespace
+
+const CircuitValues& usual_circuit() {
+  // The same vehicle as the default of circuit.hpp, per 150 kJ/K.
+  static const CircuitValues usual{0.025, 0.18, 1e-4,  1.3e-4, 3e-4,   0.005, 83.0, 11.0,
+                                   1.5,   6.0,  0.027, 0.0030, 0.0070, 2.0,   12.0};
+  return usual;
+}
+
+std::vector<double> predict_readings(const CircuitDrive& drive, const CircuitValues& circuit,
+                                     const Observer& observer) {
+  ReducedCircuit reduced(drive, circuit, observer);
+  std::vector<double> readings(drive.size());
+  for (std::size_t i = 0; i < drive.size(); ++i) readings[i] = reduced.block(i);
+  return readings;
+}
+
+double valve_share(const CircuitValues& circuit, double wax_c) {
+  const double lift = share_of((wax_c - at(circuit, CircuitParameter::opens)) /
+                               at(circuit, CircuitParameter::span));
+  return flow_share(lift, at(circuit, CircuitParameter::curve),
+                    at(circuit, CircuitParameter::bypass));
+}
+
+double radiator_conductance(const CircuitValues& circuit, double share, double turning,
+                            double air) {
+  const double flow =
+      at(circuit, CircuitParameter::flow) * turning * (k_vent + (1.0 - k_vent) * share);
+  const double carried =
+      at(circuit, CircuitParameter::still_air) + at(circuit, CircuitParameter::ram_air) * air;
+  return flow * carried / (flow + carried);
+}
+
+} // namespace coolband

@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: Apache-2.0
+// The thermal circuit in three states (engine with its coolant, radiator, wax element) and the
+// sensor behind them, per heat capacity: few enough parameters to be told by a log, fast enough to
+// be fitted to one.
+//
+// Not the circuit of `simulate`, which has more of the physics and needs more to be known.
+#pragma once
+
+#include "circuit/circuit_drive.hpp"
+#include "coolband/circuit/fitted_circuit.hpp"
+
+#include <limits>
+#include <vector>
+
+namespace coolband {
+
+/// In their own units, see CircuitParameter.
+using CircuitValues = PerParameter<double>;
+
+/// The usual values: NREL FASTSim v2 for the capacity, domain practice for the rest (from memory).
+const CircuitValues& usual_circuit();
+
+/// How a prediction is led back to the readings.
+struct Observer {
+  /// A deviation between reading and prediction is taken out of the state with this time constant;
+  /// infinite: never, the prediction runs free.
+  double correction_s = 300.0;
+};
+
+/// What the sensor shows in each block by the circuit, °C, from what was known a block before; NaN
+/// where nothing was. A free run uses readings only at the beginning of a stretch.
+std::vector<double> predict_readings(const CircuitDrive& drive, const CircuitValues& circuit,
+                                     const Observer& observer = {});
+
+/// The radiator's share of the flow at a wax temperature, for a valve without hysteresis.
+double valve_share(const CircuitValues& circuit, double wax_c);
+
+/// 1/s, what a steady radiator carries per kelvin between engine and air.
+double radiator_conductance(const CircuitValues& circuit, double share, double turning, double air);
+
+} // namespace coolband
