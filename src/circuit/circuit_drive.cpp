@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace coolband {
 
@@ -15,6 +16,10 @@ constexpr double k_longest_hole_s = 60.0;
 constexpr double k_settling_s = 180.0;
 /// So much warmer than the air is no cold engine.
 constexpr double k_cold_start_k = 15.0;
+/// Where the log tells nothing of the weather, °C: the temperature of the standard atmosphere.
+constexpr double k_usual_ambient_c = 15.0;
+/// A warmer engine at the start of the log is no cold one.
+constexpr double k_hottest_weather_c = 35.0;
 
 double value_at(const std::vector<float>& column, std::size_t i) {
   return i < column.size() ? static_cast<double>(column[i]) : std::nan("");
@@ -50,88 +55,135 @@ double usual_load(double speed_mps, double pull_mps2, double climb_mps, double t
   return std::clamp(0.15 + power_kw / (50.0 * std::max(turning, 0.4)), 0.0, 1.0);
 }
 
+template <class Integer>
+Integer steps(double value, double step) {
+  using Limits = std::numeric_limits<Integer>;
+  return static_cast<Integer>(std::clamp(std::round(value / step),
+                                         static_cast<double>(Limits::min() + (Limits::min() < 0)),
+                                         static_cast<double>(Limits::max())));
+}
+
 class Reader {
  public:
   Reader(const Blocks& blocks, std::size_t count) : blocks_(blocks) {
-    drive_.saw_load = mostly_known(blocks.load, count);
-    drive_.saw_turning = mostly_known(blocks.rpm, count);
-    drive_.saw_speed = mostly_known(blocks.speed, count);
-    drive_.saw_ambient = mostly_known(blocks.ambient, count);
+    drive.saw_load = mostly_known(blocks.load, count);
+    drive.saw_turning = mostly_known(blocks.rpm, count);
+    drive.saw_speed = mostly_known(blocks.speed, count);
+    drive.saw_ambient = mostly_known(blocks.ambient, count);
+    ambient_c_ = first_weather(count);
     for (std::size_t i = 0; i < count; ++i) add(i);
   }
 
-  CircuitDrive drive_;
+  CircuitDrive drive;
 
  private:
+  /// Of the weather column, or of a cold engine, which is as warm as the air about it.
+  [[nodiscard]] double first_weather(std::size_t count) const {
+    for (const auto* column : {&blocks_.ambient, &blocks_.coolant}) {
+      for (std::size_t i = 0; i < std::min(count, column->size()); ++i) {
+        const double value_c = value_at(*column, i);
+        if (std::isnan(value_c)) continue;
+        if (column == &blocks_.ambient || value_c < k_hottest_weather_c) return value_c;
+        break;
+      }
+    }
+    return k_usual_ambient_c;
+  }
+
   void add(std::size_t i) {
     const double before_s = i == 0 ? blocks_.start_s[i] : blocks_.end_s[i - 1];
     const bool hole = i > 0 && blocks_.start_s[i] - before_s > k_longest_hole_s;
-    const double length_s =
-        hole || i == 0 ? blocks_.end_s[i] - blocks_.start_s[i] : blocks_.end_s[i] - before_s;
-    drive_.length_s.push_back(std::max(length_s, 0.1));
-    drive_.coolant_c.push_back(value_at(blocks_.coolant, i));
-    add_ambient(i);
-    add_motion(i);
-    add_score(i, hole);
+    length_s_ = std::max(blocks_.end_s[i] - (hole ? blocks_.start_s[i] : before_s), 0.1);
+    CircuitBlock block;
+    block.length_ds = steps<std::uint16_t>(length_s_, 0.1);
+    const double coolant_c = value_at(blocks_.coolant, i);
+    block.coolant_cc =
+        std::isnan(coolant_c) ? CircuitBlock::k_no_reading : steps<std::int16_t>(coolant_c, 0.01);
+    const double ambient_c = value_at(blocks_.ambient, i);
+    if (!std::isnan(ambient_c)) ambient_c_ = ambient_c;
+    block.ambient_dc = steps<std::int16_t>(ambient_c_, 0.1);
+    add_motion(block, i);
+    add_score(block, i, hole);
+    drive.blocks.push_back(block);
   }
 
-  void add_ambient(std::size_t i) {
-    const double ambient = value_at(blocks_.ambient, i);
-    if (!std::isnan(ambient)) ambient_c_ = ambient;
-    drive_.ambient_c.push_back(ambient_c_);
-  }
-
-  void add_motion(std::size_t i) {
+  void add_motion(CircuitBlock& block, std::size_t i) {
     const double kmh = value_at(blocks_.speed, i);
     const double rpm = value_at(blocks_.rpm, i);
     const double load = value_at(blocks_.load, i);
     const double mps = std::isnan(kmh) ? 0.0 : std::max(kmh, 0.0) / 3.6;
     const bool stands = blocks_.phase[i] == Phase::off || (!std::isnan(rpm) && rpm < 100.0);
     const double turning =
-        std::isnan(rpm) ? usual_turning(drive_.saw_speed ? mps : std::nan("")) : rpm / 2000.0;
-    drive_.turning.push_back(stands ? 0.0 : turning);
-    drive_.load.push_back(!std::isnan(load) ? std::clamp(load / 100.0, 0.0, 1.25)
-                                            : usual_load(mps, pull(i, mps), climb(i), turning));
-    const double wind = mps / 25.0;
-    drive_.wind.push_back(wind);
-    drive_.air.push_back(std::pow(wind, 0.75));
+        std::isnan(rpm) ? usual_turning(drive.saw_speed ? mps : std::nan("")) : rpm / 2000.0;
+    block.turning = stands ? 0 : std::max<std::uint8_t>(1, steps<std::uint8_t>(turning, 1.0 / 64));
+    block.load = steps<std::uint8_t>(
+        !std::isnan(load) ? load : 100.0 * usual_load(mps, pull(i, mps), climb(i), turning), 0.5);
+    block.speed_kmh = steps<std::uint8_t>(mps * 3.6, 1.0);
     before_mps_ = mps;
   }
 
   [[nodiscard]] double pull(std::size_t i, double mps) const {
-    return i == 0 ? 0.0 : (mps - before_mps_) / drive_.length_s[i];
+    return i == 0 ? 0.0 : (mps - before_mps_) / length_s_;
   }
 
   [[nodiscard]] double climb(std::size_t i) const {
     if (i == 0) return 0.0;
     const double gained = value_at(blocks_.altitude, i) - value_at(blocks_.altitude, i - 1);
-    return std::isnan(gained) ? 0.0 : std::clamp(gained / drive_.length_s[i], -3.0, 3.0);
+    return std::isnan(gained) ? 0.0 : std::clamp(gained / length_s_, -3.0, 3.0);
   }
 
-  void add_score(std::size_t i, bool hole) {
-    const bool restarts = i > 0 && drive_.turning[i] > 0.0 && drive_.turning[i - 1] == 0.0;
-    const bool begins = i == 0 || hole || restarts;
-    drive_.begins.push_back(begins ? 1 : 0);
-    const double coolant_c = drive_.coolant_c[i];
-    if (begins) {
-      const bool cold = drive_.saw_ambient && coolant_c - drive_.ambient_c[i] < k_cold_start_k;
+  void add_score(CircuitBlock& block, std::size_t i, bool hole) {
+    const bool restarts = i > 0 && block.turning > 0 && drive.blocks.back().turning == 0;
+    block.begins = i == 0 || hole || restarts;
+    if (block.begins) {
+      const bool cold = value_at(blocks_.coolant, i) - ambient_c_ < k_cold_start_k;
       settled_s_ = blocks_.start_s[i] + (cold ? 0.0 : k_settling_s);
     }
-    const bool counts = !begins && !std::isnan(coolant_c) && drive_.turning[i] > 0.0 &&
-                        blocks_.start_s[i] >= settled_s_;
-    drive_.scored.push_back(counts ? 1 : 0);
+    block.scored = !block.begins && block.coolant_cc != CircuitBlock::k_no_reading &&
+                   block.turning > 0 && blocks_.start_s[i] >= settled_s_;
   }
 
   const Blocks& blocks_;
+  double length_s_ = 0.0;
   double ambient_c_ = k_usual_ambient_c;
   double before_mps_ = 0.0;
   double settled_s_ = 0.0;
 };
 
+void add_block(CircuitInputs& inputs, const CircuitBlock& block) {
+  const double wind = block.speed_kmh / 90.0;
+  const bool known = block.coolant_cc != CircuitBlock::k_no_reading;
+  if (block.scored) inputs.scored.push_back(inputs.size());
+  inputs.length_s.push_back(0.1 * block.length_ds);
+  inputs.turning.push_back(block.turning / 64.0);
+  inputs.load.push_back(block.load / 200.0);
+  inputs.wind.push_back(wind);
+  inputs.air.push_back(std::pow(wind, 0.75));
+  inputs.ambient_c.push_back(0.1 * block.ambient_dc);
+  inputs.coolant_c.push_back(known ? 0.01 * block.coolant_cc : std::nan(""));
+  inputs.begins.push_back(block.begins ? 1 : 0);
+}
+
 } // namespace
 
 CircuitDrive circuit_drive(const Blocks& blocks, double at_most_s) {
-  return Reader(blocks, blocks_within(blocks, at_most_s)).drive_;
+  return Reader(blocks, blocks_within(blocks, at_most_s)).drive;
+}
+
+double scored_s(const CircuitDrive& drive) {
+  double seconds = 0.0;
+  for (const CircuitBlock& block : drive.blocks)
+    seconds += block.scored ? 0.1 * block.length_ds : 0.0;
+  return seconds;
+}
+
+CircuitInputs circuit_inputs(std::span<const CircuitDrive> drives) {
+  CircuitInputs inputs;
+  for (const CircuitDrive& drive : drives) {
+    for (const CircuitBlock& block : drive.blocks) add_block(inputs, block);
+    inputs.ends.push_back(inputs.scored.size());
+  }
+  return inputs;
 }
 
 } // namespace coolband

@@ -22,15 +22,15 @@ constexpr PerParameter<double> k_scatter{0.5, 0.4, 0.7, 0.7, 0.7, 0.7, 8.0, 0.25
 const CircuitPrior& usual_prior() {
   static const CircuitPrior prior = [] {
     CircuitPrior usual;
-    usual.scatter.assign(k_scatter.begin(), k_scatter.end());
+    usual.scatter = k_scatter;
     for (std::size_t p = 0; p < k_circuit_parameters; ++p)
-      usual.mean.push_back(is_logarithm(p) ? std::log(usual_circuit()[p]) : usual_circuit()[p]);
+      usual.mean[p] = (is_logarithm(p) ? std::log(usual_circuit()[p]) : usual_circuit()[p]);
     return usual;
   }();
   return prior;
 }
 
-CircuitValues own_units(const std::vector<double>& fitted) {
+CircuitValues own_units(std::span<const double> fitted) {
   CircuitValues values{};
   for (std::size_t p = 0; p < k_circuit_parameters; ++p)
     values[p] = is_logarithm(p) ? std::exp(fitted[p]) : fitted[p];

@@ -5,19 +5,19 @@
 
 #include "circuit/reduced_circuit.hpp"
 
-#include <vector>
+#include <span>
 
 namespace coolband {
 
 /// Means and standard deviations, independent; natural logarithms, but `opens` in °C.
 struct CircuitPrior {
-  std::vector<double> mean;
-  std::vector<double> scatter;
+  PerParameter<double> mean{};
+  PerParameter<double> scatter{};
 };
 
 const CircuitPrior& usual_prior();
 
 /// The first `k_circuit_parameters` of `fitted`, in their own units.
-CircuitValues own_units(const std::vector<double>& fitted);
+CircuitValues own_units(std::span<const double> fitted);
 
 } // namespace coolband

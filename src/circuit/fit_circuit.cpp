@@ -3,14 +3,15 @@
 // t, and count as often as they are independent.
 #include "circuit/fit_circuit.hpp"
 
-#include "circuit/circuit_drive.hpp"
 #include "circuit/circuit_prior.hpp"
 #include "circuit/reduced_circuit.hpp"
 #include "coolband/numeric/order_statistics.hpp"
 #include "numeric/autocorrelation.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <vector>
 
 #include <Eigen/Dense>
 
@@ -18,41 +19,44 @@ namespace coolband {
 
 namespace {
 
+constexpr auto k_size = static_cast<Eigen::Index>(k_circuit_parameters);
 using Vector = Eigen::VectorXd;
-using Matrix = Eigen::MatrixXd;
+using Parameters = Eigen::Matrix<double, k_size, 1>;
+using Square = Eigen::Matrix<double, k_size, k_size>;
+using Slopes = Eigen::Matrix<double, Eigen::Dynamic, k_size>;
 
-constexpr double k_least_running_s = 600.0;
-/// Where to begin: regulated running lies in the lower half of the opening span (domain practice).
-constexpr double k_level_above_opening_k = 4.0;
-constexpr double k_coldest_regulation_c = 70.0;
 constexpr double k_t_freedom = 4.0;
-/// No drive is predicted better than this from block to block, K: half the usual 1 °C step over
-/// sqrt(3), as the step's own error.
+/// No drive is predicted better than this, K: half the error of a 1 °C step.
 constexpr double k_least_misfit_k = 0.15;
 /// Independent looks are no closer than this, s: the engine's heat capacity sees to that.
 constexpr double k_least_correlation_s = 60.0;
+/// Finite differences, as a share of the prior scatter.
+constexpr double k_difference = 0.05;
+/// One step goes no further than this, in prior scatters: a linear step is not believed beyond.
+constexpr double k_longest_move = 2.0;
+/// A round ends when its steps gain less than this in log-likelihood.
+constexpr double k_least_gain = 1e-3;
+constexpr double k_95_pct = 1.959963984540054;
 
-/// The parameters of one drive: the circuit's, and the weather where it was not logged.
-class DriveFit {
+/// Where to begin with the start of opening: regulated running lies in the lower half of the span
+/// (domain practice), and the engine is regulated for the hotter half of normal driving.
+constexpr double k_level_above_opening_k = 4.0;
+constexpr double k_coldest_regulation_c = 70.0;
+constexpr double k_hottest_regulation_c = 110.0;
+
+class Fit {
  public:
-  DriveFit(const CircuitDrive& drive, std::optional<double> level_c)
-      : drive_(drive), prior_(usual_prior()), knows_weather_(drive.saw_ambient), at_(prior_.mean) {
-    if (level_c && *level_c >= k_coldest_regulation_c)
-      at_[static_cast<std::size_t>(CircuitParameter::opens)] = *level_c - k_level_above_opening_k;
-    if (!knows_weather_) {
-      at_.push_back(0.0);
-      prior_.mean.push_back(0.0);
-      prior_.scatter.push_back(k_weather_scatter_k);
-    }
-    for (std::size_t i = 0; i < drive.size(); ++i) {
-      if (drive.scored[i] != 0) scored_.push_back(i);
-    }
+  explicit Fit(const CircuitInputs& inputs)
+      : inputs_(inputs), mean_(usual_prior().mean.data()), scatter_(usual_prior().scatter.data()),
+        at_(mean_) {
+    begin_at_level();
+    deviations_ = deviations_at(at_);
   }
 
   void run(const CircuitFitOptions& options) {
-    deviations_ = deviations_at(at_);
     for (int round = 0; round < options.rounds; ++round) {
       weigh();
+      damping_ = 1e-2;
       for (int step = 0; step < options.steps; ++step) {
         if (!improve()) break;
       }
@@ -60,166 +64,182 @@ class DriveFit {
     weigh();
   }
 
-  [[nodiscard]] CircuitEvidence evidence() const {
-    CircuitEvidence evidence;
-    const auto count = static_cast<Eigen::Index>(k_circuit_parameters);
-    const Matrix jacobian = slopes();
-    Matrix information = jacobian.transpose() * weights_.asDiagonal() * jacobian;
-    Vector pull =
-        information * as_vector(at_) + jacobian.transpose() * weights_.asDiagonal() * deviations_;
-    if (!knows_weather_) drop_last(information, pull);
-    store(evidence, information.topLeftCorner(count, count), pull.head(count));
-    evidence.misfit_k = misfit_k_;
-    evidence.saw_load = drive_.saw_load;
-    evidence.saw_speed = drive_.saw_speed;
-    evidence.saw_ambient = drive_.saw_ambient;
-    return evidence;
+  [[nodiscard]] FittedCircuit result() const {
+    FittedCircuit fitted;
+    const Parameters error = errors();
+    for (Eigen::Index i = 0; i < k_size; ++i)
+      fitted.values[static_cast<std::size_t>(i)] = value_of(i, error(i));
+    fitted.misfit_k = median(misfits_k_);
+    return fitted;
   }
 
  private:
-  static constexpr double k_weather_scatter_k = 12.0;
-
-  static Vector as_vector(const std::vector<double>& values) {
-    return Eigen::Map<const Vector>(values.data(), static_cast<Eigen::Index>(values.size()));
+  void begin_at_level() {
+    std::vector<double> readings;
+    for (const std::size_t i : inputs_.scored) readings.push_back(inputs_.coolant_c[i]);
+    const double level_c = quantile(readings, 0.75);
+    if (level_c < k_coldest_regulation_c || level_c > k_hottest_regulation_c) return;
+    at_(static_cast<Eigen::Index>(CircuitParameter::opens)) = level_c - k_level_above_opening_k;
   }
 
-  /// Takes the weather out, which is this drive's own, as unknown as it was before.
-  void drop_last(Matrix& information, Vector& pull) const {
-    const Eigen::Index last = information.rows() - 1;
-    const double precision = 1.0 / (k_weather_scatter_k * k_weather_scatter_k);
-    const double pivot = information(last, last) + precision;
-    const Vector cross = information.col(last).head(last);
-    const double last_pull = pull(last); // its prior mean is 0
-    information =
-        (information.topLeftCorner(last, last) - cross * cross.transpose() / pivot).eval();
-    pull = (pull.head(last) - cross * last_pull / pivot).eval();
-  }
-
-  static void store(CircuitEvidence& evidence, const Matrix& information, const Vector& pull) {
-    evidence.pull.assign(pull.data(), pull.data() + pull.size());
-    for (Eigen::Index i = 0; i < information.rows(); ++i) {
-      for (Eigen::Index j = 0; j <= i; ++j) evidence.information.push_back(information(i, j));
-    }
-  }
-
-  [[nodiscard]] Vector deviations_at(const std::vector<double>& at) const {
-    const CircuitValues circuit = own_units(at);
-    const auto predicted = knows_weather_ ? predict_readings(drive_, circuit)
-                                          : predict_readings(with_weather(at.back()), circuit);
-    Vector deviations(static_cast<Eigen::Index>(scored_.size()));
-    for (std::size_t k = 0; k < scored_.size(); ++k) {
-      const double deviation = drive_.coolant_c[scored_[k]] - predicted[scored_[k]];
-      deviations(static_cast<Eigen::Index>(k)) = std::isnan(deviation) ? 0.0 : deviation;
+  [[nodiscard]] Vector deviations_at(const Parameters& at) const {
+    const auto predicted = predict_readings(inputs_, own_units({at.data(), k_circuit_parameters}));
+    Vector deviations(static_cast<Eigen::Index>(inputs_.scored.size()));
+    Eigen::Index k = 0;
+    for (const std::size_t i : inputs_.scored) {
+      const double deviation = inputs_.coolant_c[i] - predicted[i];
+      deviations(k++) = std::isnan(deviation) ? 0.0 : deviation;
     }
     return deviations;
   }
 
-  [[nodiscard]] CircuitDrive with_weather(double warmer_k) const {
-    CircuitDrive drive = drive_;
-    for (double& ambient_c : drive.ambient_c) ambient_c += warmer_k;
-    return drive;
-  }
-
   /// d(prediction)/d(parameter), a column a parameter.
-  [[nodiscard]] Matrix slopes() const {
-    Matrix jacobian(deviations_.size(), static_cast<Eigen::Index>(at_.size()));
-    std::vector<double> moved = at_;
-    for (std::size_t p = 0; p < at_.size(); ++p) {
-      const double step = 0.05 * prior_.scatter[p];
-      moved[p] = at_[p] + step;
-      jacobian.col(static_cast<Eigen::Index>(p)) = (deviations_ - deviations_at(moved)) / step;
-      moved[p] = at_[p];
+  [[nodiscard]] Slopes slopes() const {
+    Slopes slopes(deviations_.size(), k_size);
+    for (Eigen::Index p = 0; p < k_size; ++p) {
+      Parameters moved = at_;
+      const double step = k_difference * scatter_(p);
+      moved(p) += step;
+      slopes.col(p) = (deviations_ - deviations_at(moved)) / step;
     }
-    return jacobian;
+    return slopes;
   }
 
+  /// Each drive by its own misfit and its own serial correlation.
   void weigh() {
-    std::vector<double> sizes(static_cast<std::size_t>(deviations_.size()));
-    Eigen::Map<Vector>(sizes.data(), deviations_.size()) = deviations_;
-    misfit_k_ = std::max(mad_sigma(sizes), k_least_misfit_k);
-    const double looks = std::min(effective_count(sizes), running_s() / k_least_correlation_s);
-    const double each = looks / static_cast<double>(sizes.size()) / (misfit_k_ * misfit_k_);
     weights_.resize(deviations_.size());
-    for (Eigen::Index k = 0; k < deviations_.size(); ++k) {
-      const double z = deviations_(k) / misfit_k_;
-      weights_(k) = each * (k_t_freedom + 1.0) / (k_t_freedom + z * z);
+    misfits_k_.clear();
+    std::size_t from = 0;
+    for (const std::size_t end : inputs_.ends) {
+      if (end > from) weigh(from, end);
+      from = end;
     }
   }
 
-  [[nodiscard]] double running_s() const {
-    double seconds = 0.0;
-    for (const std::size_t i : scored_) seconds += drive_.length_s[i];
-    return seconds;
+  void weigh(std::size_t from, std::size_t end) {
+    const std::vector<double> mine(deviations_.data() + from, deviations_.data() + end);
+    const double misfit_k = std::max(mad_sigma(mine), k_least_misfit_k);
+    double running_s = 0.0;
+    for (std::size_t k = from; k < end; ++k) running_s += inputs_.length_s[inputs_.scored[k]];
+    const double looks = std::min(effective_count(mine), running_s / k_least_correlation_s);
+    const double each = looks / static_cast<double>(mine.size()) / (misfit_k * misfit_k);
+    for (std::size_t k = from; k < end; ++k) {
+      const double z = mine[k - from] / misfit_k;
+      weights_(static_cast<Eigen::Index>(k)) = each * (k_t_freedom + 1.0) / (k_t_freedom + z * z);
+    }
+    misfits_k_.push_back(misfit_k);
   }
 
-  [[nodiscard]] double cost(const Vector& deviations, const std::vector<double>& at) const {
-    double cost = 0.5 * deviations.cwiseAbs2().dot(weights_);
-    for (std::size_t p = 0; p < at.size(); ++p) {
-      const double z = (at[p] - prior_.mean[p]) / prior_.scatter[p];
-      cost += 0.5 * z * z;
-    }
-    return cost;
+  [[nodiscard]] Parameters precision() const { return scatter_.cwiseAbs2().cwiseInverse(); }
+
+  [[nodiscard]] Square hessian(const Slopes& slopes) const {
+    Square hessian = slopes.transpose() * weights_.asDiagonal() * slopes;
+    hessian.diagonal() += precision();
+    return hessian;
+  }
+
+  [[nodiscard]] double cost(const Vector& deviations, const Parameters& at) const {
+    return 0.5 * (deviations.cwiseAbs2().dot(weights_) + (at - mean_).cwiseAbs2().dot(precision()));
   }
 
   /// One step downhill; false when there is none to speak of.
   bool improve() {
-    const Matrix jacobian = slopes();
-    Matrix hessian = jacobian.transpose() * weights_.asDiagonal() * jacobian;
-    Vector gradient = jacobian.transpose() * weights_.asDiagonal() * deviations_;
-    for (std::size_t p = 0; p < at_.size(); ++p) {
-      const auto i = static_cast<Eigen::Index>(p);
-      const double precision = 1.0 / (prior_.scatter[p] * prior_.scatter[p]);
-      hessian(i, i) += precision;
-      gradient(i) -= precision * (at_[p] - prior_.mean[p]);
-    }
+    const Slopes slope = slopes();
+    const Square curved = hessian(slope);
+    const Parameters gradient = slope.transpose() * weights_.cwiseProduct(deviations_) -
+                                precision().cwiseProduct(at_ - mean_);
     const double before = cost(deviations_, at_);
     for (; damping_ < 1e6; damping_ *= 8.0) {
-      Matrix damped = hessian;
+      Square damped = curved;
       damped.diagonal() *= 1.0 + damping_;
-      const Vector move = damped.ldlt().solve(gradient);
-      std::vector<double> next = at_;
-      for (std::size_t p = 0; p < next.size(); ++p) {
-        const double most = 2.0 * prior_.scatter[p]; // a linear step is believed no further
-        next[p] += std::clamp(move(static_cast<Eigen::Index>(p)), -most, most);
-      }
-      const Vector deviations = deviations_at(next);
-      const double after = cost(deviations, next);
+      const Parameters most = k_longest_move * scatter_;
+      const Parameters move =
+          Parameters(damped.ldlt().solve(gradient)).cwiseMax(-most).cwiseMin(most);
+      const Vector deviations = deviations_at(at_ + move);
+      const double after = cost(deviations, at_ + move);
       if (!(after < before)) continue;
-      at_ = next;
+      at_ += move;
       deviations_ = deviations;
       damping_ = std::max(damping_ / 8.0, 1e-4);
-      return before - after > 1e-3;
+      return before - after > k_least_gain;
     }
-    damping_ = 1e-2;
     return false;
   }
 
-  const CircuitDrive& drive_;
-  CircuitPrior prior_;
-  bool knows_weather_;
-  std::vector<double> at_;
-  std::vector<std::size_t> scored_;
+  /// Standard errors: the larger of what the weights say and of what the drives' disagreement says
+  /// (a sandwich by drives; White 1980, Liang & Zeger 1986, from memory).
+  [[nodiscard]] Parameters errors() const {
+    const Slopes slope = slopes();
+    const Square bread = hessian(slope).ldlt().solve(Square::Identity());
+    Square meat = Square::Zero();
+    double drives = 0.0;
+    Eigen::Index from = 0;
+    for (const std::size_t last : inputs_.ends) {
+      const Eigen::Index count = static_cast<Eigen::Index>(last) - from;
+      const Parameters pull =
+          slope.middleRows(from, count).transpose() *
+          weights_.segment(from, count).cwiseProduct(deviations_.segment(from, count));
+      meat += pull * pull.transpose();
+      from += count;
+      drives += count > 0 ? 1.0 : 0.0;
+    }
+    meat *= drives > 1.0 ? drives / (drives - 1.0) : 0.0;
+    meat.diagonal() += precision();
+    const Square sandwich = bread * meat * bread;
+    return bread.diagonal().cwiseMax(sandwich.diagonal()).cwiseSqrt();
+  }
+
+  [[nodiscard]] CircuitValue value_of(Eigen::Index p, double error) const {
+    const double reach = k_95_pct * error;
+    std::array<Parameters, 3> ends{at_, at_, at_};
+    ends[1](p) -= reach;
+    ends[2](p) += reach;
+    const auto own = [&](const Parameters& at) {
+      return own_units({at.data(), k_circuit_parameters})[static_cast<std::size_t>(p)];
+    };
+    return {own(ends[0]), own(ends[1]), own(ends[2]), error < 0.5 * scatter_(p)};
+  }
+
+  const CircuitInputs& inputs_;
+  Parameters mean_;
+  Parameters scatter_;
+  Parameters at_;
   Vector deviations_;
   Vector weights_;
-  double misfit_k_ = 0.0;
+  std::vector<double> misfits_k_; ///< of each drive
   double damping_ = 1e-2;
 };
 
-bool enough(const CircuitDrive& drive) {
-  double seconds = 0.0;
-  for (std::size_t i = 0; i < drive.size(); ++i)
-    seconds += drive.scored[i] != 0 ? drive.length_s[i] : 0.0;
-  return seconds >= k_least_running_s;
+template <class Flag>
+bool most(std::span<const CircuitDrive> drives, Flag flag) {
+  const auto count = std::count_if(drives.begin(), drives.end(), flag);
+  return 2 * static_cast<std::size_t>(count) > drives.size();
 }
 
 } // namespace
 
-std::optional<CircuitEvidence> fit_drive(const Trip& trip, const CircuitFitOptions& options) {
-  const CircuitDrive drive = circuit_drive(trip.blocks, options.at_most_s);
-  if (!enough(drive)) return std::nullopt;
-  DriveFit fit(drive, trip.level_c);
+std::string_view name_of(CircuitParameter parameter) {
+  static constexpr PerParameter<std::string_view> names{
+      "idle_heat", "load_heat", "loss", "wind_loss", "heater",  "inner",      "opens",  "span",
+      "curve",     "bypass",    "flow", "still_air", "ram_air", "hysteresis", "wax_lag"};
+  return names[static_cast<std::size_t>(parameter)];
+}
+
+std::optional<FittedCircuit> fit_circuit(std::span<const CircuitDrive> drives,
+                                         const CircuitFitOptions& options) {
+  double seconds = 0.0;
+  for (const CircuitDrive& drive : drives) seconds += scored_s(drive);
+  if (seconds < k_least_scored_s) return std::nullopt;
+  const CircuitInputs inputs = circuit_inputs(drives);
+  Fit fit(inputs);
   fit.run(options);
-  return fit.evidence();
+  FittedCircuit fitted = fit.result();
+  fitted.drives = drives.size();
+  fitted.hours = seconds / 3600.0;
+  fitted.saw_load = most(drives, [](const auto& d) { return d.saw_load; });
+  fitted.saw_speed = most(drives, [](const auto& d) { return d.saw_speed; });
+  fitted.saw_ambient = most(drives, [](const auto& d) { return d.saw_ambient; });
+  return fitted;
 }
 
 } // namespace coolband

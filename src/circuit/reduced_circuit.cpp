@@ -43,8 +43,9 @@ double at(const CircuitValues& values, CircuitParameter parameter) {
 
 class ReducedCircuit {
  public:
-  ReducedCircuit(const CircuitDrive& drive, const CircuitValues& circuit, const Observer& observer)
-      : drive_(drive), idle_heat_(at(circuit, CircuitParameter::idle_heat)),
+  ReducedCircuit(const CircuitInputs& inputs, const CircuitValues& circuit,
+                 const Observer& observer)
+      : inputs_(inputs), idle_heat_(at(circuit, CircuitParameter::idle_heat)),
         load_heat_(at(circuit, CircuitParameter::load_heat)),
         loss_(at(circuit, CircuitParameter::loss)),
         wind_loss_(at(circuit, CircuitParameter::wind_loss)),
@@ -61,19 +62,19 @@ class ReducedCircuit {
 
   /// What the sensor shows in block i, then led back by what it did show.
   double block(std::size_t i) {
-    if (drive_.begins[i] != 0 || std::isnan(engine_c_)) {
+    if (inputs_.begins[i] != 0 || std::isnan(engine_c_)) {
       begin(i);
       return std::nan("");
     }
     const double shown_c = advance(i);
-    correct(drive_.coolant_c[i] - shown_c, drive_.length_s[i]);
+    correct(inputs_.coolant_c[i] - shown_c, inputs_.length_s[i]);
     return shown_c;
   }
 
  private:
   void begin(std::size_t i) {
-    const double reading_c = drive_.coolant_c[i];
-    const double ambient_c = drive_.ambient_c[i];
+    const double reading_c = inputs_.coolant_c[i];
+    const double ambient_c = inputs_.ambient_c[i];
     engine_c_ = inner_c_ = wax_c_ = sensor_c_ = reading_c;
     // A warm engine has been regulating a while ago: its radiator is warm, too, if less so.
     const bool warm = reading_c > opens_c_;
@@ -88,16 +89,16 @@ class ReducedCircuit {
   }
 
   double advance(std::size_t i) {
-    const auto steps = static_cast<int>(std::ceil(drive_.length_s[i] / k_step_s));
-    const double step_s = drive_.length_s[i] / steps;
+    const auto steps = static_cast<int>(std::ceil(inputs_.length_s[i] / k_step_s));
+    const double step_s = inputs_.length_s[i] / steps;
     remember_lags(step_s);
-    const double wind = drive_.wind[i];
-    const double turning = drive_.turning[i];
-    const double heat = turning * (idle_heat_ + load_heat_ * drive_.load[i]);
-    const double ambient_c = drive_.ambient_c[i];
+    const double wind = inputs_.wind[i];
+    const double turning = inputs_.turning[i];
+    const double heat = turning * (idle_heat_ + load_heat_ * inputs_.load[i]);
+    const double ambient_c = inputs_.ambient_c[i];
     const double loss = loss_ + wind_loss_ * wind +
                         heater_ * share_of((k_heater_off_c - ambient_c) / k_heater_range_k);
-    const double air = still_air_ + ram_air_ * drive_.air[i];
+    const double air = still_air_ + ram_air_ * inputs_.air[i];
     const double full_flow = flow_ * std::max(turning, 0.02);
     const double per_radiator = step_s / k_radiator_capacity;
     const double per_near = step_s / (1.0 - k_inner_capacity);
@@ -137,7 +138,7 @@ class ReducedCircuit {
     sensor_c_ += part;
   }
 
-  const CircuitDrive& drive_;
+  const CircuitInputs& inputs_;
   double idle_heat_, load_heat_, loss_, wind_loss_, heater_, inner_;
   double opens_c_, per_span_, curve_, bypass_;
   double flow_, still_air_, ram_air_;
@@ -156,11 +157,11 @@ const CircuitValues& usual_circuit() {
   return usual;
 }
 
-std::vector<double> predict_readings(const CircuitDrive& drive, const CircuitValues& circuit,
+std::vector<double> predict_readings(const CircuitInputs& inputs, const CircuitValues& circuit,
                                      const Observer& observer) {
-  ReducedCircuit reduced(drive, circuit, observer);
-  std::vector<double> readings(drive.size());
-  for (std::size_t i = 0; i < drive.size(); ++i) readings[i] = reduced.block(i);
+  ReducedCircuit reduced(inputs, circuit, observer);
+  std::vector<double> readings(inputs.size());
+  for (std::size_t i = 0; i < inputs.size(); ++i) readings[i] = reduced.block(i);
   return readings;
 }
 

@@ -29,7 +29,7 @@ struct Observer {
 
 /// What the sensor shows in each block by the circuit, °C, from what was known a block before; NaN
 /// where nothing was. A free run uses readings only at the beginning of a stretch.
-std::vector<double> predict_readings(const CircuitDrive& drive, const CircuitValues& circuit,
+std::vector<double> predict_readings(const CircuitInputs& inputs, const CircuitValues& circuit,
                                      const Observer& observer = {});
 
 /// The radiator's share of the flow at a wax temperature, for a valve without hysteresis.

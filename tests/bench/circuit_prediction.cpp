@@ -27,9 +27,21 @@ using namespace coolband;
 
 struct Drive {
   std::string name;
-  CircuitDrive inputs;
-  std::optional<CircuitEvidence> evidence;
+  CircuitDrive whole;
+  CircuitInputs inputs;
 };
+
+CircuitValues values_of(const FittedCircuit& fitted) {
+  CircuitValues circuit{};
+  for (std::size_t p = 0; p < k_circuit_parameters; ++p) circuit[p] = fitted.values[p].value;
+  return circuit;
+}
+
+std::vector<std::uint8_t> scored_flags(const CircuitInputs& drive) {
+  std::vector<std::uint8_t> flags(drive.size());
+  for (const std::size_t i : drive.scored) flags[i] = 1;
+  return flags;
+}
 
 /// Root of the mean square and the mean error, in K.
 struct Errors {
@@ -49,10 +61,10 @@ struct Errors {
 /// Next reading less this one, as a line over the conditions.
 class Regression {
  public:
-  explicit Regression(const std::vector<const CircuitDrive*>& drives) {
+  explicit Regression(const std::vector<const CircuitInputs*>& drives) {
     std::vector<std::vector<double>> columns(5);
     std::vector<double> rises;
-    for (const CircuitDrive* drive : drives) {
+    for (const CircuitInputs* drive : drives) {
       for (std::size_t i = 1; i < drive->size(); ++i) {
         const double rise = drive->coolant_c[i] - drive->coolant_c[i - 1];
         if (drive->begins[i] != 0 || std::isnan(rise)) continue;
@@ -72,7 +84,7 @@ class Regression {
     if (fit) coefficients_ = fit->coefficients;
   }
 
-  [[nodiscard]] double next(const CircuitDrive& drive, std::size_t i, double before_c) const {
+  [[nodiscard]] double next(const CircuitInputs& drive, std::size_t i, double before_c) const {
     if (coefficients_.empty()) return std::nan("");
     const auto row = conditions(drive, i, before_c);
     double rise = coefficients_[0];
@@ -81,7 +93,8 @@ class Regression {
   }
 
  private:
-  static std::vector<double> conditions(const CircuitDrive& drive, std::size_t i, double before_c) {
+  static std::vector<double> conditions(const CircuitInputs& drive, std::size_t i,
+                                        double before_c) {
     return {before_c, drive.load[i], drive.turning[i], drive.wind[i], drive.ambient_c[i]};
   }
   static bool varies(const std::vector<double>& column) {
@@ -97,7 +110,8 @@ class Regression {
 
 /// From each reading on for `blocks` blocks without another; only the last one counts.
 template <class Next>
-void add_ahead(Errors& errors, const CircuitDrive& drive, std::size_t blocks, Next next) {
+void add_ahead(Errors& errors, const CircuitInputs& drive, std::size_t blocks, Next next) {
+  const auto scored = scored_flags(drive);
   for (std::size_t from = 0; from + blocks < drive.size(); ++from) {
     double value = drive.coolant_c[from];
     bool whole = true;
@@ -105,19 +119,22 @@ void add_ahead(Errors& errors, const CircuitDrive& drive, std::size_t blocks, Ne
       whole = whole && drive.begins[i] == 0;
       value = next(drive, i, value);
     }
-    if (whole && drive.scored[from + blocks] != 0)
-      errors.add(drive.coolant_c[from + blocks] - value);
+    if (whole && scored[from + blocks] != 0) errors.add(drive.coolant_c[from + blocks] - value);
   }
 }
 
 template <class Next>
-void add_free(Errors& errors, const CircuitDrive& drive, Next next) {
+void add_free(Errors& errors, const CircuitInputs& drive, Next next) {
+  const auto scored = scored_flags(drive);
   double value = std::nan("");
   for (std::size_t i = 0; i < drive.size(); ++i) {
     value = drive.begins[i] != 0 || std::isnan(value) ? drive.coolant_c[i] : next(drive, i, value);
-    if (drive.scored[i] != 0) errors.add(drive.coolant_c[i] - value);
+    if (scored[i] != 0) errors.add(drive.coolant_c[i] - value);
   }
 }
+
+/// A prediction a block ahead takes nearly all that the reading before it told.
+constexpr double k_one_step_correction_s = 5.0;
 
 struct Table {
   Errors step[3];
@@ -125,35 +142,32 @@ struct Table {
   Errors free[3];
 };
 
-double nothing_new(const CircuitDrive&, std::size_t, double before_c) { return before_c; }
+double nothing_new(const CircuitInputs&, std::size_t, double before_c) { return before_c; }
 
-void add_circuit(Errors& errors, const CircuitDrive& drive, const CircuitValues& circuit,
+void add_circuit(Errors& errors, const CircuitInputs& drive, const CircuitValues& circuit,
                  const Observer& observer) {
   const auto predicted = predict_readings(drive, circuit, observer);
-  for (std::size_t i = 0; i < drive.size(); ++i) {
-    if (drive.scored[i] != 0) errors.add(drive.coolant_c[i] - predicted[i]);
-  }
+  for (const std::size_t i : drive.scored) errors.add(drive.coolant_c[i] - predicted[i]);
 }
 
 void judge(Table& table, const std::vector<Drive>& drives, std::size_t left_out) {
-  std::vector<CircuitEvidence> evidence;
-  std::vector<const CircuitDrive*> others;
+  std::vector<CircuitDrive> fitted_to;
+  std::vector<const CircuitInputs*> others;
   for (std::size_t i = 0; i < drives.size(); ++i) {
     if (i == left_out) continue;
     others.push_back(&drives[i].inputs);
-    if (drives[i].evidence) evidence.push_back(*drives[i].evidence);
+    fitted_to.push_back(drives[i].whole);
   }
-  const auto fitted = pool_circuit(evidence);
+  const auto fitted = fit_circuit(fitted_to);
   if (!fitted) return;
-  CircuitValues circuit{};
-  for (std::size_t p = 0; p < k_circuit_parameters; ++p) circuit[p] = fitted->values[p].value;
+  const CircuitValues circuit = values_of(*fitted);
   const Regression regression(others);
-  const auto next = [&](const CircuitDrive& drive, std::size_t i, double before_c) {
+  const auto next = [&](const CircuitInputs& drive, std::size_t i, double before_c) {
     return regression.next(drive, i, before_c);
   };
-  const CircuitDrive& drive = drives[left_out].inputs;
+  const CircuitInputs& drive = drives[left_out].inputs;
   Table mine;
-  add_circuit(mine.step[0], drive, circuit, {});
+  add_circuit(mine.step[0], drive, circuit, {k_one_step_correction_s});
   add_ahead(mine.step[1], drive, 1, nothing_new);
   add_ahead(mine.step[2], drive, 1, next);
   add_ahead(mine.minute[0], drive, 6, nothing_new);
@@ -174,13 +188,14 @@ void judge(Table& table, const std::vector<Drive>& drives, std::size_t left_out)
 }
 
 void print_circuit(const std::vector<Drive>& drives) {
-  std::vector<CircuitEvidence> evidence;
-  for (const Drive& drive : drives) {
-    if (drive.evidence) evidence.push_back(*drive.evidence);
-  }
-  const auto fitted = pool_circuit(evidence);
+  std::vector<CircuitDrive> all;
+  for (const Drive& drive : drives) all.push_back(drive.whole);
+  const auto from = std::chrono::steady_clock::now();
+  const auto fitted = fit_circuit(all);
+  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - from;
   if (!fitted) return;
-  fmt::print("all {} drives, misfit {:.2f} K\n", fitted->drives, fitted->misfit_k);
+  fmt::print("fitted to all {} drives in {:.0f} ms: {:.1f} h, misfit {:.2f} K\n", fitted->drives,
+             1e3 * took.count(), fitted->hours, fitted->misfit_k);
   for (std::size_t p = 0; p < k_circuit_parameters; ++p) {
     const CircuitValue& value = fitted->values[p];
     fmt::print("  {:11} {:8.4g}  {:.4g} .. {:.4g}{}\n", name_of(static_cast<CircuitParameter>(p)),
@@ -192,22 +207,18 @@ void print_circuit(const std::vector<Drive>& drives) {
 
 int main(int argc, char** argv) {
   std::vector<Drive> drives;
-  double fit_s = 0.0;
-  double running_s = 0.0;
   for (int a = 1; a < argc; ++a) {
     const auto recording = import_log(argv[a]);
     if (!recording) {
       fmt::print(stderr, "{}\n", describe(recording.error()));
       return 3;
     }
+    const std::string path = argv[a];
     for (const Trip& trip : find_trips(*recording, condition(*recording))) {
-      const auto from = std::chrono::steady_clock::now();
-      auto evidence = fit_drive(trip);
-      fit_s += std::chrono::duration<double>(std::chrono::steady_clock::now() - from).count();
-      running_s += trip.duration_s;
-      const std::string path = argv[a];
-      drives.push_back({path.substr(path.find_last_of('/') + 1), circuit_drive(trip.blocks, 1e9),
-                        std::move(evidence)});
+      CircuitDrive drive = circuit_drive(trip.blocks, 1e9);
+      CircuitInputs inputs = circuit_inputs({&drive, 1});
+      drives.push_back(
+          {path.substr(path.find_last_of('/') + 1), std::move(drive), std::move(inputs)});
     }
   }
   fmt::print("{:28} {:>5} | {:^17} | {:^17}\n", "root mean square error, K", "", "10 s ahead",
@@ -220,6 +231,5 @@ int main(int argc, char** argv) {
              table.step[0].count, table.step[0].rms(), table.step[1].rms(), table.step[2].rms(),
              table.free[0].rms(), table.free[1].rms(), table.free[2].rms());
   print_circuit(drives);
-  fmt::print("fits: {:.0f} ms for {:.1f} h of driving\n", 1e3 * fit_s, running_s / 3600.0);
   return 0;
 }

@@ -11,7 +11,6 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
-#include <optional>
 #include <string_view>
 #include <vector>
 
@@ -44,13 +43,26 @@ using PerParameter = std::array<T, k_circuit_parameters>;
 /// NREL FASTSim v2 (default of its engine thermal model): engine metal and coolant.
 inline constexpr double k_usual_capacity_kj_per_k = 150.0;
 
-/// What one drive tells of the circuit: a normal likelihood, which may leave some of it open.
-/// Parameters above 0 by nature stand as natural logarithms, `opens` in °C.
-struct CircuitEvidence {
-  std::vector<double> information; ///< inverse covariance, lower triangle by rows
-  std::vector<double> pull;        ///< that times the likeliest values
-  double misfit_k = 0.0;           ///< robust s.d. of the one-step prediction error, K
+/// One block of a drive as the circuit sees it, in steps that a log can tell apart; small, since a
+/// band keeps those of its latest drives.
+struct CircuitBlock {
+  std::uint16_t length_ds = 0; ///< 0.1 s
+  std::int16_t coolant_cc = 0; ///< 0.01 °C as shown; `k_no_reading`
+  std::int16_t ambient_dc = 0; ///< 0.1 °C
+  std::uint8_t turning = 0;    ///< engine speed, 1/64 of 2000 rpm; 0 when the engine stands
+  std::uint8_t load = 0;       ///< 0.5 %; made up from the road where it is not logged
+  std::uint8_t speed_kmh = 0;  ///< 0 where it is not logged
+  bool begins = false;         ///< a new stretch: nothing is known of what was before
+  bool scored = false;         ///< a prediction is held against the reading
+
+  static constexpr std::int16_t k_no_reading = -32768;
+};
+
+/// The beginning of a drive, block by block.
+struct CircuitDrive {
+  std::vector<CircuitBlock> blocks;
   bool saw_load = false;
+  bool saw_turning = false;
   bool saw_speed = false;
   bool saw_ambient = false;
 };
@@ -58,17 +70,18 @@ struct CircuitEvidence {
 /// One parameter in its own unit.
 struct CircuitValue {
   double value = 0.0;
-  double low = 0.0; ///< 95 % limits
+  double low = 0.0; ///< 95 % limits, drives counted, not rows
   double high = 0.0;
-  /// The drives told more than half of what was known beforehand; else the value is the usual one,
-  /// hardly touched.
+  /// The drives told three quarters of what was open before (the standard error is half of the
+  /// usual scatter from vehicle to vehicle); else the value is the usual one, hardly touched.
   bool identified = false;
 };
 
 struct FittedCircuit {
   PerParameter<CircuitValue> values;
   std::size_t drives = 0;
-  double misfit_k = 0.0; ///< median over the drives
+  double hours = 0.0;    ///< of driving behind it
+  double misfit_k = 0.0; ///< robust s.d. of reading less prediction, corrected over 5 min, K
   bool saw_load = false; ///< in most of the drives
   bool saw_speed = false;
   bool saw_ambient = false;
