@@ -58,7 +58,8 @@ class ReducedCircuit {
         still_air_(at(circuit, CircuitParameter::still_air)),
         ram_air_(at(circuit, CircuitParameter::ram_air)),
         play_(at(circuit, CircuitParameter::hysteresis) * per_span_),
-        wax_lag_s_(at(circuit, CircuitParameter::wax_lag)), correction_s_(observer.correction_s) {}
+        wax_lag_s_(at(circuit, CircuitParameter::wax_lag)), correction_s_(observer.correction_s),
+        unknown_heat_s_(observer.unknown_heat_s) {}
 
   /// What the sensor shows in block i, then led back by what it did show.
   double block(std::size_t i) {
@@ -80,6 +81,7 @@ class ReducedCircuit {
     const bool warm = reading_c > opens_c_;
     radiator_c_ = warm ? 0.5 * (reading_c + ambient_c) : std::min(reading_c, ambient_c + 15.0);
     lift_ = 0.0;
+    unknown_heat_ = 0.0;
     move_valve();
   }
 
@@ -111,7 +113,7 @@ class ReducedCircuit {
                     (1.0 + per_radiator * (flow + air));
       const double cold = 1.0 + k_cold_extra * share_of((k_warm_c - engine_c_) / k_warm_c);
       const double inward = inner_ * (engine_c_ - inner_c_);
-      engine_c_ += per_near * (heat * cold - flow * (engine_c_ - radiator_c_) -
+      engine_c_ += per_near * (heat * cold + unknown_heat_ - flow * (engine_c_ - radiator_c_) -
                                loss * (engine_c_ - ambient_c) - inward);
       inner_c_ += per_inner * inward;
       wax_c_ += (engine_c_ - wax_c_) * wax_gain_;
@@ -136,13 +138,15 @@ class ReducedCircuit {
     inner_c_ += part;
     wax_c_ += part;
     sensor_c_ += part;
+    if (!std::isinf(unknown_heat_s_)) unknown_heat_ += part / unknown_heat_s_;
   }
 
   const CircuitInputs& inputs_;
   double idle_heat_, load_heat_, loss_, wind_loss_, heater_, inner_;
   double opens_c_, per_span_, curve_, bypass_;
   double flow_, still_air_, ram_air_;
-  double play_, wax_lag_s_, correction_s_;
+  double play_, wax_lag_s_, correction_s_, unknown_heat_s_;
+  double unknown_heat_ = 0.0; ///< K/s
   double lags_for_s_ = 0.0, wax_gain_ = 0.0, sensor_gain_ = 0.0;
   double engine_c_ = std::nan("");
   double inner_c_ = 0.0, radiator_c_ = 0.0, wax_c_ = 0.0, sensor_c_ = 0.0, lift_ = 0.0;

@@ -25,6 +25,9 @@ struct Observer {
   /// A deviation between reading and prediction is taken out of the state with this time constant;
   /// infinite: never, the prediction runs free.
   double correction_s = 300.0;
+  /// What is taken out again and again is heat that the log does not show (a heater turned on, a
+  /// wind): it is learned with this time constant; infinite: never.
+  double unknown_heat_s = std::numeric_limits<double>::infinity();
 };
 
 /// What the sensor shows in each block by the circuit, °C, from what was known a block before; NaN

@@ -134,11 +134,10 @@ void add_free(Errors& errors, const CircuitInputs& drive, Next next) {
 }
 
 /// A prediction a block ahead takes nearly all that the reading before it told.
-constexpr double k_one_step_correction_s = 5.0;
+constexpr Observer k_one_step{3.0, 100.0};
 
 struct Table {
   Errors step[3];
-  Errors minute[2];
   Errors free[3];
 };
 
@@ -167,11 +166,9 @@ void judge(Table& table, const std::vector<Drive>& drives, std::size_t left_out)
   };
   const CircuitInputs& drive = drives[left_out].inputs;
   Table mine;
-  add_circuit(mine.step[0], drive, circuit, {k_one_step_correction_s});
+  add_circuit(mine.step[0], drive, circuit, k_one_step);
   add_ahead(mine.step[1], drive, 1, nothing_new);
   add_ahead(mine.step[2], drive, 1, next);
-  add_ahead(mine.minute[0], drive, 6, nothing_new);
-  add_ahead(mine.minute[1], drive, 6, next);
   add_circuit(mine.free[0], drive, circuit, {std::numeric_limits<double>::infinity()});
   add_free(mine.free[1], drive, nothing_new);
   add_free(mine.free[2], drive, next);
