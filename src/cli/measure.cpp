@@ -48,10 +48,11 @@ Error out_of_range(const MeasureRule& rule, const std::string& text, const Measu
   const std::string read = measure.unit && measure.unit->name != own
                                ? fmt::format("{:.6g} {} is not", measure.own, own)
                                : std::string("not");
-  const std::string remedy =
+  std::string remedy =
       measure.unit || rule.quantity == Quantity::ratio
           ? ""
           : fmt::format("a number without a unit is in {}; write e.g. {}", own, rule.examples);
+  if (!rule.beyond.empty()) remedy = rule.beyond;
   return wrong(rule, text, fmt::format("{} from {:g} to {:g} {}", read, rule.low, rule.high, own),
                remedy);
 }

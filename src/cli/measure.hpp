@@ -17,7 +17,8 @@ struct MeasureRule {
   Quantity quantity = Quantity::none;
   double low = 0.0; ///< in coolband's own unit
   double high = 0.0;
-  std::string_view examples; ///< "95kPa, 14psi or 0.95bar"
+  std::string_view examples;    ///< "95kPa, 14psi or 0.95bar"
+  std::string_view beyond = {}; ///< why the range ends where it does, where that is not plain
 };
 
 struct Measure {
