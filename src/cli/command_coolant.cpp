@@ -152,6 +152,14 @@ std::optional<Error> settle_water(CoolantQuestion& question) {
   return std::nullopt;
 }
 
+double missing_l_of(const CoolantQuestion& question) {
+  return question.drained_l.value_or(question.top_up_l.value_or(0.0));
+}
+
+bool is_empty(const CoolantQuestion& question) {
+  return question.capacity_l && missing_l_of(question) == *question.capacity_l;
+}
+
 /// Options that ask nothing, or too little, or two things at once.
 std::optional<Error> contradiction(const CoolantQuestion& question) {
   const bool filling = question.target_pct || question.top_up_l;
@@ -164,13 +172,12 @@ std::optional<Error> contradiction(const CoolantQuestion& question) {
     return usage("--product alone asks nothing", "add --target or --top-up");
   if (!filling && question.capacity_from == Source::user)
     return usage("--capacity alone asks nothing", "add --target or --top-up");
-  const double missing_l = question.drained_l.value_or(question.top_up_l.value_or(0.0));
+  const double missing_l = missing_l_of(question);
   if (question.capacity_l && missing_l > *question.capacity_l)
     return usage(fmt::format("{:.4g} L cannot be missing from a system that holds {:.4g} L",
                              missing_l, *question.capacity_l),
                  "check the two volumes and their units");
-  const bool empty = question.capacity_l && missing_l == *question.capacity_l;
-  if (filling && !empty && question.concentration_from == Source::assumed)
+  if (filling && !is_empty(question) && question.concentration_from == Source::assumed)
     return usage("what becomes of the mix depends on what is in the system now",
                  "measure it and give --concentration, e.g. --concentration 35");
   return std::nullopt;

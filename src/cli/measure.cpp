@@ -53,8 +53,8 @@ Error out_of_range(const MeasureRule& rule, const std::string& text, const Measu
           ? ""
           : fmt::format("a number without a unit is in {}; write e.g. {}", own, rule.examples);
   if (!rule.beyond.empty()) remedy = rule.beyond;
-  return wrong(rule, text, fmt::format("{} from {:g} to {:g} {}", read, rule.low, rule.high, own),
-               remedy);
+  return wrong(rule, text,
+               fmt::format("{} between {:g} and {:g} {}", read, rule.low, rule.high, own), remedy);
 }
 
 } // namespace

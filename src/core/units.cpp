@@ -79,7 +79,8 @@ constexpr auto k_spellings = std::to_array<Spellings>({
     {k_knot, "kn kt kts knot knots knoten noeud noeuds nudos nos nodi knopen knop wezly"},
     {k_percent,
      "% pct percent percentage percnt perc prozent procent procenty pourcent pourcentage "
-     "porciento porcentaje porcento porcentagem percento percentuale %%"},
+     "vol% vol-% volpct volumepct volumepercent porciento porcentaje porcento porcentagem percento "
+     "percentuale %%"},
     {k_rpm,
      "rpm 1/min 1min /min min-1 min^-1 min**-1 u/min umin upm umdr/min umdrehungen/min r/min "
      "rmin rev/min revs/min revmin revolutionsperminute tr/min trmin trs/min tr/mn tours/min "

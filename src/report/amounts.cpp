@@ -45,7 +45,8 @@ std::string Amounts::kelvins(double own) const {
 }
 
 std::string Amounts::kilopascals(double own) const {
-  return both(own, 0, "kPa", pressure, digits_like(pressure, 0));
+  const int digits = own > 0.0 && own < 10.0 ? 1 : 0;
+  return both(own, digits, "kPa", pressure, digits_like(pressure, 0));
 }
 
 std::string Amounts::metres(double own) const {

@@ -77,7 +77,7 @@ void add_protection(Page& page, const CoolantReport& report) {
   words += protection.with_reserve_pct
                ? fmt::format("; {:.1f} vol % with {} in reserve",
                              rounded_up(*protection.with_reserve_pct), reserve)
-               : fmt::format("; no mix has {} in reserve", reserve);
+               : fmt::format("; no known mix has {} in reserve", reserve);
   page.add("FROST", words);
   if (question.concentration_from == Source::assumed) return;
   page.add("", report.card.freezes_c <= *question.protect_to_c
@@ -102,8 +102,9 @@ std::string refill_words(const CoolantReport& report) {
   if (refill.drain_l < 0.005) return "nothing to do: the mix is what it should be";
   if (missing_l < 0.005)
     return fmt::format("drain {}, then fill in {}", amounts.litres(refill.drain_l), filling);
-  if (refill.more_to_drain_l < 0.005) return "fill in " + filling;
-  return fmt::format("{} are not room enough: drain {} more ({} in all), then fill in {}",
+  if (refill.more_to_drain_l < 0.005)
+    return fmt::format("into the {} missing fill {}", amounts.litres(missing_l), filling);
+  return fmt::format("{} are not room enough: drain {} more, {} in all, then fill in {}",
                      amounts.litres(missing_l), amounts.litres(refill.more_to_drain_l),
                      amounts.litres(refill.drain_l), filling);
 }
@@ -111,9 +112,13 @@ std::string refill_words(const CoolantReport& report) {
 void add_refill(Page& page, const CoolantReport& report) {
   if (!report.card.refill) return;
   const CoolantQuestion& question = report.question;
-  page.add("REFILL", fmt::format("{}, from {:.4g} to {:.4g} vol %",
-                                 report.amounts.litres(question.capacity_l.value()),
-                                 question.mix.volume_pct, question.target_pct.value()));
+  const Refill& refill = *report.card.refill;
+  const double capacity_l = question.capacity_l.value();
+  const bool empty = refill.drain_l - refill.more_to_drain_l == capacity_l;
+  page.add("REFILL",
+           fmt::format("{}, {} to {:.4g} vol %", report.amounts.litres(capacity_l),
+                       empty ? "empty," : fmt::format("from {:.4g}", question.mix.volume_pct),
+                       question.target_pct.value()));
   page.add("", refill_words(report));
   const auto freezes = freezing_point_c({question.mix.glycol, question.target_pct.value()});
   if (freezes) page.add("", "then it freezes from " + report.amounts.celsius(*freezes) + " down");

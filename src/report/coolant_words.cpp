@@ -47,15 +47,20 @@ void warn_of_mix(std::vector<std::string>& warnings, const CoolantReport& report
         "vol % ethylene glycol: get home with it, then fill in a mix",
         amounts.celsius(0.0), amounts.kelvins(usual.value() - report.card.boils_c),
         k_usual_glycol_pct));
-  } else if (mix.volume_pct < k_weak_mix_pct) {
-    warnings.push_back(fmt::format(
-        "a weak mix: ASTM D3306 is written for {:.0f} to {:.0f} vol %; below, additives against "
-        "corrosion run short as well",
-        k_weak_mix_pct, k_strong_mix_pct));
   } else if (mix.volume_pct >= k_strong_mix_pct) {
     warnings.emplace_back("as strong as it should be: more glycol protects less from frost and "
                           "carries less heat");
   }
+}
+
+void warn_of_weakness(std::vector<std::string>& warnings, const CoolantQuestion& question) {
+  const auto is_weak = [](double pct) { return pct > 0.0 && pct < k_weak_mix_pct; };
+  const double target = question.target_pct.value_or(0.0);
+  if (!is_weak(question.mix.volume_pct) && !is_weak(target)) return;
+  warnings.push_back(fmt::format(
+      "{:.4g} vol % is weak: ASTM D3306 is written for {:.0f} to {:.0f} vol %; below, "
+      "additives against corrosion run short as well",
+      is_weak(target) ? target : question.mix.volume_pct, k_weak_mix_pct, k_strong_mix_pct));
 }
 
 void warn_of_margin(std::vector<std::string>& warnings, const CoolantReport& report) {
@@ -67,7 +72,7 @@ void warn_of_margin(std::vector<std::string>& warnings, const CoolantReport& rep
   else if (margin.at_cap_k <= k_boiling_watch_k)
     warnings.push_back(fmt::format("within {:.0f} K of boiling: have the cooling system looked at",
                                    k_boiling_watch_k));
-  else if (margin.open_k <= 0.0)
+  if (margin.open_k <= 0.0 && margin.at_cap_k > k_boiling_near_k)
     warnings.emplace_back("only the pressure keeps it from boiling: a leak, or the cap taken off, "
                           "lets it boil at once");
 }
@@ -125,11 +130,13 @@ std::vector<std::string> assumptions_of(const CoolantReport& report, const Amoun
     words.push_back("cap not given: " + amounts.kilopascals(question.cap_kpa));
   if (question.altitude_from == Source::assumed)
     words.emplace_back("altitude not given: sea level");
-  const bool product_used = report.card.refill || !report.card.top_ups.empty();
+  const bool topped_up = !report.card.top_ups.empty();
+  const bool product_used =
+      topped_up || (report.card.refill && report.card.refill->product_l > 0.0);
   if (product_used && question.product_from == Source::assumed &&
       question.mix.glycol != Glycol::none)
     words.emplace_back("strength of the product not given: concentrate (100 %)");
-  if (product_used)
+  if (report.card.refill || topped_up)
     words.emplace_back(
         "volumes add up (real mixtures shrink slightly), and the old coolant is well "
         "mixed");
@@ -154,6 +161,7 @@ std::vector<std::string> warnings_of(const CoolantReport& report, const Amounts&
   std::vector<std::string> warnings;
   warn_of_margin(warnings, report);
   warn_of_mix(warnings, report, amounts);
+  warn_of_weakness(warnings, report.question);
   warn_of_top_up(warnings, report, amounts);
   const CoolantQuestion& question = report.question;
   if (question.cap_from == Source::user && question.cap_kpa > 0.0 &&
