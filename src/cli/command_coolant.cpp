@@ -9,6 +9,7 @@
 #include "cli/rendered.hpp"
 #include "report/coolant_report.hpp"
 
+#include <cmath>
 #include <memory>
 #include <utility>
 
@@ -160,6 +161,16 @@ bool is_empty(const CoolantQuestion& question) {
   return question.capacity_l && missing_l_of(question) == *question.capacity_l;
 }
 
+/// 10 quarts out of 2.5 gallons are all of it, whatever the last bits of the two numbers say.
+void settle_rounding(CoolantQuestion& question) {
+  constexpr double k_nothing_l = 1e-6;
+  for (auto* missing : {&question.drained_l, &question.top_up_l}) {
+    if (*missing && question.capacity_l &&
+        std::abs(**missing - *question.capacity_l) <= k_nothing_l)
+      *missing = question.capacity_l;
+  }
+}
+
 /// Options that ask nothing, or too little, or two things at once.
 std::optional<Error> contradiction(const CoolantQuestion& question) {
   const bool filling = question.target_pct || question.top_up_l;
@@ -192,6 +203,7 @@ Result<CoolantReport> answer(const CoolantOptions& options) {
   take_options(options, reader, report.question);
   if (reader.error()) return *reader.error();
   if (const auto error = settle_water(report.question)) return *error;
+  settle_rounding(report.question);
   if (const auto error = contradiction(report.question)) return *error;
   const auto card = coolant_card(report.question);
   if (!card) return card.error();
@@ -216,14 +228,16 @@ int run(const CoolantOptions& options) {
 }
 
 void add_questions(CLI::App& app, CoolantOptions& options) {
-  app.add_option("--glycol", options.glycol, "what the coolant is made of")
+  app.add_option("--glycol", options.glycol, "what the coolant is made of (ethylene if not given)")
       ->check(CLI::IsMember({"ethylene", "propylene", "none"}));
   const auto add = [&](const char* name, Text& text, const char* type, const char* what) {
     app.add_option(name, text, what)->type_name(type);
   };
-  add("--concentration", options.concentration, "PERCENT", "glycol by volume that is in it now");
-  add("--cap", options.cap, "PRESSURE", "what is printed on the cap: 95kPa, 14psi, 0.95bar");
-  add("--altitude", options.altitude, "HEIGHT", "1500m, 5000ft");
+  add("--concentration", options.concentration, "PERCENT",
+      "glycol by volume that is in it now (50 if not given)");
+  add("--cap", options.cap, "PRESSURE",
+      "what is printed on the cap: 95kPa, 14psi, 0.95bar (90 kPa if not given)");
+  add("--altitude", options.altitude, "HEIGHT", "1500m, 5000ft (sea level if not given)");
   add("--temperature", options.temperature, "TEMP", "how far is this from boiling? 104C, 220F");
   add("--protect-to", options.protect_to, "TEMP", "which mix stands this frost? -30C, -22F");
   add("--target", options.target, "PERCENT", "how to get to this mix?");
