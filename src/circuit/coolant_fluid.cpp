@@ -11,6 +11,8 @@
 #include <cmath>
 #include <cstddef>
 #include <span>
+#include <string>
+#include <utility>
 
 namespace coolband {
 
@@ -159,6 +161,16 @@ double glycol_mass_fraction(const CoolantMix& mix) {
   return (rows[i].mass_pct + share * (rows[i + 1].mass_pct - rows[i].mass_pct)) / 100.0;
 }
 
+double glycol_volume_pct(Glycol glycol, double mass_fraction) {
+  if (glycol == Glycol::none) return 0.0;
+  const double least = std::max(mass_fraction, 0.0);
+  return find_root(
+      [&](double v) {
+        return glycol_mass_fraction({glycol, v}) - least;
+      },
+      0.0, k_highest_volume_pct, 1e-9);
+}
+
 Result<double> freezing_point_c(const CoolantMix& mix) {
   if (!on_table(mix)) return off_table(mix);
   const std::span<const TableRow> rows = table_of(mix.glycol);
@@ -169,6 +181,29 @@ Result<double> freezing_point_c(const CoolantMix& mix) {
   const double rest = 1.0 - s;
   return rest * rest * ((1.0 + 2.0 * s) * rows[i].freeze_c + s * h * slope_at(rows, i)) +
          s * s * ((1.0 + 2.0 * rest) * rows[i + 1].freeze_c - rest * h * slope_at(rows, i + 1));
+}
+
+Result<double> concentration_for_c(Glycol glycol, double temperature_c) {
+  if (temperature_c >= 0.0) return 0.0;
+  const TableRow& last = table_of(glycol).back();
+  const auto error = [&](std::string message, std::string remedy) {
+    return Error{ErrorKind::usage, {}, std::move(message), {}, std::move(remedy)};
+  };
+  if (glycol == Glycol::none)
+    return error(fmt::format("water alone freezes at 0 °C, not at {:g} °C", temperature_c),
+                 "choose ethylene or propylene glycol");
+  if (!(temperature_c >= last.freeze_c))
+    return error(
+        fmt::format("no mix is known to protect to {:.4g} °C: {} glycol reaches {:.1f} °C at {:g} "
+                    "vol %, and more than 60 % protects less",
+                    temperature_c, glycol == Glycol::ethylene ? "ethylene" : "propylene",
+                    last.freeze_c, last.volume_pct),
+        "ask for a milder temperature, or ask the coolant's maker");
+  return find_root(
+      [&](double v) {
+        return freezing_point_c({glycol, v}).value() - temperature_c;
+      },
+      0.0, last.volume_pct, 1e-9);
 }
 
 Result<double> boiling_point_c(const CoolantMix& mix, double pressure_kpa) {

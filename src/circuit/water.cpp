@@ -34,6 +34,11 @@ double atmospheric_pressure_kpa(double altitude_m) {
   return 101.325 * std::pow(1.0 - k_lapse_k_per_m * height_m / k_sea_level_k, k_exponent);
 }
 
+double geopotential_altitude_m(double geometric_m) {
+  constexpr double k_earth_m = 6356766.0;
+  return k_earth_m * geometric_m / (k_earth_m + geometric_m);
+}
+
 double water_saturation_pressure_kpa(double temperature_c) {
   const double t = std::clamp(temperature_c, k_lowest_c, k_highest_c) + k_celsius_zero_k;
   const double theta = t + k_n[8] / (t - k_n[9]);

@@ -28,6 +28,25 @@ CLI::Validator within(double low, double high) {
 
 } // namespace
 
+void add_output_options(CLI::App& command, OutputOptions& options,
+                        const std::vector<std::string>& formats) {
+  command.add_option("-o,--output", options.output, "write here instead of standard output")
+      ->type_name("FILE");
+  command.add_flag("--overwrite", options.overwrite, "replace an existing output file");
+  command.add_option("--format", options.format, "how to write the result")
+      ->check(CLI::IsMember(formats))
+      ->capture_default_str();
+  command.add_option("--color", options.color, "colour in text")
+      ->check(CLI::IsMember({"auto", "always", "never"}))
+      ->capture_default_str();
+  command.add_flag("-q,--quiet", options.quiet, "only errors on standard error");
+}
+
+void add_profile_option(CLI::App& command, std::string& profile) {
+  command.add_option("--profile", profile, "what is known of the vehicle (coolband.vehicle/1)")
+      ->type_name("FILE");
+}
+
 void add_common(CLI::App& command, CommonOptions& options,
                 const std::vector<std::string>& formats) {
   command.add_option("LOG", options.logs, "coolant logs, CSV or JSON; '-' is standard input");
@@ -44,19 +63,8 @@ void add_common(CLI::App& command, CommonOptions& options,
   command.add_option("--altitude", options.altitude_m, "altitude in m, where the log lacks it")
       ->type_name("M")
       ->check(within(-500.0, 9000.0));
-  command
-      .add_option("--profile", options.profile, "what is known of the vehicle (coolband.vehicle/1)")
-      ->type_name("FILE");
-  command.add_option("-o,--output", options.output, "write here instead of standard output")
-      ->type_name("FILE");
-  command.add_flag("--overwrite", options.overwrite, "replace an existing output file");
-  command.add_option("--format", options.format, "how to write the result")
-      ->check(CLI::IsMember(formats))
-      ->capture_default_str();
-  command.add_option("--color", options.color, "colour in text")
-      ->check(CLI::IsMember({"auto", "always", "never"}))
-      ->capture_default_str();
-  command.add_flag("-q,--quiet", options.quiet, "only errors on standard error");
+  add_profile_option(command, options.profile);
+  add_output_options(command, options, formats);
   command.add_flag("-v,--verbose", options.verbose,
                    "settings used, rows, time and memory on standard error");
   command.add_flag("--no-progress", options.no_progress, "no progress display");
@@ -104,8 +112,12 @@ Result<ImportOptions> import_options(const CommonOptions& options) {
 }
 
 Result<std::optional<VehicleProfile>> profile_of(const CommonOptions& options) {
-  if (options.profile.empty()) return std::optional<VehicleProfile>();
-  auto profile = read_profile(options.profile);
+  return profile_of(options.profile);
+}
+
+Result<std::optional<VehicleProfile>> profile_of(const std::string& path) {
+  if (path.empty()) return std::optional<VehicleProfile>();
+  auto profile = read_profile(path);
   if (!profile) return profile.error();
   return std::optional<VehicleProfile>(std::move(*profile));
 }

@@ -14,23 +14,30 @@
 
 namespace coolband::cli {
 
-/// What every command takes.
-struct CommonOptions {
-  std::vector<std::string> logs;
-  std::vector<std::string> columns; ///< ROLE=HEADING[:UNIT]
-  std::optional<double> ambient_c;
-  std::optional<double> altitude_m;
-  std::string profile;
+/// What every command takes that writes a result.
+struct OutputOptions {
   std::string output = "-";
   std::string format = "text";
   std::string color = "auto";
   bool overwrite = false;
   bool quiet = false;
+};
+
+/// What every command takes that reads logs.
+struct CommonOptions : OutputOptions {
+  std::vector<std::string> logs;
+  std::vector<std::string> columns; ///< ROLE=HEADING[:UNIT]
+  std::optional<double> ambient_c;
+  std::optional<double> altitude_m;
+  std::string profile;
   bool verbose = false;
   bool no_progress = false;
 };
 
-/// Adds the common options to a command; `formats` lists what --format takes.
+/// Adds the options of a group to a command; `formats` lists what --format takes.
+void add_output_options(CLI::App& command, OutputOptions& options,
+                        const std::vector<std::string>& formats);
+void add_profile_option(CLI::App& command, std::string& profile);
 void add_common(CLI::App& command, CommonOptions& options, const std::vector<std::string>& formats);
 
 /// Checks and completes: standard input when piped and no log is named, never a silent wait on a
@@ -43,6 +50,7 @@ std::vector<std::string> inputs_of(const CommonOptions& options, const std::stri
 Result<ImportOptions> import_options(const CommonOptions& options);
 
 /// The profile, if one was named.
+Result<std::optional<VehicleProfile>> profile_of(const std::string& path);
 Result<std::optional<VehicleProfile>> profile_of(const CommonOptions& options);
 
 } // namespace coolband::cli

@@ -25,7 +25,7 @@ std::string Rendered::joined() const {
   return "[\n" + join(parts_, ",\n") + "\n]\n";
 }
 
-int Rendered::write(const CommonOptions& options, int code) const {
+int Rendered::write(const OutputOptions& options, int code) const {
   if (parts_.empty()) return code;
   if (const auto error = write_output(options.output, joined(), options.overwrite))
     return fail(*error);

@@ -19,7 +19,7 @@ class Rendered {
 
   /// Writes all parts to the output. Returns `code`, or the code of an output that failed. Where
   /// there is no part at all, nothing is written and no file is made.
-  [[nodiscard]] int write(const CommonOptions& options, int code) const;
+  [[nodiscard]] int write(const OutputOptions& options, int code) const;
 
  private:
   [[nodiscard]] std::string joined() const;

@@ -36,7 +36,19 @@ constexpr Unit k_nanosecond{Quantity::time, "ns", 1e-9, 0.0};
 constexpr Unit k_kpa{Quantity::pressure, "kPa", 1.0, 0.0};
 constexpr Unit k_bar{Quantity::pressure, "bar", 100.0, 0.0};
 constexpr Unit k_psi{Quantity::pressure, "psi", 6.894757293168, 0.0};
+constexpr Unit k_hectopascal{Quantity::pressure, "hPa", 0.1, 0.0};
+constexpr Unit k_megapascal{Quantity::pressure, "MPa", 1000.0, 0.0};
+constexpr Unit k_technical_atmosphere{Quantity::pressure, "kgf/cm²", 98.0665, 0.0};
 constexpr Unit k_litre{Quantity::volume, "L", 1.0, 0.0};
+constexpr Unit k_millilitre{Quantity::volume, "mL", 1e-3, 0.0};
+constexpr Unit k_centilitre{Quantity::volume, "cL", 1e-2, 0.0};
+// The US gallon is 231 cubic inches, the imperial one 4.54609 L, both exactly.
+constexpr Unit k_us_gallon{Quantity::volume, "US gal", 3.785411784, 0.0};
+constexpr Unit k_us_quart{Quantity::volume, "US qt", 0.946352946, 0.0};
+constexpr Unit k_us_pint{Quantity::volume, "US pt", 0.473176473, 0.0};
+constexpr Unit k_imperial_gallon{Quantity::volume, "imp gal", 4.54609, 0.0};
+constexpr Unit k_imperial_quart{Quantity::volume, "imp qt", 1.1365225, 0.0};
+constexpr Unit k_imperial_pint{Quantity::volume, "imp pt", 0.56826125, 0.0};
 
 struct Spellings {
   Unit unit;
@@ -67,7 +79,8 @@ constexpr auto k_spellings = std::to_array<Spellings>({
     {k_knot, "kn kt kts knot knots knoten noeud noeuds nudos nos nodi knopen knop wezly"},
     {k_percent,
      "% pct percent percentage percnt perc prozent procent procenty pourcent pourcentage "
-     "porciento porcentaje porcento porcentagem percento percentuale %%"},
+     "vol% vol-% volpct volumepct volumepercent porciento porcentaje porcento porcentagem percento "
+     "percentuale %%"},
     {k_rpm,
      "rpm 1/min 1min /min min-1 min^-1 min**-1 u/min umin upm umdr/min umdrehungen/min r/min "
      "rmin rev/min revs/min revmin revolutionsperminute tr/min trmin trs/min tr/mn tours/min "
@@ -101,7 +114,18 @@ constexpr auto k_spellings = std::to_array<Spellings>({
     {k_kpa, "kpa kilopascal kilopascals"},
     {k_bar, "bar bars"},
     {k_psi, "psi lb/in2 lbf/in2 psig"},
+    {k_hectopascal, "hpa hectopascal mbar millibar"},
+    {k_megapascal, "mpa megapascal"},
+    {k_technical_atmosphere, "kg/cm2 kgf/cm2 kp/cm2 kgcm2 kg/cm\xC2\xB2 kgf/cm\xC2\xB2"},
     {k_litre, "l litre litres liter liters litro litros litri"},
+    {k_millilitre, "ml millilitre millilitres milliliter milliliters"},
+    {k_centilitre, "cl centilitre centilitres centiliter centiliters"},
+    {k_us_gallon, "gal gals gallon gallons usgal usgals usgallon usgallons galus galonus"},
+    {k_us_quart, "qt qts quart quarts usqt usqts usquart usquarts"},
+    {k_us_pint, "pint pints uspt uspint uspints"},
+    {k_imperial_gallon, "impgal imperialgallon imperialgallons ukgal ukgallon ukgallons"},
+    {k_imperial_quart, "impqt imperialquart imperialquarts ukqt ukquart ukquarts"},
+    {k_imperial_pint, "imppt imppint imperialpint imperialpints ukpint ukpints"},
 });
 
 void replace_all(std::string& text, std::string_view part, std::string_view by) {

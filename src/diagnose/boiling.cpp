@@ -2,6 +2,7 @@
 // How close a trip came to boiling.
 #include "diagnose/boiling.hpp"
 
+#include "circuit/usual_coolant.hpp"
 #include "coolband/circuit/coolant_fluid.hpp"
 
 #include <algorithm>
@@ -12,10 +13,6 @@
 namespace coolband {
 
 namespace {
-
-/// Assumed when the profile is silent (common practice, no source).
-constexpr double k_usual_cap_kpa = 90.0;
-constexpr double k_usual_glycol_pct = 50.0;
 
 /// The highest altitude of the trip, where water boils first.
 std::optional<double> highest_m(const Blocks& blocks) {

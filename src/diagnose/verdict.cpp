@@ -2,6 +2,8 @@
 // From ranked causes to one verdict, or to the admission that there is none.
 #include "diagnose/verdict.hpp"
 
+#include "circuit/usual_coolant.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -18,9 +20,6 @@ constexpr double k_named_by_itself = 0.8;
 /// Above the band and rising is a reason to stop within this distance of boiling, K: a fan that
 /// comes in late at a standstill is not (common practice, no source).
 constexpr double k_rising_watch_k = 20.0;
-/// Stop when the hottest reading comes this near to boiling, K.
-constexpr double k_boiling_near_k = 5.0;
-constexpr double k_boiling_watch_k = 10.0;
 /// A share of cold-explained time above which nothing can be claimed of a thermostat.
 constexpr double k_cold_share = 0.3;
 /// Judged against itself, a trip at a level outside the usual 76-100 °C classes cannot be called

@@ -72,7 +72,7 @@ class Folder(unittest.TestCase):
 
 class Streams(Folder):
     def test_a_full_disk_is_noticed(self):
-        for arguments in (["--help"], ["--version"], *[[c, NORMAL] for c in COMMANDS]):
+        for arguments in (["--help"], ["--version"], ["coolant"], *[[c, NORMAL] for c in COMMANDS]):
             with self.subTest(arguments), open("/dev/full", "wb") as full:
                 result = run(*arguments, stdout=full)
                 self.assertEqual(result.returncode, 4)

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Water and air against the verification values of their standards.
+#include "circuit/water_heat.hpp"
 #include "coolband/circuit/coolant_fluid.hpp"
 
 #include <doctest/doctest.h>
@@ -47,5 +48,46 @@ TEST_CASE("the standard atmosphere and the boiling point of water in it match th
     const double pressure_kpa = atmospheric_pressure_kpa(row.altitude_m);
     CHECK(std::abs(1000.0 * pressure_kpa - row.pressure_pa) <= 0.02);
     CHECK(std::abs(water_saturation_temperature_c(pressure_kpa) - row.boils_c) <= 0.0051);
+  }
+}
+
+// ISO 2533: H = r z / (r + z) with r = 6 356 766 m; 1000 m are 999.843 m.
+TEST_CASE("geometric altitude becomes geopotential as ISO 2533 has it") {
+  CHECK(std::abs(geopotential_altitude_m(1000.0) - 999.843) <= 0.0006);
+  CHECK(geopotential_altitude_m(0.0) == 0.0);
+  CHECK(std::abs(geopotential_altitude_m(-500.0) - -500.039) <= 0.0006);
+}
+
+// IAPWS R7-97(2012), table 5; nine digits are printed.
+TEST_CASE("liquid water meets the verification values of IAPWS-IF97 region 1") {
+  struct Row {
+    double temperature_k;
+    double pressure_mpa;
+    double volume_m3_per_kg;
+    double capacity_kj_per_kg_k;
+  };
+  for (const Row& row :
+       {Row{300, 3, 0.100215168e-2, 0.417301218e1}, Row{300, 80, 0.971180894e-3, 0.401008987e1},
+        Row{500, 3, 0.120241800e-2, 0.465580682e1}}) {
+    CAPTURE(row.temperature_k);
+    const CoolantHeat water = liquid_water(row.temperature_k, row.pressure_mpa);
+    CHECK(same(1.0 / water.density_kg_per_m3, row.volume_m3_per_kg, 5e-9));
+    CHECK(same(water.capacity_j_per_kg_k / 1000.0, row.capacity_kj_per_kg_k, 5e-9));
+  }
+}
+
+// Average rise of water's boiling point per psi of cap at sea level, °F/psi, by IF97. The rule of
+// thumb of 3 °F per psi is too high over a whole cap.
+TEST_CASE("a psi of cap lifts the boiling point of water by less than 3 °F") {
+  struct Row {
+    double cap_psi;
+    double mean_f_per_psi;
+  };
+  for (const Row& row : {Row{7, 2.90}, Row{13, 2.60}, Row{15, 2.52}, Row{16, 2.48}}) {
+    CAPTURE(row.cap_psi);
+    const double kpa = row.cap_psi * 6.894757293168;
+    const double rise_k =
+        water_saturation_temperature_c(101.325 + kpa) - water_saturation_temperature_c(101.325);
+    CHECK(std::abs(1.8 * rise_k / row.cap_psi - row.mean_f_per_psi) <= 0.0051);
   }
 }

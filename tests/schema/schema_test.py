@@ -21,7 +21,7 @@ except (ImportError, AttributeError):
 
 SOURCE = pathlib.Path(__file__).resolve().parent.parent.parent
 SHARED = pathlib.Path(os.environ.get("COOLBAND_SHARED_DIR") or SOURCE.parent / "shared")
-KINDS = ["report", "inspection", "band"]
+KINDS = ["report", "inspection", "band", "coolant"]
 
 
 def refuse_constant(name):
@@ -150,6 +150,39 @@ def odd_logs(checker):
                 use(f"{command} {log.name}", text)
 
 
+COOLANT_QUESTIONS = (
+    [], ["--glycol", "none"], ["--glycol", "propylene", "--concentration", "60"],
+    ["--concentration", "0", "--cap", "0", "--altitude", "9000"],
+    ["--concentration", "35", "--temperature", "220F", "--protect-to", "-30"],
+    ["--protect-to", "-47"], ["--protect-to", "5C"],
+    ["--concentration", "30", "--target", "50", "--capacity", "9.5", "--drained", "1"],
+    ["--concentration", "60", "--target", "30", "--capacity", "2.5gal"],
+    ["--concentration", "50", "--target", "50", "--capacity", "8", "--top-up", "1.5"],
+    ["--concentration", "55", "--capacity", "8", "--top-up", "4", "--product", "90"],
+    ["--profile", "data/demo/warden-2.json", "--top-up", "1"])
+
+
+def coolant(checker):
+    for question in COOLANT_QUESTIONS:
+        what = f"coolant {' '.join(question)}"
+        for form in ("json", "jsonl"):
+            text = checker.run("coolant", *question, "--format", form)
+            card = parse(text)
+            checker.validate("coolant", what, card)
+            checker.require(form == "json" or text.count(b"\n") == 1, what, "is not one line")
+        refill = card["refill"]
+        if refill:
+            filled = refill["product_l"] + refill["water_l"]
+            checker.require(abs(filled - refill["drain_l"]) <= 0.002, what, "does not end full")
+        checker.require(card["boiling"]["open_c"] <= card["boiling"]["at_cap_c"], what, "cap")
+    good = parse(checker.run("coolant", *COOLANT_QUESTIONS[7], "--format", "json"))
+    for path, value in ((["mix", "concentration_vol_pct"], 61), (["refill", "water_l"], -1),
+                        (["refill", "drain_l"], ...), (["system", "cap_from"], "guess"),
+                        (["warnings", 0], 3), (["surprise"], 1), (["boiling", "margin"], 5)):
+        if checker.validators["coolant"].is_valid(changed(good, path, value)):
+            checker.complaints.append(f"the schema accepts {'/'.join(map(str, path))} = {value!r}")
+
+
 def real_logs(checker):
     folders = [SHARED / "datasets" / name for name in ("two-season", "highland")]
     if not all(folder.is_dir() for folder in folders):
@@ -196,6 +229,7 @@ def main():
                     "schemas", "report and inspection define common parts differently")
     demo(checker)
     odd_logs(checker)
+    coolant(checker)
     real_logs(checker)
     spoilt_reports(checker)
     for complaint in sorted(set(checker.complaints)):

@@ -19,7 +19,8 @@ struct Known {
 };
 
 // Definitions: °F and K by the International Temperature Scale's relation to °C; mile 1609.344 m,
-// foot 0.3048 m (international yard, 1959); knot 1852 m/h; psi from the pound-force and the inch.
+// foot 0.3048 m (international yard, 1959); knot 1852 m/h; psi from the pound-force and the inch;
+// kgf from the standard fall of 9.80665 m/s2; US gallon 231 cubic inches, imperial one 4.54609 L.
 constexpr Known k_known[] = {{"C", Quantity::temperature, 81.5, 81.5},
                              {"degF", Quantity::temperature, 212.0, 100.0},
                              {"F", Quantity::temperature, -40.0, -40.0},
@@ -40,7 +41,19 @@ constexpr Known k_known[] = {{"C", Quantity::temperature, 81.5, 81.5},
                              {"psi", Quantity::pressure, 14.503773773022, 100.0},
                              {"U/min", Quantity::rotation, 900.0, 900.0},
                              {"Prozent", Quantity::ratio, 50.0, 50.0},
-                             {"Litres", Quantity::volume, 7.5, 7.5}};
+                             {"hPa", Quantity::pressure, 1013.25, 101.325},
+                             {"MPa", Quantity::pressure, 0.11, 110.0},
+                             {"kgf/cm²", Quantity::pressure, 1.1, 107.87315},
+                             {"Litres", Quantity::volume, 7.5, 7.5},
+                             {"mL", Quantity::volume, 250.0, 0.25},
+                             {"cl", Quantity::volume, 75.0, 0.75},
+                             {"gal", Quantity::volume, 2.5, 9.46352946},
+                             {"US gal.", Quantity::volume, 1.0, 3.785411784},
+                             {"quarts", Quantity::volume, 4.0, 3.785411784},
+                             {"pints", Quantity::volume, 8.0, 3.785411784},
+                             {"imp. gal", Quantity::volume, 1.0, 4.54609},
+                             {"UK quarts", Quantity::volume, 4.0, 4.54609},
+                             {"imperial pints", Quantity::volume, 8.0, 4.54609}};
 
 } // namespace
 
