@@ -2,6 +2,7 @@
 // Writing and reading `coolband.band/1`.
 #include "coolband/band/band_file.hpp"
 
+#include "band/circuit_json.hpp"
 #include "band/drive_json.hpp"
 #include "band/json_fields.hpp"
 #include "core/text_file.hpp"
@@ -117,6 +118,7 @@ Json model_json(const NormalBand& band) {
   json["load_seen_pct"] = maybe(band.load_seen_pct);
   json["ambient_seen_c"] = maybe(band.ambient_seen_c);
   json["traits"] = traits_json(band.traits);
+  json["circuit"] = circuit_json(band.circuit);
   json["drift"] = drift_json(band.drift);
   json["since"] = band.since.empty() ? Json(nullptr) : Json(band.since);
   json["earlier"] = earlier_json(band.earlier);
@@ -290,6 +292,7 @@ Result<NormalBand> parse_band(const std::string& text, const std::string& name) 
   NormalBand band;
   read_model(reader, *json, band);
   read_traits(reader, *json, band.traits);
+  band.circuit = circuit_from(reader, *json);
   read_history(reader, *json, band);
   read_drives(reader, *json, band);
   if (const auto notes = json->find("notes"); notes != json->end() && notes->is_array()) {

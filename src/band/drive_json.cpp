@@ -2,6 +2,8 @@
 // Writing and reading drives; a wrong size or an impossible number is a complaint.
 #include "band/drive_json.hpp"
 
+#include "band/circuit_json.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -179,6 +181,7 @@ Json drive_json(const DriveSummary& drive) {
   if (Json regulation = regulation_json(drive.regulation); !regulation.empty())
     json["regulation"] = std::move(regulation);
   put(json, drive.moments, "mean", "covariance");
+  if (!drive.circuit.blocks.empty()) json["circuit"] = circuit_drive_json(drive.circuit);
   if (!drive.extra_json.empty()) json.update(Json::parse(drive.extra_json));
   return json;
 }
@@ -203,12 +206,13 @@ DriveSummary drive_from(FieldReader& reader, const Json& json) {
   drive.regulation = regulation_from(reader, json);
   drive.moments = json.contains("factors") ? moments_from(reader, json, "mean", "covariance")
                                            : moments_of_earlier_kind(reader, json, drive);
+  drive.circuit = circuit_drive_from(reader, json);
   if (reader.complaint()) return drive;
   Json known = drive_json(drive);
   for (const char* key :
        {"load_seen_pct", "speed_seen_kmh", "climb_seen_m_per_min", "ambient_mean_c",
-        "ambient_seen_c", "warm_up", "regulation", "reason", "load_mean_pct", "load_scatter_pct",
-        "load_slope_c_per_pct", "load_slope_error_c_per_pct"})
+        "ambient_seen_c", "warm_up", "regulation", "circuit", "reason", "load_mean_pct",
+        "load_scatter_pct", "load_slope_c_per_pct", "load_slope_error_c_per_pct"})
     known[key] = nullptr;
   drive.extra_json = unknown_fields(json, known);
   return drive;

@@ -9,6 +9,7 @@
 #include "band/levels.hpp"
 #include "band/normal_traits.hpp"
 #include "band/spread.hpp"
+#include "circuit/fit_circuit.hpp"
 #include "coolband/band/normal_band.hpp"
 
 #include <algorithm>
@@ -43,6 +44,19 @@ void put_in_order(std::vector<DriveSummary>& drives) {
             [&](const auto& a, const auto& b) { return key(a) < key(b); });
   const auto same = [&](const auto& a, const auto& b) { return key(a) == key(b); };
   drives.erase(std::unique(drives.begin(), drives.end(), same), drives.end());
+}
+
+/// Whether a drive proves to be sound or not must not decide which of them keep theirs.
+void keep_latest_circuits(std::vector<DriveSummary>& drives) {
+  for (std::size_t i = 0; i + k_circuit_drives < drives.size(); ++i) drives[i].circuit = {};
+}
+
+void add_circuit(NormalBand& band) {
+  std::vector<CircuitDrive> drives;
+  for (const DriveSummary& drive : band.drives) {
+    if (!drive.circuit.blocks.empty()) drives.push_back(drive.circuit);
+  }
+  band.circuit = fit_circuit(drives);
 }
 
 /// A mean over drives, rounded to a step that a person would name as the condition.
@@ -156,6 +170,7 @@ void add_level(NormalBand& band, const Effects& effects, std::vector<LevelPoint>
 Result<NormalBand> learn(NormalBand band, const std::optional<VehicleProfile>& profile,
                          const LearnOptions& options) {
   put_in_order(band.drives);
+  keep_latest_circuits(band.drives);
   if (band.drives.empty() && band.folded.empty()) return no_drive();
   band.content = options.content;
   band.confidence = options.confidence;
@@ -175,6 +190,7 @@ Result<NormalBand> learn(NormalBand band, const std::optional<VehicleProfile>& p
   if (band.centre_c < k_coldest_band_c) return too_cold(band);
   add_ranges(band);
   band.traits = learn_traits(band.drives);
+  if (options.fit_circuit) add_circuit(band);
   if (profile) band.opens_c = profile->thermostat_opens_c;
   add_notes(band, profile);
   fold_old_drives(band);
@@ -213,6 +229,7 @@ void split_off_earlier(NormalBand& band, const std::optional<VehicleProfile>& pr
   band.folded.clear();
   LearnOptions before_options = options;
   before_options.since.clear();
+  before_options.fit_circuit = false;
   const auto learned = learn(std::move(before), profile, before_options);
   if (learned) band.earlier = earlier_of(*learned);
 }

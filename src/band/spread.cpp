@@ -2,8 +2,8 @@
 // Two components of variance: between drives, and within a drive.
 #include "band/spread.hpp"
 
-#include "numeric/distributions.hpp"
 #include "coolband/numeric/order_statistics.hpp"
+#include "numeric/distributions.hpp"
 #include "numeric/find_root.hpp"
 
 #include <algorithm>

@@ -2,6 +2,7 @@
 // One drive's warm running in a handful of numbers.
 #include "band/condition_walk.hpp"
 #include "band/moments.hpp"
+#include "circuit/circuit_drive.hpp"
 #include "coolband/band/normal_band.hpp"
 #include "coolband/numeric/order_statistics.hpp"
 #include "coolband/numeric/robust_fit.hpp"
@@ -248,6 +249,7 @@ Result<DriveSummary> summarise_drive(const Trip& trip, const std::string& source
   add_ambient(warm, drive);
   drive.warm_up = whole_warm_up(trip);
   drive.regulation = trip.regulation;
+  drive.circuit = circuit_drive(trip.blocks, k_circuit_beginning_s);
   round_off(drive);
   return drive;
 }

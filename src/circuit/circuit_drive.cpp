@@ -154,7 +154,7 @@ void add_block(CircuitInputs& inputs, const CircuitBlock& block) {
   const double wind = block.speed_kmh / 90.0;
   const bool known = block.coolant_cc != CircuitBlock::k_no_reading;
   if (block.scored) inputs.scored.push_back(inputs.size());
-  inputs.length_s.push_back(0.1 * block.length_ds);
+  inputs.length_s.push_back(0.1 * std::max<int>(block.length_ds, 1));
   inputs.turning.push_back(block.turning / 64.0);
   inputs.load.push_back(block.load / 200.0);
   inputs.wind.push_back(wind);

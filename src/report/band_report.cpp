@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What `learn` tells a person of a new band.
 #include "coolband/report/report.hpp"
+#include "report/circuit_words.hpp"
 #include "report/layout.hpp"
 
 #include <fmt/core.h>
@@ -88,6 +89,7 @@ std::string render_band(const NormalBand& band, const std::vector<LearningDrive>
   page.add("RESTS ON", rests);
   add_conditions(page, band);
   add_traits(page, band.traits);
+  if (band.circuit) add_circuit(page, *band.circuit);
   add_earlier(page, band);
   std::vector<std::string> left_out;
   for (const LeftOut& left : band.left_out)

@@ -55,7 +55,9 @@ std::vector<DriveSummary> summaries_of(const Recording& recording, Counts& refus
 }
 
 Result<NormalBand> learn(std::vector<DriveSummary> summaries) {
-  return learn_band(std::move(summaries), "simulated");
+  LearnOptions options;
+  options.fit_circuit = false; // the band does not rest on it
+  return learn_band(std::move(summaries), "simulated", std::nullopt, options);
 }
 
 std::vector<TripFinding> judge_log(const Recording& recording, const NormalBand& band) {

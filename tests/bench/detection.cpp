@@ -130,7 +130,9 @@ Result<NormalBand> learn(const Vehicle& vehicle, std::uint64_t first_seed) {
       drives.push_back(*drive.summary);
     }
   }
-  return learn_band(std::move(drives), "bench");
+  LearnOptions options;
+  options.fit_circuit = false; // the band does not rest on it
+  return learn_band(std::move(drives), "bench", std::nullopt, options);
 }
 
 Judgement judge_drive(const DriveLog& log, const NormalBand& band) {

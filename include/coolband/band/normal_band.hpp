@@ -5,6 +5,7 @@
 #pragma once
 
 #include "coolband/band/vehicle_profile.hpp"
+#include "coolband/circuit/fitted_circuit.hpp"
 #include "coolband/core/result.hpp"
 #include "coolband/segment/trip.hpp"
 
@@ -62,6 +63,7 @@ struct DriveSummary {
   std::optional<Range> ambient_seen_c;
   std::optional<WarmUp> warm_up; ///< the drive's first, if it was a whole one
   Regulation regulation;
+  CircuitDrive circuit;   ///< its beginning, block by block; empty in all but the latest drives
   std::string extra_json; ///< fields of the band file that this version does not know, kept as read
 };
 
@@ -183,6 +185,7 @@ struct NormalBand {
   std::optional<Range> load_seen_pct;
   std::optional<Range> ambient_seen_c;
   Traits traits;
+  std::optional<FittedCircuit> circuit; ///< from the latest drives
   std::optional<Drift> drift;
   std::string since; ///< drives from before this instant are of another time; empty: none are
   std::optional<EarlierBand> earlier;
@@ -258,6 +261,7 @@ struct LearnOptions {
   double least_warm_s = 300.0; ///< shorter warm running tells too little
   double content = 0.95;       ///< share of normal running that the band shall hold
   double confidence = 0.95;
+  bool fit_circuit = true; ///< fit the thermal circuit, too: about 30 ms an hour of driving
   /// Only drives that start at or after this instant ("2031-05-06" or longer) make the band; those
   /// before it make `NormalBand::earlier`.
   std::string since;
@@ -282,6 +286,9 @@ Result<NormalBand> update_band(const NormalBand& band, std::vector<DriveSummary>
                                const LearnOptions& options = {});
 /// Drives that a band keeps one by one; older ones are folded.
 inline constexpr std::size_t k_kept_drives = 60;
+/// The thermal circuit is fitted to the beginnings of so many drives, the latest: ten hours in all.
+inline constexpr std::size_t k_circuit_drives = 15;
+inline constexpr double k_circuit_beginning_s = 2400.0;
 
 /// Stands in for a learned band. None when the profile states neither a normal nor a rating.
 std::optional<NormalBand> band_from_profile(const VehicleProfile& profile);
