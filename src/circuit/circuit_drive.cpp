@@ -153,7 +153,7 @@ class Reader {
 void add_block(CircuitInputs& inputs, const CircuitBlock& block) {
   const double wind = block.speed_kmh / 90.0;
   const bool known = block.coolant_cc != CircuitBlock::k_no_reading;
-  if (block.scored) inputs.scored.push_back(inputs.size());
+  if (block.scored && known) inputs.scored.push_back(inputs.size());
   inputs.length_s.push_back(0.1 * std::max<int>(block.length_ds, 1));
   inputs.turning.push_back(block.turning / 64.0);
   inputs.load.push_back(block.load / 200.0);

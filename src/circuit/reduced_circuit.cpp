@@ -27,6 +27,9 @@ constexpr double k_vent = 0.005;
 /// review) is an upper bound for the whole heat.
 constexpr double k_cold_extra = 0.4;
 constexpr double k_warm_c = 80.0;
+/// A trial of the fit may be an impossible vehicle; it must not run away to infinity.
+constexpr double k_coldest_c = -100.0;
+constexpr double k_hottest_c = 400.0;
 
 double share_of(double value) { return std::clamp(value, 0.0, 1.0); }
 
@@ -115,6 +118,7 @@ class ReducedCircuit {
       const double inward = inner_ * (engine_c_ - inner_c_);
       engine_c_ += per_near * (heat * cold + unknown_heat_ - flow * (engine_c_ - radiator_c_) -
                                loss * (engine_c_ - ambient_c) - inward);
+      engine_c_ = std::clamp(engine_c_, k_coldest_c, k_hottest_c);
       inner_c_ += per_inner * inward;
       wax_c_ += (engine_c_ - wax_c_) * wax_gain_;
       sensor_c_ += (engine_c_ - sensor_c_) * sensor_gain_;
@@ -167,6 +171,38 @@ std::vector<double> predict_readings(const CircuitInputs& inputs, const CircuitV
   std::vector<double> readings(inputs.size());
   for (std::size_t i = 0; i < inputs.size(); ++i) readings[i] = reduced.block(i);
   return readings;
+}
+
+HeatRates heat_rates(const CircuitValues& circuit, const HeatConditions& conditions,
+                     double inner_c) {
+  const double cold = 1.0 + k_cold_extra * share_of((k_warm_c - conditions.coolant_c) / k_warm_c);
+  const double heater_on = share_of((k_heater_off_c - conditions.ambient_c) / k_heater_range_k);
+  HeatRates rates;
+  rates.from_engine = cold * conditions.turning *
+                      (at(circuit, CircuitParameter::idle_heat) +
+                       at(circuit, CircuitParameter::load_heat) * conditions.load);
+  rates.lost = (at(circuit, CircuitParameter::loss) +
+                at(circuit, CircuitParameter::wind_loss) * conditions.wind +
+                at(circuit, CircuitParameter::heater) * heater_on) *
+               (conditions.coolant_c - conditions.ambient_c);
+  rates.inward = at(circuit, CircuitParameter::inner) * (conditions.coolant_c - inner_c);
+  rates.near_capacity = 1.0 - k_inner_capacity;
+  return rates;
+}
+
+std::vector<double> inner_course(const CircuitInputs& inputs, const CircuitValues& circuit) {
+  const double lag_s = k_inner_capacity / at(circuit, CircuitParameter::inner);
+  std::vector<double> course(inputs.size(), std::nan(""));
+  double inner_c = std::nan("");
+  for (std::size_t i = 0; i < inputs.size(); ++i) {
+    const double reading_c = inputs.coolant_c[i];
+    if (inputs.begins[i] != 0 || std::isnan(inner_c))
+      inner_c = reading_c;
+    else if (!std::isnan(reading_c))
+      inner_c += (reading_c - inner_c) * (1.0 - std::exp(-inputs.length_s[i] / lag_s));
+    course[i] = inner_c;
+  }
+  return course;
 }
 
 double valve_share(const CircuitValues& circuit, double wax_c) {

@@ -35,6 +35,28 @@ struct Observer {
 std::vector<double> predict_readings(const CircuitInputs& inputs, const CircuitValues& circuit,
                                      const Observer& observer = {});
 
+/// What the engine does at one moment.
+struct HeatConditions {
+  double coolant_c = 0.0;
+  double ambient_c = 0.0;
+  double turning = 0.0; ///< engine speed over 2000 rpm
+  double load = 0.0;    ///< 0..1
+  double wind = 0.0;    ///< road speed over 25 m/s
+};
+
+/// K/s of the whole heat capacity.
+struct HeatRates {
+  double from_engine = 0.0;
+  double lost = 0.0;          ///< to the air from the block, and to the cabin
+  double inward = 0.0;        ///< into the half of the capacity away from the coolant
+  double near_capacity = 0.5; ///< the other half, as a share
+};
+HeatRates heat_rates(const CircuitValues& circuit, const HeatConditions& conditions,
+                     double inner_c);
+
+/// Temperature of the capacity away from the coolant in each block, °C, as it follows the readings.
+std::vector<double> inner_course(const CircuitInputs& inputs, const CircuitValues& circuit);
+
 /// The radiator's share of the flow at a wax temperature, for a valve without hysteresis.
 double valve_share(const CircuitValues& circuit, double wax_c);
 

@@ -11,6 +11,9 @@
 #include "coolband/report/report.hpp"
 
 #include <memory>
+#include <string>
+
+#include <fmt/core.h>
 
 namespace coolband::cli {
 
@@ -37,6 +40,13 @@ Result<std::optional<NormalBand>> band_of(const CheckOptions& options) {
   return std::optional<NormalBand>(std::move(*band));
 }
 
+std::string rendered_trip(const TripReport& report, const Rendered& rendered,
+                          const std::string& format, const TextStyle& style) {
+  if (format == "text") return render_text(report, style);
+  if (format == "svg") return draw_valve(report);
+  return render_json(report, rendered.indent());
+}
+
 int run(CheckOptions& options) {
   CommonOptions& common = options.common;
   if (const auto error = complete(common)) return fail(*error);
@@ -58,14 +68,22 @@ int run(CheckOptions& options) {
   const TextStyle style = style_for(common.color, common.output != "-");
   Rendered rendered(common.format);
   bool level_reached = false;
+  std::size_t trips = 0;
   const int code = for_each_log(common, [&](Recording& recording) {
     for (const TripFinding& finding : analyse(recording, *band, *profile)) {
       const TripReport report = make_report(recording, finding, *profile);
-      rendered.add(common.format == "text" ? render_text(report, style)
-                                           : render_json(report, rendered.indent()));
+      rendered.add(rendered_trip(report, rendered, common.format, style));
+      ++trips;
       level_reached = level_reached || reached(finding.judgement.action, options.fail_on);
     }
   });
+  if (common.format == "svg" && trips > 1) {
+    return fail({ErrorKind::usage,
+                 {},
+                 fmt::format("a picture shows one trip, and the logs hold {}", trips),
+                 "",
+                 "draw one log at a time, or choose --format json for all of them"});
+  }
   const int written = rendered.write(common, code);
   return written == k_done && level_reached ? k_level_reached : written;
 }
@@ -76,13 +94,14 @@ Command add_check(CLI::App& program) {
   auto* app =
       program.add_subcommand("check", "judge each trip against what is normal for the vehicle");
   auto options = std::make_shared<CheckOptions>();
-  add_common(*app, options->common, {"text", "json", "jsonl"});
+  add_common(*app, options->common, {"text", "json", "jsonl", "svg"});
   app->add_option("--band", options->band, "the vehicle's normal band, from 'coolband learn'")
       ->type_name("FILE");
   app->add_option("--fail-on", options->fail_on, "exit with 1 when a trip calls for this or more")
       ->check(CLI::IsMember({"monitor", "service", "stop"}));
   app->footer("Examples:\n  coolband check trip.csv --band van.band.json\n  cat trip.csv | "
-              "coolband check --profile van.json --format json");
+              "coolband check --profile van.json --format json\n  coolband check trip.csv --band "
+              "van.band.json --format svg -o valve.svg");
   return {app, [options] { return run(*options); }};
 }
 

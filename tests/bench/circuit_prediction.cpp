@@ -9,6 +9,7 @@
 #include "circuit/circuit_prior.hpp"
 #include "circuit/fit_circuit.hpp"
 #include "circuit/reduced_circuit.hpp"
+#include "circuit/valve_curve.hpp"
 #include "coolband/condition/condition.hpp"
 #include "coolband/import/import_log.hpp"
 #include "coolband/numeric/robust_fit.hpp"
@@ -30,12 +31,6 @@ struct Drive {
   CircuitDrive whole;
   CircuitInputs inputs;
 };
-
-CircuitValues values_of(const FittedCircuit& fitted) {
-  CircuitValues circuit{};
-  for (std::size_t p = 0; p < k_circuit_parameters; ++p) circuit[p] = fitted.values[p].value;
-  return circuit;
-}
 
 std::vector<std::uint8_t> scored_flags(const CircuitInputs& drive) {
   std::vector<std::uint8_t> flags(drive.size());

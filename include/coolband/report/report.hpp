@@ -50,6 +50,10 @@ std::string render_band(const NormalBand& band, const std::vector<LearningDrive>
 /// No newline at the end.
 std::string draw_band(const NormalBand& band);
 
+/// One trip's apparent valve curve as one SVG: what the radiator must have carried by the balance of
+/// heat, against coolant temperature, road speed and time. No newline at the end.
+std::string draw_valve(const TripReport& report);
+
 /// True, false or unknown: would the dash needle have hidden the finding? A typical needle does not
 /// visibly move between 70 and 90 °C (common practice, no source).
 std::optional<bool> hidden_from_dash_needle(const Judgement& judgement);
