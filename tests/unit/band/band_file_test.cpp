@@ -2,6 +2,7 @@
 // The band file: what goes out comes back, and what is wrong is named.
 #include "coolband/band/band_file.hpp"
 
+#include "support/circuit_drives.hpp"
 #include "unit/band/made_drives.hpp"
 
 #include <cmath>
@@ -159,4 +160,73 @@ TEST_CASE("a file that cannot be read is a usage error with its name") {
   CHECK(band.error().kind == ErrorKind::usage);
   CHECK(band.error().origin.file == "no/such/band.json");
   CHECK(band.error().message.find("cannot read this file") == 0);
+}
+
+namespace {
+
+std::vector<DriveSummary> drives_with_circuits(std::size_t count) {
+  auto drives = made_drives(count);
+  for (std::size_t i = 0; i < drives.size(); ++i) {
+    drives[i].circuit = driven(i + 1, 12.0, 120);
+    read_off(drives[i].circuit, usual_circuit(), 1.0);
+  }
+  return drives;
+}
+
+} // namespace
+
+TEST_CASE("the fitted circuit and the blocks behind it come back from the file") {
+  const auto band = learn_band(drives_with_circuits(6), "V 1");
+  REQUIRE(band);
+  REQUIRE(band->circuit);
+  CHECK(band->circuit->drives == 6);
+  const std::string text = write_band(*band);
+  const auto read = parse_band(text, "b.json");
+  REQUIRE(read);
+  CHECK(write_band(*read) == text);
+  REQUIRE(read->circuit);
+  CHECK(read->circuit->saw_load);
+  for (std::size_t p = 0; p < k_circuit_parameters; ++p) {
+    CHECK(read->circuit->values[p].value ==
+          doctest::Approx(band->circuit->values[p].value).epsilon(1e-3));
+    CHECK(read->circuit->values[p].identified == band->circuit->values[p].identified);
+  }
+  const CircuitBlock& sent = band->drives[2].circuit.blocks[77];
+  const CircuitBlock& back = read->drives[2].circuit.blocks[77];
+  CHECK(back.length_ds == sent.length_ds);
+  CHECK(back.coolant_cc == sent.coolant_cc);
+  CHECK(back.ambient_dc == sent.ambient_dc);
+  CHECK(back.turning == sent.turning);
+  CHECK(back.load == sent.load);
+  CHECK(back.speed_kmh == sent.speed_kmh);
+  CHECK(back.begins == sent.begins);
+  CHECK(back.scored == sent.scored);
+}
+
+TEST_CASE("adding drives gives the circuit of learning from all, and only the latest are kept") {
+  const auto drives = drives_with_circuits(k_circuit_drives + 5);
+  const auto at_once = learn_band(drives, "V 1");
+  REQUIRE(at_once);
+  const std::vector<DriveSummary> early(drives.begin(), drives.begin() + 9);
+  const std::vector<DriveSummary> late(drives.begin() + 9, drives.end());
+  const auto first = learn_band(late, "V 1");
+  REQUIRE(first);
+  const auto read = parse_band(write_band(*first), "b.json");
+  REQUIRE(read);
+  const auto both = update_band(*read, early);
+  REQUIRE(both);
+  CHECK(write_band(*both) == write_band(*at_once));
+  CHECK(both->circuit->drives == k_circuit_drives);
+  CHECK(both->drives[4].circuit.blocks.empty());
+  CHECK_FALSE(both->drives[5].circuit.blocks.empty());
+}
+
+TEST_CASE("a damaged circuit is named") {
+  const auto band = learn_band(drives_with_circuits(6), "V 1");
+  REQUIRE(band);
+  const std::string text = write_band(*band);
+  CHECK(error_of(with(text, "blocks", "\"Zg==\"}}")).message.find("circuit") != std::string::npos);
+  CHECK(error_of(without(text, "hysteresis")).message.find("hysteresis") != std::string::npos);
+  CHECK(error_of(without(text, "parameters")).message.find("circuit") != std::string::npos);
+  CHECK(error_of(with(text, "misfit_k", "\"much\"")).message.find("misfit_k") != std::string::npos);
 }
