@@ -3,7 +3,6 @@
 #include "circuit/air_side.hpp"
 
 #include "circuit/lag.hpp"
-#include "circuit/radiator.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -36,8 +35,8 @@ double surface_kw_per_k(const CircuitParameters& parameters, const CircuitFaults
                         const CoreAir& air, double flow_share) {
   const double air_film = power_three_quarters(air.mass_share);
   const double coolant_film = std::max(power_four_fifths(flow_share), k_laminar_film);
-  return parameters.radiator_ua_kw_per_k * faults.core_ua_factor /
-         ((1.0 - k_coolant_side) / air_film + k_coolant_side / coolant_film);
+  return parameters.radiator_ua_kw_per_k * faults.core_ua_factor * air_film * coolant_film /
+         ((1.0 - k_coolant_side) * coolant_film + k_coolant_side * air_film);
 }
 
 } // namespace
@@ -58,23 +57,28 @@ CoreAir core_air(const CircuitParameters& parameters, const Operation& operation
   return air;
 }
 
-// Only the steady state is told by the effectiveness. Off it, the radiator's temperature strives
-// back to its steady value at the rate at which a core of one temperature loses heat, `alone`:
-//   q = effectiveness C_min (T_engine - T_air) + alone (T_radiator - T_steady)
+// One row of tubes: the coolant has one temperature across the depth of the core, the air does not
+// mix between the fins. The air by itself takes `alone` per K above it, so the coolant leaves with
+// exp(-alone/C_coolant) of its excess: the effectiveness of cross-flow with the larger capacity
+// rate mixed, as long as the coolant's is the larger.
+//
+// That tells the steady state. Off it, the radiator's temperature strives back to its steady value
+// at the rate at which a core of one temperature loses heat:
+//   q = carried (T_engine - T_air) + alone (T_radiator - T_steady)
 // which stays finite with the valve shut, where a conductance from the outlet alone would not.
 CoreConductance core_conductance(const CircuitParameters& parameters, const CircuitFaults& faults,
                                  const CoreAir& air, double coolant_kw_per_k, double flow_share) {
   const double ua = surface_kw_per_k(parameters, faults, air, flow_share);
   const double coolant = std::max(coolant_kw_per_k, k_least_kw_per_k);
-  const double least = std::min(coolant, air.kw_per_k);
-  const double most = std::max(coolant, air.kw_per_k);
-  const double carried = least * effectiveness_larger_mixed(ua / least, least / most);
   const double alone = air.kw_per_k * (1.0 - std::exp(-ua / air.kw_per_k));
-  const double by_inlet = carried - alone * (1.0 - carried / coolant);
+  const double excess_left = std::exp(-alone / coolant);
+  const double carried = coolant * (1.0 - excess_left);
+  const double by_inlet = std::max(carried - alone * excess_left, 0.0);
+  if (air.recirculated <= 0.0) return {alone, by_inlet};
   // Air that comes round again is warmer by what it took: both conductances shrink alike.
-  const double round =
-      1.0 + air.recirculated / (1.0 - air.recirculated) * (alone + by_inlet) / air.kw_per_k;
-  return {alone / round, by_inlet / round};
+  const double fresh = (1.0 - air.recirculated) * air.kw_per_k;
+  const double shrunk = fresh / (fresh + air.recirculated * (alone + by_inlet));
+  return {alone * shrunk, by_inlet * shrunk};
 }
 
 } // namespace coolband

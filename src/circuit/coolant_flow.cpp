@@ -28,12 +28,13 @@ double pump_flow(const CircuitParameters& parameters, const Operation& operation
                  const CircuitFaults& faults, double missing) {
   if (!operation.running) return 0.0;
   const double turn = std::clamp(operation.rpm / parameters.rated_rpm, 0.0, k_most_flow);
+  const double drawn = std::min((1.0 - missing) * (1.0 / (1.0 - k_pump_runs_dry_from)), 1.0);
+  const double flow = turn * faults.pump_factor * (1.0 - faults.gas_at_pump) * drawn;
+  if (faults.hose_collapse <= 0.0) return flow;
   // A soft hose on the suction side gives way to the pump's own pull.
   const double pull =
       share((operation.rpm - parameters.idle_rpm) / (parameters.rated_rpm - parameters.idle_rpm));
-  const double drawn = share((1.0 - missing) / (1.0 - k_pump_runs_dry_from));
-  return turn * faults.pump_factor * (1.0 - faults.hose_collapse * pull) *
-         (1.0 - faults.gas_at_pump) * drawn;
+  return flow * (1.0 - faults.hose_collapse * pull);
 }
 
 /// Shares of what the pump would move; a core that is blocked inside costs the flow through it.
@@ -58,6 +59,7 @@ double coolant_kj_per_l_k(const CoolantMix& mix) {
 
 double missing_share(const CircuitParameters& parameters, const CircuitFaults& faults,
                      double boiled_l) {
+  if (boiled_l <= 0.0) return faults.coolant_missing;
   const double whole_l = parameters.engine_coolant_l + parameters.radiator_coolant_l;
   return share(faults.coolant_missing + boiled_l / whole_l);
 }

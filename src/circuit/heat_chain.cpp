@@ -8,40 +8,48 @@ namespace {
 
 constexpr double k_gamma = 0.29289321881345248; // 1 - 1/sqrt(2)
 
-/// What both stages have in common: the matrix C/(gamma step) - A, eliminated downwards.
-struct Eliminated {
+/// The inverse of C/(gamma step) - A, which both stages have in common, by its cofactors: without
+/// a division waiting for another.
+struct Inverse {
   ThreeNodes inertia; ///< C/(gamma step)
-  double coolant_factor = 0.0;
-  double radiator_factor = 0.0;
-  ThreeNodes inverse_pivot;
+  ThreeNodes block;   ///< the block's row: by what each node's right side counts
+  ThreeNodes coolant;
+  ThreeNodes radiator;
 };
 
-Eliminated eliminate(const HeatChain& chain, double step_s) {
-  Eliminated e;
+Inverse inverse_of(const HeatChain& chain, double step_s) {
   const double rate = 1.0 / (k_gamma * step_s);
-  e.inertia = {chain.capacity.block * rate, chain.capacity.coolant * rate,
-               chain.capacity.radiator * rate};
-  e.inverse_pivot.block = 1.0 / (e.inertia.block + chain.out.block);
-  e.coolant_factor = chain.block_to_coolant * e.inverse_pivot.block;
-  e.inverse_pivot.coolant =
-      1.0 / (e.inertia.coolant + chain.out.coolant - e.coolant_factor * chain.coolant_to_block);
-  e.radiator_factor = chain.coolant_to_radiator * e.inverse_pivot.coolant;
-  e.inverse_pivot.radiator = 1.0 / (e.inertia.radiator + chain.out.radiator -
-                                    e.radiator_factor * chain.radiator_to_coolant);
-  return e;
+  const ThreeNodes inertia{chain.capacity.block * rate, chain.capacity.coolant * rate,
+                           chain.capacity.radiator * rate};
+  const double block = inertia.block + chain.out.block;
+  const double coolant = inertia.coolant + chain.out.coolant;
+  const double radiator = inertia.radiator + chain.out.radiator;
+  const double warm_side = block * coolant - chain.block_to_coolant * chain.coolant_to_block;
+  const double cold_side =
+      coolant * radiator - chain.coolant_to_radiator * chain.radiator_to_coolant;
+  const double scale =
+      1.0 / (block * cold_side - chain.block_to_coolant * chain.coolant_to_block * radiator);
+  const double block_scaled = block * scale;
+  const double radiator_scaled = radiator * scale;
+  return {inertia,
+          {cold_side * scale, chain.coolant_to_block * radiator_scaled,
+           chain.coolant_to_block * chain.radiator_to_coolant * scale},
+          {chain.block_to_coolant * radiator_scaled, block * radiator_scaled,
+           chain.radiator_to_coolant * block_scaled},
+          {chain.block_to_coolant * chain.coolant_to_radiator * scale,
+           chain.coolant_to_radiator * block_scaled, warm_side * scale}};
 }
 
-ThreeNodes stage(const HeatChain& chain, const Eliminated& e, const ThreeNodes& from) {
-  const double block = e.inertia.block * from.block + chain.source.block;
-  const double coolant =
-      e.inertia.coolant * from.coolant + chain.source.coolant + e.coolant_factor * block;
-  const double radiator =
-      e.inertia.radiator * from.radiator + chain.source.radiator + e.radiator_factor * coolant;
-  ThreeNodes to;
-  to.radiator = radiator * e.inverse_pivot.radiator;
-  to.coolant = (coolant + chain.radiator_to_coolant * to.radiator) * e.inverse_pivot.coolant;
-  to.block = (block + chain.coolant_to_block * to.coolant) * e.inverse_pivot.block;
-  return to;
+double product(const ThreeNodes& a, const ThreeNodes& b) {
+  return a.block * b.block + a.coolant * b.coolant + a.radiator * b.radiator;
+}
+
+ThreeNodes stage(const Inverse& inverse, const ThreeNodes& source, const ThreeNodes& from) {
+  const ThreeNodes right{inverse.inertia.block * from.block + source.block,
+                         inverse.inertia.coolant * from.coolant + source.coolant,
+                         inverse.inertia.radiator * from.radiator + source.radiator};
+  return {product(inverse.block, right), product(inverse.coolant, right),
+          product(inverse.radiator, right)};
 }
 
 ThreeNodes between(const ThreeNodes& a, const ThreeNodes& b, double share) {
@@ -53,9 +61,9 @@ ThreeNodes between(const ThreeNodes& a, const ThreeNodes& b, double share) {
 
 ChainStep advance(const HeatChain& chain, const ThreeNodes& begin, double step_s) {
   constexpr double k_slope = (1.0 - k_gamma) / k_gamma;
-  const Eliminated eliminated = eliminate(chain, step_s);
-  const ThreeNodes first = stage(chain, eliminated, begin);
-  const ThreeNodes second = stage(chain, eliminated, between(begin, first, k_slope));
+  const Inverse inverse = inverse_of(chain, step_s);
+  const ThreeNodes first = stage(inverse, chain.source, begin);
+  const ThreeNodes second = stage(inverse, chain.source, between(begin, first, k_slope));
   return {second, between(first, second, k_gamma)};
 }
 

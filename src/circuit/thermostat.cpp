@@ -24,8 +24,9 @@ double share(double value) { return std::clamp(value, 0.0, 1.0); }
 
 double lift_by_wax(double before, double wax_c, const CircuitParameters& parameters,
                    const CircuitFaults& faults) {
-  const double push = (wax_c - parameters.opens_c - faults.opens_later_k) / parameters.span_k;
-  const double width = (parameters.hysteresis_k + faults.more_hysteresis_k) / parameters.span_k;
+  const double per_k = 1.0 / parameters.span_k;
+  const double push = (wax_c - parameters.opens_c - faults.opens_later_k) * per_k;
+  const double width = (parameters.hysteresis_k + faults.more_hysteresis_k) * per_k;
   const double hold = faults.friction;
   if (push - hold > before) return share(push - k_sliding_share * hold);
   // Below the opening temperature the spring pulls on, hence a push below 0.
