@@ -6,6 +6,7 @@
 // Published parameters are the defaults; what is judgement says so beside its number.
 #pragma once
 
+#include "circuit/boiling.hpp"
 #include "coolband/circuit/coolant_fluid.hpp"
 
 #include <cstdint>
@@ -52,6 +53,7 @@ struct CircuitParameters {
   double fan_air_mps = 3.5; ///< air through the core that the full fan draws
   double fan_on_c = 92.0;   ///< electric: coolant temperature at which it starts
   double fan_off_c = 87.0;  ///< electric: and stops
+  bool fan_runs_on = true;  ///< electric: also with the engine off
   // the rest
   double surface_kw_per_k = 0.014;          ///< block to still air
   double surface_kw_per_k_per_mps = 0.0008; ///< and so much more per road speed
@@ -95,14 +97,17 @@ struct CircuitFaults {
   double gas_heat = 0.0; ///< combustion gas in the coolant, share of the engine's heat at load
 };
 
+/// All that the future depends on, beside operation and faults.
 struct CircuitState {
   double block_c = 20.0;
   double coolant_c = 20.0;  ///< leaving the engine
   double radiator_c = 20.0; ///< leaving the radiator
   double wax_c = 20.0;
-  double lift = 0.0;     ///< 0 shut .. 1 fully open
-  double fan = 0.0;      ///< 0..1: clutch grip, or the electric fan on
-  double boiled_l = 0.0; ///< coolant lost as steam so far
+  double wax_lift = 0.0;      ///< the lift that wax and spring ask for, hysteresis included
+  double lift = 0.0;          ///< 0 shut .. 1 fully open, as a fault lets it be
+  double fan = 0.0;           ///< 0..1: clutch grip, or the electric fan on
+  double air_behind_c = 20.0; ///< of the air behind the core, which warms a viscous clutch
+  double boiled_l = 0.0;      ///< coolant lost as steam so far
 };
 
 /// kW, each positive in the usual direction.
@@ -115,7 +120,8 @@ struct HeatFlows {
 };
 
 /// kJ since the start: from_engine = to_radiator_air + to_surroundings + to_cabin + boiled +
-/// stored.
+/// stored, to 1e-9 of the greatest of them. `stored` is taken from the temperatures, the rest from
+/// the flows. Coolant that is lost takes its own warmth along and counts on neither side.
 struct HeatLedger {
   HeatFlows sum; ///< kJ, not kW
   double stored = 0.0;
@@ -139,6 +145,7 @@ class Circuit {
   CircuitState state_;
   HeatFlows flows_;
   HeatLedger ledger_;
+  BoilingCurve boiling_;
 };
 
 } // namespace coolband

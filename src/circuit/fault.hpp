@@ -4,7 +4,10 @@
 #pragma once
 
 #include "circuit/circuit.hpp"
+#include "circuit/trouble.hpp"
 
+#include <array>
+#include <cstddef>
 #include <cstdint>
 #include <limits>
 #include <optional>
@@ -40,15 +43,13 @@ enum class FaultKind : std::uint8_t {
   sensor_dropouts,
   sensor_frozen,
 };
+inline constexpr std::size_t k_fault_kinds = 25;
+/// All of them, in the order above.
+std::array<FaultKind, k_fault_kinds> all_fault_kinds();
+
 /// "thermostat-stuck-open", ... as scenario files name them.
 std::string_view name_of(FaultKind kind);
 std::optional<FaultKind> fault_named(std::string_view name);
-
-/// In spells: on and off in turn, each of a random length about its mean. None: always.
-struct Spells {
-  double on_s = 60.0;
-  double off_s = 120.0;
-};
 
 /// Severity 1 is the fault as a workshop usually meets it, 0 is none; up to 2. What each severity
 /// stands for in physical terms is said in fault.cpp and docs/methods.md.
@@ -72,22 +73,39 @@ struct SensorFaults {
   bool frozen = false;
 };
 
-/// The faults of one drive as time goes on. The same plans and seed give the same course.
+/// Puts into `circuit` and `sensor` what the fault does at this severity (clamped to 0..2), on top
+/// of what is there. `trouble` is what comes and goes by itself: gas in slugs, contacts, friction.
+void put_in(FaultKind kind, double severity, const Trouble& trouble, CircuitFaults& circuit,
+            SensorFaults& sensor);
+
+/// The faults of one drive as time goes on. The same plans and seed give the same course, however
+/// long the steps are.
 class FaultCourse {
  public:
   FaultCourse(std::vector<FaultPlan> plans, std::uint64_t seed);
 
   /// Goes to `time_s`, not earlier than before.
-  void go_to(double time_s);
+  void go_to(double time_s) {
+    if (time_s >= next_change_s_) change(time_s);
+  }
   [[nodiscard]] const CircuitFaults& circuit() const { return circuit_; }
   [[nodiscard]] const SensorFaults& sensor() const { return sensor_; }
-  [[nodiscard]] bool active() const { return active_; } ///< any fault is at work now
+  /// Any fault is at work now; a loose contact only while it fails.
+  [[nodiscard]] bool active() const { return active_; }
 
  private:
-  std::vector<FaultPlan> plans_;
+  struct Running {
+    FaultPlan plan;
+    SpellClock spells;
+    TroubleClock trouble;
+  };
+  void change(double time_s);
+
+  std::vector<Running> running_;
   CircuitFaults circuit_;
   SensorFaults sensor_;
   bool active_ = false;
+  double next_change_s_ = -std::numeric_limits<double>::infinity();
 };
 
 } // namespace coolband

@@ -3,6 +3,9 @@
 #pragma once
 
 #include "circuit/fault.hpp"
+#include "numeric/splitmix.hpp"
+
+#include <cstdint>
 
 namespace coolband {
 
@@ -22,14 +25,15 @@ class SensorReading {
   SensorReading(const Sensor& sensor, double start_c, std::uint64_t seed);
   /// The sensor's own temperature follows the coolant's; in step with the circuit.
   void follow(double coolant_c, const SensorFaults& faults, double step_s);
-  /// What would be logged now, °C; NaN for no reading.
+  /// What would be logged now, °C, within -40..215; NaN for no reading. Draws new noise.
   double shown_c(const SensorFaults& faults);
 
  private:
   Sensor sensor_;
+  double about_c_; ///< of what surrounds the sensor, at the end of the last step
   double sensed_c_;
   double shown_c_;
-  std::uint64_t random_;
+  SplitMix random_;
 };
 
 } // namespace coolband

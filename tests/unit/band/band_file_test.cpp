@@ -2,7 +2,7 @@
 // The band file: what goes out comes back, and what is wrong is named.
 #include "coolband/band/band_file.hpp"
 
-#include "support/circuit_drives.hpp"
+#include "support/reduced_drives.hpp"
 #include "unit/band/made_drives.hpp"
 
 #include <cmath>

@@ -4,7 +4,7 @@
 #include "circuit/fit_circuit.hpp"
 
 #include "circuit/circuit_prior.hpp"
-#include "support/circuit_drives.hpp"
+#include "support/reduced_drives.hpp"
 
 #include <doctest/doctest.h>
 

@@ -3,7 +3,7 @@
 #include "circuit/valve_curve.hpp"
 
 #include "coolband/numeric/order_statistics.hpp"
-#include "support/circuit_drives.hpp"
+#include "support/reduced_drives.hpp"
 
 #include <doctest/doctest.h>
 
