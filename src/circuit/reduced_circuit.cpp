@@ -14,13 +14,11 @@ constexpr double k_step_s = 2.5;
 /// Radiator with its coolant over engine with its coolant: 18 kJ/K over 150 kJ/K (about 3.5 L and
 /// 5 kg of metal; from memory).
 constexpr double k_radiator_capacity = 0.12;
-/// Oil and outer metal, away from the coolant, as a share of the whole capacity (from memory).
-constexpr double k_inner_capacity = 0.5;
+/// A circuit whose whole capacity moves with the coolant has no other half to divide by.
+constexpr double k_most_near = 0.95;
 /// The cabin heater is turned up as it gets colder (common practice, no source).
 constexpr double k_heater_off_c = 18.0;
 constexpr double k_heater_range_k = 13.0;
-/// Half of the published response time of coolant sensors, 15 s to nine tenths.
-constexpr double k_sensor_lag_s = 7.0;
 /// Vent hole of a shut valve, share of the flow (common practice, no source).
 constexpr double k_vent = 0.005;
 /// More friction and wall heat when cold: 44 % less friction at 80 than at 50 °C (Burke, warm-up
@@ -53,6 +51,7 @@ class ReducedCircuit {
         loss_(at(circuit, CircuitParameter::loss)),
         wind_loss_(at(circuit, CircuitParameter::wind_loss)),
         heater_(at(circuit, CircuitParameter::heater)),
+        near_(std::min(at(circuit, CircuitParameter::near), k_most_near)),
         inner_(at(circuit, CircuitParameter::inner)),
         opens_c_(at(circuit, CircuitParameter::opens)),
         per_span_(1.0 / at(circuit, CircuitParameter::span)),
@@ -61,8 +60,9 @@ class ReducedCircuit {
         still_air_(at(circuit, CircuitParameter::still_air)),
         ram_air_(at(circuit, CircuitParameter::ram_air)),
         play_(at(circuit, CircuitParameter::hysteresis) * per_span_),
-        wax_lag_s_(at(circuit, CircuitParameter::wax_lag)), correction_s_(observer.correction_s),
-        unknown_heat_s_(observer.unknown_heat_s) {}
+        wax_lag_s_(at(circuit, CircuitParameter::wax_lag)),
+        sensor_lag_s_(at(circuit, CircuitParameter::sensor_lag)),
+        correction_s_(observer.correction_s), unknown_heat_s_(observer.unknown_heat_s) {}
 
   /// What the sensor shows in block i, then led back by what it did show.
   double block(std::size_t i) {
@@ -106,8 +106,8 @@ class ReducedCircuit {
     const double air = still_air_ + ram_air_ * inputs_.air[i];
     const double full_flow = flow_ * std::max(turning, 0.02);
     const double per_radiator = step_s / k_radiator_capacity;
-    const double per_near = step_s / (1.0 - k_inner_capacity);
-    const double per_inner = step_s / k_inner_capacity;
+    const double per_near = step_s / near_;
+    const double per_inner = step_s / (1.0 - near_);
     double shown_sum = 0.0;
     for (int step = 0; step < steps; ++step) {
       const double share = flow_share(lift_, curve_, bypass_);
@@ -132,7 +132,7 @@ class ReducedCircuit {
     if (step_s == lags_for_s_) return;
     lags_for_s_ = step_s;
     wax_gain_ = 1.0 - std::exp(-step_s / wax_lag_s_);
-    sensor_gain_ = 1.0 - std::exp(-step_s / k_sensor_lag_s);
+    sensor_gain_ = 1.0 - std::exp(-step_s / sensor_lag_s_);
   }
 
   void correct(double deviation_k, double length_s) {
@@ -146,10 +146,10 @@ class ReducedCircuit {
   }
 
   const CircuitInputs& inputs_;
-  double idle_heat_, load_heat_, loss_, wind_loss_, heater_, inner_;
+  double idle_heat_, load_heat_, loss_, wind_loss_, heater_, near_, inner_;
   double opens_c_, per_span_, curve_, bypass_;
   double flow_, still_air_, ram_air_;
-  double play_, wax_lag_s_, correction_s_, unknown_heat_s_;
+  double play_, wax_lag_s_, sensor_lag_s_, correction_s_, unknown_heat_s_;
   double unknown_heat_ = 0.0; ///< K/s
   double lags_for_s_ = 0.0, wax_gain_ = 0.0, sensor_gain_ = 0.0;
   double engine_c_ = std::nan("");
@@ -160,8 +160,8 @@ class ReducedCircuit {
 
 const CircuitValues& usual_circuit() {
   // The same vehicle as the default of circuit.hpp, per 150 kJ/K.
-  static const CircuitValues usual{0.025, 0.18, 1e-4,  1.3e-4, 3e-4,   0.005, 83.0, 11.0,
-                                   1.5,   6.0,  0.027, 0.0030, 0.0070, 2.0,   12.0};
+  static const CircuitValues usual{0.025, 0.18, 1e-4,  1.3e-4, 3e-4,   0.45, 0.005, 83.0, 11.0,
+                                   1.4,   8.0,  0.027, 0.0030, 0.0070, 2.0,  12.0,  8.0};
   return usual;
 }
 
@@ -186,12 +186,13 @@ HeatRates heat_rates(const CircuitValues& circuit, const HeatConditions& conditi
                 at(circuit, CircuitParameter::heater) * heater_on) *
                (conditions.coolant_c - conditions.ambient_c);
   rates.inward = at(circuit, CircuitParameter::inner) * (conditions.coolant_c - inner_c);
-  rates.near_capacity = 1.0 - k_inner_capacity;
+  rates.near_capacity = std::min(at(circuit, CircuitParameter::near), k_most_near);
   return rates;
 }
 
 std::vector<double> inner_course(const CircuitInputs& inputs, const CircuitValues& circuit) {
-  const double lag_s = k_inner_capacity / at(circuit, CircuitParameter::inner);
+  const double near = std::min(at(circuit, CircuitParameter::near), k_most_near);
+  const double lag_s = (1.0 - near) / at(circuit, CircuitParameter::inner);
   std::vector<double> course(inputs.size(), std::nan(""));
   double inner_c = std::nan("");
   for (std::size_t i = 0; i < inputs.size(); ++i) {

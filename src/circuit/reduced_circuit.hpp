@@ -48,8 +48,8 @@ struct HeatConditions {
 struct HeatRates {
   double from_engine = 0.0;
   double lost = 0.0;          ///< to the air from the block, and to the cabin
-  double inward = 0.0;        ///< into the half of the capacity away from the coolant
-  double near_capacity = 0.5; ///< the other half, as a share
+  double inward = 0.0;        ///< into the capacity away from the coolant
+  double near_capacity = 0.5; ///< the rest, as a share
 };
 HeatRates heat_rates(const CircuitValues& circuit, const HeatConditions& conditions,
                      double inner_c);

@@ -22,7 +22,8 @@ enum class CircuitParameter : std::uint8_t {
   loss,       ///< 1/s, engine to still air
   wind_loss,  ///< 1/s more at 25 m/s
   heater,     ///< 1/s more at 5 °C outside and below; none from 18 °C on
-  inner,      ///< 1/s, from the half of the capacity next to the coolant to the other half
+  near,       ///< share of the heat capacity that moves with the coolant
+  inner,      ///< 1/s, from there to the rest of the capacity
   opens,      ///< °C, start of opening
   span,       ///< K from there to fully open
   curve,      ///< exponent with which the way to the radiator opens by the lift
@@ -31,9 +32,10 @@ enum class CircuitParameter : std::uint8_t {
   still_air,  ///< 1/s, radiator to air at a standstill, fan as it runs in normal driving
   ram_air,    ///< 1/s more at 25 m/s
   hysteresis, ///< K
-  wax_lag,    ///< s
+  wax_lag,    ///< s, first-order lag of the thermostat's element
+  sensor_lag, ///< s, of the reading (published response time: 15 s)
 };
-inline constexpr std::size_t k_circuit_parameters = 15;
+inline constexpr std::size_t k_circuit_parameters = 17;
 /// "idle_heat", ... as the band file names them.
 std::string_view name_of(CircuitParameter parameter);
 
