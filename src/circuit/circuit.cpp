@@ -33,9 +33,9 @@ double wax_after(double step_s, double before, const CircuitParameters& p,
 
 /// Boils away what would be hotter than the boiling point; kJ.
 double boil(CircuitState& state, const StepConditions& c, double boils_c) {
-  const double surplus_kj = c.chain.capacity.coolant * (state.coolant_c - boils_c);
+  const double surplus_kj = c.capacity.coolant * (state.coolant_c - boils_c);
   const double boiled_kj = std::clamp(surplus_kj, 0.0, c.may_boil_l * k_boil_kj_per_l);
-  state.coolant_c -= boiled_kj / c.chain.capacity.coolant;
+  state.coolant_c -= boiled_kj / c.capacity.coolant;
   state.boiled_l += boiled_kj / k_boil_kj_per_l;
   return boiled_kj;
 }
@@ -91,8 +91,8 @@ void Circuit::step(const Operation& operation, const CircuitFaults& faults, doub
   const CircuitState begin = state_;
   CircuitState middle = half_way(begin, parameters_, operation, faults, step_s);
   const StepConditions c = conditions_of(parameters_, operation, faults, middle);
-  const ChainStep done =
-      advance(c.chain, {begin.block_c, begin.coolant_c, begin.radiator_c}, step_s);
+  const ChainStep done = advance(chain_of(c, operation.ambient_c),
+                                 {begin.block_c, begin.coolant_c, begin.radiator_c}, step_s);
   state_.block_c = done.end.block;
   state_.coolant_c = done.end.coolant;
   state_.radiator_c = done.end.radiator;
@@ -102,9 +102,9 @@ void Circuit::step(const Operation& operation, const CircuitFaults& faults, doub
     flows_.boiled = boil(state_, c, boiling_.at(operation.outside_kpa + held_kpa)) / step_s;
   }
   add(ledger_.sum, flows_, step_s);
-  ledger_.stored += c.chain.capacity.block * (state_.block_c - begin.block_c) +
-                    c.chain.capacity.coolant * (state_.coolant_c - begin.coolant_c) +
-                    c.chain.capacity.radiator * (state_.radiator_c - begin.radiator_c);
+  ledger_.stored += c.capacity.block * (state_.block_c - begin.block_c) +
+                    c.capacity.coolant * (state_.coolant_c - begin.coolant_c) +
+                    c.capacity.radiator * (state_.radiator_c - begin.radiator_c);
 
   // The element's water in the mean over the step, at the valve's middle lift.
   middle.coolant_c = 0.5 * (begin.coolant_c + state_.coolant_c);

@@ -71,7 +71,7 @@ struct Operation {
   double rpm = 0.0;
   double speed_mps = 0.0;
   double ambient_c = 20.0;
-  double outside_kpa = 101.325; ///< absolute
+  double outside_kpa = 101.325; ///< absolute, above 0
   double heater = 0.0;          ///< 0..1
 };
 

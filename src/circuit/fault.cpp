@@ -20,16 +20,15 @@
 //   radiator-blocked-outside    1/(1 + 0.7 s) of the air, 1/(1 + 0.3 s) of the surface
 //   radiator-blocked-inside     1/(1 + 0.4 s) of the core's flow, 1/(1 + 1.2 s) of the surface
 //   pump-slip                   1/(1 + 1.2 s) of the flow
-//   coolant-low                 0.25 s of the coolant is gone; gas in bursts takes 0.3 to 0.9 of
-//   the
-//                               flow and in half its slugs uncovers the sensor by 5 to 25 K; s
-//                               times as often
+//   coolant-low                 0.25 s of the coolant is gone; gas in bursts, s times as often,
+//                               takes 0.3 to 0.9 of the flow, and in half its slugs the sensor
+//                               stands in gas 5 to 25 K colder
 //   air-trapped                 0.05 s gone, the wax in an air pocket lags 1 + s times as long; gas
 //                               in bursts takes 0.2 to 0.6 of the flow and uncovers likewise
 //   hose-collapsed              loses 0.45 s of the flow at rated speed, none at idle
 //   cap-not-holding             holds 1 - s of its pressure; beyond 1, 0.1 (s - 1) has boiled over
-//   combustion-gas              0.12 s of the engine's heat at load into the coolant; a twentieth s
-//                               of the flow, and in bursts up to 0.5 more
+//   combustion-gas              0.2 s of the engine's heat at load, straight into the coolant;
+//                               takes 0.05 s of the flow, and in bursts up to 0.4 more
 //   sensor-offset               reads 6 s K too much
 //   sensor-series-resistance    100 s ohm in its lead: cold when hot
 //   sensor-leakage              2000/s ohm beside it: warm when cold
@@ -129,9 +128,9 @@ void put_in_coolant(FaultKind kind, double s, const Trouble& trouble, CircuitFau
     circuit.coolant_missing = share(circuit.coolant_missing + 0.1 * std::max(s - 1.0, 0.0));
     break;
   case FaultKind::combustion_gas:
-    circuit.gas_heat += 0.12 * s;
+    circuit.gas_heat += 0.2 * s;
     circuit.gas_at_pump = share(circuit.gas_at_pump + 0.05 * s);
-    put_in_gas(trouble, 0.0, 0.5, circuit);
+    put_in_gas(trouble, 0.0, 0.4, circuit);
     break;
   default: break;
   }

@@ -58,7 +58,7 @@ struct FaultPlan {
   double severity = 1.0;
   double from_s = 0.0;
   double to_s = std::numeric_limits<double>::infinity();
-  std::optional<Spells> spells;
+  std::optional<Spells> spells = std::nullopt;
 };
 
 /// What faults do to the sensor at one moment. The default is a sound one.

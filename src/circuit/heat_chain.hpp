@@ -28,7 +28,8 @@ struct ChainStep {
   ThreeNodes mean;
 };
 
-/// Second order and L-stable: no step is too long for however small a capacity. Alexander, SIAM J.
+/// Second order and L-stable: no step is too long for however small a capacity, though one that
+/// follows within a third of the step passes its aim by up to a fifth once. Alexander, SIAM J.
 /// Numer. Anal. 14 (1977) 1006-1021: diagonally implicit, two stages (from memory).
 ChainStep advance(const HeatChain& chain, const ThreeNodes& begin, double step_s);
 

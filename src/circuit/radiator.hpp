@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// Heat exchangers by effectiveness and number of transfer units.
+// Heat exchangers by effectiveness and number of transfer units: the textbook's formulas. The
+// circuit's radiator (air_side.cpp) is the first one while its coolant has the larger capacity
+// rate.
 #pragma once
 
 namespace coolband {

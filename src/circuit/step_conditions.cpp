@@ -52,21 +52,6 @@ ThreeNodes capacities(const CircuitParameters& p, const CoolantHeld& held) {
           held.radiator_l * kj_per_l_k + p.radiator_metal_kj_per_k};
 }
 
-/// `engine`: from metal to coolant; `through_core`: the coolant's capacity rate there; kW/K.
-HeatChain chain_of(const StepConditions& c, const ThreeNodes& capacity, double engine,
-                   double through_core, double ambient_c) {
-  return {capacity,
-          {engine + c.surface_kw_per_k + c.heat.less_per_k,
-           engine + through_core + c.cabin_kw_per_k, through_core + c.core.by_radiator},
-          engine,
-          engine,
-          through_core - c.core.by_inlet,
-          through_core,
-          {c.heat.at_0_c_kw + c.surface_kw_per_k * ambient_c,
-           c.heat.gas_kw + c.cabin_kw_per_k * ambient_c,
-           (c.core.by_radiator + c.core.by_inlet) * ambient_c}};
-}
-
 } // namespace
 
 StepConditions conditions_of(const CircuitParameters& p, const Operation& operation,
@@ -77,16 +62,30 @@ StepConditions conditions_of(const CircuitParameters& p, const Operation& operat
   const double through_core =
       flow.radiator * (p.flow_l_per_min * (1.0 / 60.0)) * coolant_kj_per_l_k(p.mix);
   const CoreAir air = core_air(p, operation, faults, fan_air_mps(middle.fan, p, operation, faults));
-  StepConditions c{{},
-                   engine_heat(p, operation, faults, middle.block_c),
-                   core_conductance(p, faults, air, through_core, flow.radiator),
-                   air,
-                   p.surface_kw_per_k + p.surface_kw_per_k_per_mps * operation.speed_mps,
-                   cabin_conductance(p, operation, flow.engine),
-                   held.may_boil_l};
-  c.chain = chain_of(c, capacities(p, held), engine_conductance(p, flow.engine, missing),
-                     through_core, operation.ambient_c);
-  return c;
+  return {capacities(p, held),
+          engine_conductance(p, flow.engine, missing),
+          through_core,
+          engine_heat(p, operation, faults, middle.block_c),
+          core_conductance(p, faults, air, through_core, flow.radiator),
+          air,
+          p.surface_kw_per_k + p.surface_kw_per_k_per_mps * operation.speed_mps,
+          cabin_conductance(p, operation, flow.engine),
+          held.may_boil_l};
+}
+
+HeatChain chain_of(const StepConditions& c, double ambient_c) {
+  const double engine = c.block_to_coolant_kw_per_k;
+  const double core = c.through_core_kw_per_k;
+  return {c.capacity,
+          {engine + c.surface_kw_per_k + c.heat.less_per_k, engine + core + c.cabin_kw_per_k,
+           core + c.core.by_radiator},
+          engine,
+          engine,
+          core - c.core.by_inlet,
+          core,
+          {c.heat.at_0_c_kw + c.surface_kw_per_k * ambient_c,
+           c.heat.gas_kw + c.cabin_kw_per_k * ambient_c,
+           (c.core.by_radiator + c.core.by_inlet) * ambient_c}};
 }
 
 HeatFlows flows_at(const StepConditions& c, const ThreeNodes& mean, double ambient_c) {

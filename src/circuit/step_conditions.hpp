@@ -17,7 +17,9 @@ struct EngineHeat {
 };
 
 struct StepConditions {
-  HeatChain chain;
+  ThreeNodes capacity; ///< kJ/K
+  double block_to_coolant_kw_per_k = 0.0;
+  double through_core_kw_per_k = 0.0; ///< the coolant's capacity rate there
   EngineHeat heat;
   CoreConductance core;
   CoreAir air;
@@ -29,6 +31,9 @@ struct StepConditions {
 /// With valve, fan and block as in `middle`, the state in the middle of the step.
 StepConditions conditions_of(const CircuitParameters& parameters, const Operation& operation,
                              const CircuitFaults& faults, const CircuitState& middle);
+
+/// The heat balance under these conditions.
+HeatChain chain_of(const StepConditions& conditions, double ambient_c);
 
 /// The flows at the step's mean temperatures; boiling is not among them.
 HeatFlows flows_at(const StepConditions& conditions, const ThreeNodes& mean, double ambient_c);

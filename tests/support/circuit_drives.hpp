@@ -85,12 +85,12 @@ struct Outcome {
 };
 
 struct Trip {
-  CircuitParameters parameters;
-  std::vector<FaultPlan> faults;
+  CircuitParameters parameters = {};
+  std::vector<FaultPlan> faults = {};
   double start_c = 20.0;
   double minutes = 60.0;
   double settled_s = 1800.0;
-  Sensor sensor;
+  Sensor sensor = {};
 };
 
 inline Outcome driven(const Trip& trip, const Driving& driving) {
