@@ -18,5 +18,6 @@ struct Command {
 Command add_inspect(CLI::App& program);
 Command add_learn(CLI::App& program);
 Command add_check(CLI::App& program);
+Command add_simulate(CLI::App& program);
 
 } // namespace coolband::cli
