@@ -45,14 +45,21 @@ std::optional<RouteKind> route_named(std::string_view name);
 struct RoutePhase {
   RouteKind kind = RouteKind::road;
   double minutes = 10.0;
-  std::optional<double> speed_kmh;
-  std::optional<double> grade_pct;
-  double trailer_kg = 0.0; ///< trailer and extra load in this stretch
+  std::optional<double> speed_kmh; ///< aimed at, within 8 %; hills, power and stops have their say
+  std::optional<double> grade_pct; ///< held throughout, but the road is level at 5000 and -400 m
+  double trailer_kg = 0.0;         ///< trailer and extra load in this stretch
 };
 
 struct Weather {
   double ambient_c = 20.0; ///< at the start's height; falls with height by the standard atmosphere
   double change_c_per_h = 0.0;
+  double headwind_kmh = 0.0; ///< on the vehicle's drag and through its radiator; below 0: tailwind
+};
+
+/// What the people in the cabin want.
+struct Comfort {
+  std::optional<double> heater; ///< 0..1; none: nothing from 18 °C, full from 5 °C outside
+  std::optional<bool> air_conditioning; ///< none: on from 24 °C outside. Loads the engine only
 };
 
 /// A hole in the log: no rows in [from_s, to_s).
@@ -64,6 +71,7 @@ struct LogGap {
 struct Logging {
   double period_s = 1.0; ///< between rows, a multiple of `k_simulation_step_s`
   Sensor sensor;
+  double ambient_resolution_c = 0.5; ///< steps of the outside temperature; 0: none
   std::vector<LogGap> gaps;
   double missing_share = 0.0; ///< of the coolant cells, empty at random
 };
@@ -73,6 +81,7 @@ struct Scenario {
   CircuitParameters circuit;
   Body body;
   Weather weather;
+  Comfort comfort;
   double start_c = std::numeric_limits<double>::quiet_NaN(); ///< of the engine; NaN: as the air
   double start_altitude_m = 100.0;
   std::vector<RoutePhase> route;
@@ -99,9 +108,30 @@ struct SimulatedRow {
   bool fault_active = false;
 };
 
+/// What is impossible about a scenario. `field` is its place in a scenario file
+/// ("route[2].minutes").
+struct ScenarioProblem {
+  std::string field;
+  std::string what;   ///< "is -5, outside 0 to 100000"
+  std::string remedy; ///< may be empty
+};
+
+inline constexpr double k_longest_drive_min = 1e6;
+inline constexpr double k_most_severe = 2.0;
+
+enum class ScenarioPart { all, vehicle };
+
+/// The first thing about the scenario that is impossible; none when all is possible.
+std::optional<ScenarioProblem> problem_in(const Scenario& scenario,
+                                          ScenarioPart part = ScenarioPart::all);
+
 /// Drives the scenario, one call a row, in order; memory does not grow with the drive's length.
 /// Error (kind usage): the first thing about the scenario that is impossible.
 std::optional<Error> simulate(const Scenario& scenario,
                               const std::function<void(const SimulatedRow&)>& each_row);
+
+/// The same, until `each_row` gives false.
+std::optional<Error> simulate_while(const Scenario& scenario,
+                                    const std::function<bool(const SimulatedRow&)>& each_row);
 
 } // namespace coolband

@@ -19,5 +19,6 @@ Command add_inspect(CLI::App& program);
 Command add_learn(CLI::App& program);
 Command add_check(CLI::App& program);
 Command add_coolant(CLI::App& program);
+Command add_simulate(CLI::App& program);
 
 } // namespace coolband::cli

@@ -84,24 +84,33 @@ bool is_special(const std::string& path) {
   return stat(path.c_str(), &info) == 0 && !S_ISREG(info.st_mode);
 }
 
-std::optional<Error> write_special(const std::string& path, const std::string& text) {
+/// Writes what is produced; 0, or the errno of the first piece that could not be written.
+int fill(int file, const Producer& produce) {
+  int why = 0;
+  produce([&](std::string_view piece) {
+    if (why == 0 && !write_all(file, piece)) why = errno;
+    return why == 0;
+  });
+  return why;
+}
+
+std::optional<Error> write_special(const std::string& path, const Producer& produce) {
   const int file = open(path.c_str(), O_WRONLY | O_CLOEXEC);
   if (file < 0) return cannot_write(path, errno);
-  const bool done = write_all(file, text);
-  const int why = errno;
+  const int why = fill(file, produce);
   const bool closed = close(file) == 0;
-  if (!done || !closed) return cannot_write(path, done ? errno : why);
+  if (why != 0 || !closed) return cannot_write(path, why != 0 ? why : errno);
   return std::nullopt;
 }
 
 /// Fills and syncs the temporary file, then gives it its name.
 std::optional<Error> publish(int file, const std::string& temporary, const std::string& path,
-                             const std::string& text, bool overwrite) {
+                             const Producer& produce, bool overwrite) {
   const mode_t mask = umask(0);
   umask(mask);
-  const bool filled = write_all(file, text) && fchmod(file, 0666 & ~mask) == 0 && fsync(file) == 0;
-  const int why = errno;
-  if (close(file) != 0 || !filled) return cannot_write(path, filled ? errno : why);
+  int why = fill(file, produce);
+  if (why == 0 && (fchmod(file, 0666 & ~mask) != 0 || fsync(file) != 0)) why = errno;
+  if (close(file) != 0 || why != 0) return cannot_write(path, why != 0 ? why : errno);
   if (overwrite) {
     if (rename(temporary.c_str(), path.c_str()) != 0) return cannot_write(path, errno);
     return std::nullopt;
@@ -113,7 +122,7 @@ std::optional<Error> publish(int file, const std::string& temporary, const std::
   return std::nullopt;
 }
 
-std::optional<Error> write_file(const std::string& name, const std::string& text, bool overwrite) {
+std::optional<Error> write_file(const std::string& name, const Producer& produce, bool overwrite) {
   const std::string path = real_target(name);
   // In the same folder, so that the rename stays on one file system; short, whatever the name.
   std::string temporary = path.substr(0, path.find_last_of('/') + 1) + ".coolband.XXXXXX";
@@ -123,7 +132,7 @@ std::optional<Error> write_file(const std::string& name, const std::string& text
     std::memcpy(g_half_written.data(), temporary.c_str(), temporary.size() + 1);
     g_has_half_written = true;
   }
-  auto error = publish(file, temporary, path, text, overwrite);
+  auto error = publish(file, temporary, path, produce, overwrite);
   if (error) unlink(temporary.c_str());
   g_has_half_written = false;
   return error;
@@ -148,14 +157,20 @@ std::optional<Error> check_target(const std::string& path, bool overwrite,
   return std::nullopt;
 }
 
-std::optional<Error> write_output(const std::string& path, const std::string& text,
+std::optional<Error> write_output(const std::string& path, const Producer& produce,
                                   bool overwrite) {
   if (path == "-") {
-    if (write_all(STDOUT_FILENO, text)) return std::nullopt;
-    return cannot_write(path, errno);
+    const int why = fill(STDOUT_FILENO, produce);
+    return why == 0 ? std::nullopt : std::optional<Error>(cannot_write(path, why));
   }
-  if (is_special(path)) return write_special(path, text);
-  return write_file(path, text, overwrite);
+  if (is_special(path)) return write_special(path, produce);
+  return write_file(path, produce, overwrite);
+}
+
+std::optional<Error> write_output(const std::string& path, const std::string& text,
+                                  bool overwrite) {
+  return write_output(
+      path, [&](const Sink& sink) { sink(text); }, overwrite);
 }
 
 void watch_for_interrupt() {

@@ -4,8 +4,10 @@
 
 #include "coolband/core/error.hpp"
 
+#include <functional>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace coolband::cli {
@@ -15,7 +17,13 @@ namespace coolband::cli {
 std::optional<Error> check_target(const std::string& path, bool overwrite,
                                   const std::vector<std::string>& inputs);
 
-/// Writes all of `text`. "-" is standard output. A regular file appears complete or not at all.
+/// Takes the output piece by piece; false once a piece could not be written.
+using Sink = std::function<bool(std::string_view)>;
+using Producer = std::function<void(const Sink&)>;
+
+/// Writes all that `produce` hands over. "-" is standard output. A regular file appears complete or
+/// not at all.
+std::optional<Error> write_output(const std::string& path, const Producer& produce, bool overwrite);
 std::optional<Error> write_output(const std::string& path, const std::string& text, bool overwrite);
 
 /// From now on Ctrl-C removes a half-written file and exits with 130.
