@@ -82,7 +82,7 @@ void put_in(FaultKind kind, double severity, const Trouble& trouble, CircuitFaul
 /// long the steps are.
 class FaultCourse {
  public:
-  FaultCourse(std::vector<FaultPlan> plans, std::uint64_t seed);
+  FaultCourse(const std::vector<FaultPlan>& plans, std::uint64_t seed);
 
   /// Goes to `time_s`, not earlier than before.
   void go_to(double time_s) {

@@ -71,7 +71,7 @@ std::optional<FaultKind> fault_named(std::string_view name) {
   return static_cast<FaultKind>(std::distance(k_names.begin(), found));
 }
 
-FaultCourse::FaultCourse(std::vector<FaultPlan> plans, std::uint64_t seed) {
+FaultCourse::FaultCourse(const std::vector<FaultPlan>& plans, std::uint64_t seed) {
   SplitMix seeds(seed);
   for (const FaultPlan& plan : plans) {
     const std::uint64_t spells = seeds.bits();
