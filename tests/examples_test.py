@@ -68,6 +68,12 @@ class Examples(unittest.TestCase):
             self.assertEqual(report["verdict"]["condition"], "thermostat-stuck-open")
             self.assertEqual(report["vehicle"]["id"], "warden-1")
 
+    def test_a_simulated_fault_is_found_and_its_sound_twin_is_normal(self):
+        with tempfile.TemporaryDirectory() as out:
+            sound, faulty = self.twice("simulate-a-fault.sh", out).split("VERDICT")[1:]
+            self.assertIn("normal: ran at", sound)
+            self.assertIn("the thermostat hangs open", faulty)
+
 
 if __name__ == "__main__":
     PROGRAM = str(pathlib.Path(sys.argv.pop(1)).resolve())
