@@ -43,16 +43,16 @@ class Examples(unittest.TestCase):
             self.assertEqual(listed, {
                 "warden-1/trips/stuck-open.jsonl", "warden-2/trips/sensor-fault.csv",
                 "warden-2/trips/sticking.csv", "warden-2/trips/stuck-closed.csv",
-                "warden-2/trips/stuck-open.csv", "warden-3/trips/sticking.csv"})
+                "warden-2/trips/stuck-open.csv"})
 
     def test_one_bad_log_harms_no_other_in_the_batch(self):
         with tempfile.TemporaryDirectory() as folder:
             fleet = pathlib.Path(folder) / "fleet"
             for part in ("normal", "trips"):
                 (fleet / "van" / part).mkdir(parents=True)
-            for log in (SOURCE / "data/demo/warden-3/normal").iterdir():
+            for log in (SOURCE / "data/demo/warden-2/normal").iterdir():
                 (fleet / "van/normal" / log.name).write_bytes(log.read_bytes())
-            sticking = SOURCE / "data/demo/warden-3/trips/sticking.csv"
+            sticking = SOURCE / "data/demo/warden-2/trips/sticking.csv"
             (fleet / "van/trips/b.csv").write_bytes(sticking.read_bytes())
             (fleet / "van/trips/a.csv").write_text("not a log\n")
             run = example("nightly-batch.sh", fleet, pathlib.Path(folder) / "out")

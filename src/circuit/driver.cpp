@@ -10,6 +10,7 @@ namespace coolband {
 
 namespace {
 
+constexpr double k_stands_mps = 0.3;
 constexpr double k_gravity = 9.80665;           // ISO 80000-3
 constexpr double k_air_kj_per_kg_k = 0.2870528; // ISO 2533, specific gas constant
 constexpr double k_rotating = 1.05;             // wheels and shafts add to the mass (judgement)
@@ -167,6 +168,8 @@ void Driver::drive(const Air& air) {
   motion_.load =
       demand_kw() < 0.0 ? 0.0 : share(k_idle_share + (1.0 - k_idle_share) * effort + wander_);
   motion_.speed_mps = std::max(0.0, v + pull * k_simulation_step_s);
+  // Easing off alone would never come to a stand.
+  if (intent_.speed_mps == 0.0 && motion_.speed_mps < k_stands_mps) motion_.speed_mps = 0.0;
 }
 
 } // namespace coolband

@@ -21,7 +21,7 @@ except (ImportError, AttributeError):
 
 SOURCE = pathlib.Path(__file__).resolve().parent.parent.parent
 SHARED = pathlib.Path(os.environ.get("COOLBAND_SHARED_DIR") or SOURCE.parent / "shared")
-KINDS = ["report", "inspection", "band", "coolant"]
+KINDS = ["report", "inspection", "band", "coolant", "scenario"]
 
 
 def refuse_constant(name):
@@ -221,6 +221,56 @@ def spoilt_reports(checker):
             checker.complaints.append(f"the schema accepts {'/'.join(map(str, path))} = {value!r}")
 
 
+FULL_SCENARIO = {
+    "schema": "coolband.scenario/1", "name": "INVENTED", "note": "every part",
+    "vehicle": {"schema": "coolband.vehicle/1", "id": "x",
+                "engine": {"rated_power_kw": 80, "rated_rpm": 4000, "full_heat_kw": 50},
+                "thermostat": {"opens_c": 82, "full_open_c": 95, "position": "inlet",
+                               "hysteresis_k": 3},
+                "cooling": {"capacity_l": 8, "radiator_l": 2, "cap_kpa": 100, "fan": "electric",
+                            "fan_on_c": 98, "fan_off_c": 93, "glycol": "ethylene",
+                            "concentration_vol_pct": 40},
+                "body": {"mass_kg": 1500, "drag_area_m2": 0.8, "rolling": 0.012}},
+    "weather": {"ambient_c": -5, "change_c_per_h": 2, "headwind_kmh": 20},
+    "comfort": {"heater": 0.5, "air_conditioning": False},
+    "start": {"engine_c": 40, "altitude_m": 800},
+    "route": [{"kind": "climb", "minutes": 1, "trailer_kg": 900, "grade_pct": 6},
+              {"kind": "highway", "minutes": 1, "speed_kmh": 90}],
+    "faults": [{"kind": "fan-dead", "severity": 1.5, "from_s": 10, "to_s": 60,
+                "spells": {"on_s": 20, "off_s": 30}}],
+    "logging": {"period_s": 0.5, "resolution_c": 0.5, "noise_c": 0.2, "sensor_lag_s": 5,
+                "ambient_resolution_c": 1, "missing_share": 0.1, "clock": "2031-05-06 07:10:00",
+                "gaps": [{"from_s": 20, "to_s": 40}]},
+    "seed": 3}
+WRONG_SCENARIOS = ((["schema"], "coolband.scenario/2"), (["route"], []), (["route"], ...),
+                   (["route", 0, "minutes"], 0), (["route", 0, "kind"], "moon"),
+                   (["route", 0, "slope"], 3), (["faults", 0, "severity"], 3),
+                   (["faults", 0, "kind"], "fan-ded"), (["weather", "ambient_c"], 90),
+                   (["logging", "period_s"], 0), (["logging", "clock"], "yesterday"),
+                   (["vehicle", "body", "mass_kg"], "heavy"), (["vehicle", "wheels"], 4),
+                   (["comfort", "heater"], 2), (["seed"], -1), (["seed"], 1.5),
+                   (["surprise"], True))
+
+
+def scenarios(checker):
+    """Schema and program agree on what a scenario is."""
+    for path in sorted((SOURCE / "data/scenarios").rglob("*.json")):
+        if not path.name.endswith(".vehicle.json"):
+            checker.validate("scenario", path.name, parse(path.read_bytes()))
+    checker.validate("scenario", "every part", FULL_SCENARIO)
+    with tempfile.TemporaryDirectory() as folder:
+        file = pathlib.Path(folder) / "scenario.json"
+        file.write_text(json.dumps(FULL_SCENARIO), encoding="utf-8")
+        checker.run("simulate", file)
+        for path, value in WRONG_SCENARIOS:
+            what = f"{'/'.join(map(str, path))} = {value!r}"
+            wrong = changed(FULL_SCENARIO, path, value)
+            file.write_text(json.dumps(wrong), encoding="utf-8")
+            checker.require(not checker.validators["scenario"].is_valid(wrong), what,
+                            "the schema of scenarios accepts it")
+            checker.run("simulate", file, codes=(2,))
+
+
 def main():
     if len(sys.argv) != 2:
         sys.exit("usage: schema_test.py PROGRAM")
@@ -230,6 +280,7 @@ def main():
     demo(checker)
     odd_logs(checker)
     coolant(checker)
+    scenarios(checker)
     real_logs(checker)
     spoilt_reports(checker)
     for complaint in sorted(set(checker.complaints)):
