@@ -186,7 +186,7 @@ std::optional<Error> complete(SimulateCommand& options) {
   if (!options.scenario.empty()) return std::nullopt;
   if (input_is_terminal()) {
     return usage("no scenario given, and standard input is a terminal",
-                 "name a scenario file; data/demo/scenarios has examples");
+                 "name a scenario file; data/scenarios has examples");
   }
   options.scenario = "-";
   return std::nullopt;
