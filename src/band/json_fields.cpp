@@ -36,9 +36,11 @@ Error wrong_schema(const std::string& name, const std::string& found, std::strin
             "",
             "use a newer coolband, or make the file anew"};
   }
+  const std::string what =
+      found.empty() ? "has no \"schema\"," : fmt::format("\"schema\" is \"{}\",", found);
   return {ErrorKind::usage,
           {name},
-          fmt::format("\"schema\" is \"{}\", but \"{}\" is needed here", found, wanted),
+          fmt::format("{} but \"{}\" is needed here", what, wanted),
           "",
           "give the right kind of file"};
 }
@@ -47,6 +49,13 @@ Error wrong_schema(const std::string& name, const std::string& found, std::strin
 
 Result<Json> parse_schema(const std::string& text, const std::string& name,
                           std::string_view schema) {
+  if (text.find_first_not_of(" \t\r\n") == std::string::npos) {
+    return Error{ErrorKind::usage,
+                 {name, 1, 1},
+                 "this file is empty",
+                 "",
+                 fmt::format("give a file of schema \"{}\"", schema)};
+  }
   Json json;
   try {
     json = Json::parse(text);

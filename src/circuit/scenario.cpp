@@ -50,7 +50,10 @@ class Problems {
 };
 
 void look_at_vehicle(Problems& problems, const Scenario& scenario) {
-  if (const auto what = invalid(scenario.circuit)) problems.say("vehicle.", *what);
+  if (const auto what = invalid(scenario.circuit)) { // "span_k = 0: must be above 0"
+    const std::size_t equals = what->find(" = ");
+    problems.say("vehicle." + what->substr(0, equals), "is " + what->substr(equals + 3));
+  }
   const Body& body = scenario.body;
   problems.bound("vehicle.engine.rated_power_kw", body.rated_power_kw, 5.0, 1000.0);
   problems.bound("vehicle.body.mass_kg", body.mass_kg, 200.0, 60000.0);

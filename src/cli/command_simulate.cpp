@@ -11,6 +11,7 @@
 #include "report/simulated_log.hpp"
 
 #include <algorithm>
+#include <charconv>
 #include <chrono>
 #include <cmath>
 #include <memory>
@@ -47,6 +48,18 @@ std::vector<std::string> role_names() {
   std::vector<std::string> names;
   for (const Role role : simulated_roles()) names.emplace_back(name_of(role));
   return names;
+}
+
+/// Digits only: CLI11 would take "-1" for the greatest number there is.
+CLI::Validator whole_number() {
+  return {[](const std::string& text) -> std::string {
+            std::uint64_t value = 0;
+            const char* const end = text.data() + text.size();
+            const auto [read, error] = std::from_chars(text.data(), end, value);
+            if (error == std::errc() && read == end) return {};
+            return fmt::format("'{}' is not a whole number, 0 or more", text);
+          },
+          ""};
 }
 
 Result<Role> column_named(const std::string& name) {
@@ -93,7 +106,8 @@ std::optional<Error> apply_unit(const std::string& text, std::vector<LogColumn>&
   const auto unit = unit_named(text.substr(equals + 1), quantity);
   if (quantity == Quantity::none || !unit || !unit_suffix(*unit)) {
     return usage(fmt::format("--unit '{}': {} cannot be written in that unit", text, name),
-                 "temperatures take C, F or K; speed km/h, mph, m/s or kn; altitude m or ft");
+                 "temperatures take C, F or K; speed km/h, mph, m/s or kn; altitude m or ft; "
+                 "the rest has only one");
   }
   column->unit = *unit;
   return std::nullopt;
@@ -117,6 +131,13 @@ Result<LogShape> shape_of(const SimulateCommand& options, const ScenarioFile& fi
   return shape;
 }
 
+/// The scenario was possible as it was read, so what is impossible now was said by an option.
+Error option_problem(const ScenarioProblem& problem) {
+  const bool period = problem.field == "logging.period_s";
+  return usage((period ? "--period " : "with these options " + problem.field + " ") + problem.what,
+               problem.remedy);
+}
+
 /// The options that change the scenario itself.
 std::optional<Error> adapt(const SimulateCommand& options, Scenario& scenario) {
   if (options.seed) scenario.seed = *options.seed;
@@ -125,8 +146,7 @@ std::optional<Error> adapt(const SimulateCommand& options, Scenario& scenario) {
     return usage("--severity is given, but the scenario has no fault", "leave it out");
   for (FaultPlan& fault : scenario.faults)
     fault.severity = options.severity.value_or(fault.severity);
-  if (const auto problem = problem_in(scenario))
-    return usage(problem->field + " " + problem->what, problem->remedy);
+  if (const auto problem = problem_in(scenario)) return option_problem(*problem);
   return std::nullopt;
 }
 
@@ -218,12 +238,15 @@ void add_own_options(CLI::App& app, SimulateCommand& options) {
                  "what to drive (coolband.scenario/1); '-' is standard input");
   app.add_flag("--truth", options.truth,
                "add what is true: temperatures, valve lift, heat flows, fault at work");
-  app.add_option("--seed", options.seed, "another drive of the same scenario")->type_name("N");
-  app.add_option("--severity", options.severity,
-                 "of every fault in the scenario: 0 none, 1 usual, at most 2")
-      ->type_name("0..2");
+  app.add_option("--seed", options.seed, "another drive of the same scenario")
+      ->type_name("N")
+      ->check(whole_number());
+  app.add_option("--severity", options.severity, "of every fault in the scenario: 0 none, 1 usual")
+      ->type_name("LEVEL")
+      ->check(within(0.0, k_most_severe));
   app.add_option("--period", options.period_s, "seconds between rows, a multiple of 0.5")
-      ->type_name("S");
+      ->type_name("S")
+      ->check(within(k_simulation_step_s, 86400.0));
   app.add_option("--columns", options.columns,
                  "which columns besides time, e.g. coolant,load (usual: all)")
       ->delimiter(',')

@@ -58,9 +58,13 @@ void JsonGroup::complain(const std::string& key, const std::string& what,
 
 const Json* JsonGroup::find(const std::string& key) {
   known_.push_back(key);
-  if (object_ == nullptr) return nullptr;
+  return has(key) ? &*object_->find(key) : nullptr;
+}
+
+bool JsonGroup::has(const std::string& key) const {
+  if (object_ == nullptr) return false;
   const auto found = object_->find(key);
-  return found == object_->end() || found->is_null() ? nullptr : &*found;
+  return found != object_->end() && !found->is_null();
 }
 
 bool JsonGroup::number(const std::string& key, double& target) {

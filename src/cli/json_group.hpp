@@ -16,8 +16,8 @@
 
 namespace coolband::cli {
 
-/// What becomes of a key that nobody asked for: refused, or passed over unless it is so near a known
-/// one that it must be a slip.
+/// What becomes of a key that nobody asked for: refused, or passed over unless it is so near a
+/// known one that it must be a slip.
 enum class Strangers { refuse, pass };
 
 /// Keeps the first complaint about one document, so that callers check once at the end.
@@ -62,6 +62,7 @@ class JsonGroup {
   /// Complains of a key that was neither read nor ignored. To be called last.
   void only_known();
 
+  [[nodiscard]] bool has(const std::string& key) const; ///< present and not null
   [[nodiscard]] bool given() const { return object_ != nullptr; }
   [[nodiscard]] std::string path_of(const std::string& key) const;
   void complain(const std::string& key, const std::string& what, const std::string& remedy);

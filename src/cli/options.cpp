@@ -11,9 +11,7 @@
 
 namespace coolband::cli {
 
-namespace {
-
-/// A finite number in a range. (CLI11's own check lets "nan" pass.)
+// CLI11's own check lets "nan" pass.
 CLI::Validator within(double low, double high) {
   return {[low, high](const std::string& text) -> std::string {
             double value = 0.0;
@@ -25,8 +23,6 @@ CLI::Validator within(double low, double high) {
           },
           fmt::format("{}..{}", low, high)};
 }
-
-} // namespace
 
 void add_output_options(CLI::App& command, OutputOptions& options,
                         const std::vector<std::string>& formats) {

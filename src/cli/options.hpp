@@ -34,6 +34,9 @@ struct CommonOptions : OutputOptions {
   bool no_progress = false;
 };
 
+/// Lets a finite number in a range pass.
+CLI::Validator within(double low, double high);
+
 /// Adds the options of a group to a command; `formats` lists what --format takes.
 void add_output_options(CLI::App& command, OutputOptions& options,
                         const std::vector<std::string>& formats);

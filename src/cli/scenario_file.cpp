@@ -95,6 +95,13 @@ void read_engine(JsonGroup engine, Scenario& scenario) {
   if (engine.number("rated_power_kw", scenario.body.rated_power_kw, {5.0, 1000.0}))
     size_by_power(scenario);
   read_numbers(engine, k_engine_numbers, scenario.circuit);
+  const CircuitParameters& circuit = scenario.circuit;
+  if (circuit.idle_rpm >= circuit.rated_rpm) {
+    engine.complain(
+        "idle_rpm",
+        fmt::format("is {}, not below rated_rpm, {}", circuit.idle_rpm, circuit.rated_rpm),
+        "an engine idles more slowly than it gives its rated power");
+  }
   engine.ignore({"fuel", "displacement_l", "note"});
   engine.only_known();
 }
@@ -244,6 +251,7 @@ void read_faults(JsonGroup& root, Scenario& scenario) {
       spells.number("on_s", fault.spells->on_s);
       spells.number("off_s", fault.spells->off_s);
     }
+    spells.ignore({"note"});
     spells.only_known();
     item.ignore({"note"});
     item.only_known();
@@ -295,6 +303,7 @@ void read_logging(JsonGroup logging, ScenarioFile& file) {
     item.number("from_s", gap.from_s);
     if (!item.number("to_s", gap.to_s))
       item.complain("to_s", "is missing", "say when the rows go on");
+    item.ignore({"note"});
     item.only_known();
     target.gaps.push_back(gap);
   }
@@ -357,7 +366,11 @@ void read_all(const Json& json, JsonComplaints& complaints, ScenarioFile& file) 
   read_faults(root, file.scenario);
   read_logging(root.group("logging"), file);
   root.ignore({"schema", "vehicle", "note"});
-  root.only_known();
+  root.only_known(); // first, as a misspelt route is missing too
+  if (!root.has("route")) {
+    root.complain("route", "is missing",
+                  "say where the drive goes: [{\"kind\": \"road\", \"minutes\": 20}]");
+  }
   if (complaints.first()) return;
   if (const auto problem = problem_in(file.scenario))
     complaints.at(problem->field, problem->field + " " + problem->what, problem->remedy);

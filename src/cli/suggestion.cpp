@@ -56,8 +56,10 @@ Misspelt misspelt(const CLI::App& program) {
 std::string one_line(const CLI::App& program, const CLI::ParseError& error) {
   const Misspelt unknown = misspelt(program);
   if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && !unknown.word.empty()) {
-    const bool option = unknown.word[0] == '-';
-    return fmt::format("there is no {} '{}'", option ? "option" : "command", unknown.word);
+    if (unknown.word[0] == '-') return fmt::format("there is no option '{}'", unknown.word);
+    if (program.get_subcommands().empty())
+      return fmt::format("there is no command '{}'", unknown.word);
+    return fmt::format("'{}' is one argument too many", unknown.word);
   }
   std::string text = error.what();
   for (char& c : text) {

@@ -252,6 +252,72 @@ WRONG_SCENARIOS = ((["schema"], "coolband.scenario/2"), (["route"], []), (["rout
                    (["surprise"], True))
 
 
+# What an item of a list must have besides.
+ITEMS = {"route": {"kind": "road", "minutes": 1}, "faults": {"kind": "fan-dead"},
+         "gaps": {"from_s": 1, "to_s": 9}}
+
+
+def scenario_objects(schema_part, path=()):
+    """Each object of the schema with the keys (0: an item) that lead to it."""
+    if "oneOf" in schema_part:
+        schema_part = next(way for way in schema_part["oneOf"] if way["type"] == "object")
+    if schema_part.get("type") == "array":
+        yield from scenario_objects(schema_part["items"], (*path, 0))
+    elif "properties" in schema_part:
+        yield path, schema_part["properties"]
+        for key, part in schema_part["properties"].items():
+            yield from scenario_objects(part, (*path, key))
+
+
+def short_scenario(path, key, value):
+    """A minute's drive in which `key` of the object at `path` has `value`."""
+    scenario = {"schema": "coolband.scenario/1", "route": [dict(ITEMS["route"])]}
+    place, name = scenario, None
+    for step in path:
+        if step == 0:
+            place.append(dict(ITEMS[name])) if not place else None
+            place = place[0]
+        else:
+            name = step
+            place = place.setdefault(step, [] if step in ITEMS else {})
+    place[key] = value
+    return scenario
+
+
+def doubtful_values(part):
+    """Just outside of what the schema allows, absurd, and of another type."""
+    if "minimum" in part:
+        yield part["minimum"] - 0.001
+    if "exclusiveMinimum" in part:
+        yield part["exclusiveMinimum"]
+    if "maximum" in part:
+        yield part["maximum"] * (1 + 1e-6) + 0.001
+    if part.get("type") == "number":
+        yield from (1e12, -1e12)
+    yield from ([], {}, "moon", 3.5, True)
+
+
+def scenario_bounds(checker):
+    """Schema and program say the same of every key."""
+    passed_over = {"id", "label", "odometer_km", "fuel", "displacement_l", "note", "normal", "schema"}
+    tried = 0
+    for path, properties in scenario_objects(checker.schemas["scenario"]):
+        cases = [("note", "INVENTED"), ("surprise", 1)]
+        cases += [(key, value) for key, part in properties.items() for value in doubtful_values(part)
+                  if key not in passed_over and not (key == "vehicle" and value == "moon")]
+        for key, value in cases:
+            scenario = short_scenario(path, key, value)
+            valid = checker.validators["scenario"].is_valid(scenario)
+            result = subprocess.run([checker.program, "simulate", "-", "-q"], timeout=60,
+                                    input=json.dumps(scenario).encode(), capture_output=True)
+            tried += 1
+            what = f"{'/'.join(map(str, (*path, key)))} = {value!r}"
+            checker.require(result.returncode == (0 if valid else 2), what,
+                            f"valid by the schema: {valid}; exit {result.returncode}: "
+                            f"{result.stderr.decode()}")
+    checker.require(tried > 400, "scenario", f"only {tried} values tried")
+
+
 def scenarios(checker):
     """Schema and program agree on what a scenario is."""
     for path in sorted((SOURCE / "data/scenarios").rglob("*.json")):
@@ -281,6 +347,7 @@ def main():
     odd_logs(checker)
     coolant(checker)
     scenarios(checker)
+    scenario_bounds(checker)
     real_logs(checker)
     spoilt_reports(checker)
     for complaint in sorted(set(checker.complaints)):

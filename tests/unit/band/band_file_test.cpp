@@ -93,7 +93,7 @@ TEST_CASE("a newer schema is refused with what can be done") {
 TEST_CASE("another kind of file is refused") {
   CHECK(error_of(R"({"schema": "coolband.vehicle/1", "id": "x"})").message ==
         "\"schema\" is \"coolband.vehicle/1\", but \"coolband.band/1\" is needed here");
-  CHECK(error_of("{}").message == "\"schema\" is \"\", but \"coolband.band/1\" is needed here");
+  CHECK(error_of("{}").message == "has no \"schema\", but \"coolband.band/1\" is needed here");
   CHECK(error_of(R"({"schema": 1})").message.find("is needed here") != std::string::npos);
   CHECK(error_of("[1, 2]").message == "not a JSON object of schema \"coolband.band/1\"");
 }
