@@ -229,7 +229,7 @@ int run(SimulateCommand& options) {
   const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - start;
   if (options.verbose) remark_summary(options, file->scenario, summary, taken.count());
   if (summary.rows == 0 && !options.quiet)
-    remark("no row was written: the drive is shorter than a period, or in a gap throughout");
+    remark("no row was written: the drive is shorter than half a second, or in a gap throughout");
   return k_done;
 }
 

@@ -67,8 +67,9 @@ int decimals_for(double step) {
 /// Decimals of a reading that goes in steps of `step_c`, in another unit of temperature.
 int temperature_decimals(const Unit& unit, double step_c) {
   if (step_c <= 0.0) return 2;
-  return std::max(decimals_for(step_c / unit.scale),
-                  decimals_for(std::abs(unit.offset / unit.scale)));
+  const int of_steps = decimals_for(step_c / unit.scale);
+  const double zero = std::abs(unit.offset / unit.scale);
+  return zero > 0.0 ? std::max(of_steps, decimals_for(zero)) : of_steps;
 }
 
 /// As fine as whole numbers of coolband's own unit, about.
