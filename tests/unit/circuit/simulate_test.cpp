@@ -250,6 +250,7 @@ TEST_CASE("nothing is driven after the reader has enough") {
 TEST_CASE("what the flows bring is what the masses hold") {
   Scenario drive = scenario(RouteKind::road, 25.0);
   drive.route.push_back(scenario(RouteKind::stop, 5.0).route[0]);
+  drive.weather.ambient_c = 0.0; // the cabin takes its share
   drive.logging.period_s = k_simulation_step_s;
   double brought = 0.0;
   double held = 0.0;
@@ -292,4 +293,29 @@ TEST_CASE("an electric fan is logged while it runs, a viscous one never") {
   drive.circuit.fan_off_c = 78.0;
   CHECK(rows_with_fan(drive) > 0);
   CHECK(rows_with_fan(drive) < 3600);
+}
+
+TEST_CASE(
+    "wind from ahead cools the radiator of a vehicle that stands, wind from behind does not") {
+  Scenario drive = scenario(RouteKind::idle, 40.0);
+  drive.start_c = 85.0;
+  drive.faults = {{FaultKind::thermostat_stuck_open}};
+  const double calm_c = rows_of(drive).back().truth.coolant_c;
+  drive.weather.headwind_kmh = 40.0;
+  CHECK(rows_of(drive).back().truth.coolant_c < calm_c - 2.0);
+  drive.weather.headwind_kmh = -40.0;
+  CHECK(rows_of(drive).back().truth.coolant_c == calm_c);
+}
+
+TEST_CASE("the cabin is heated when it is cold outside, or as the people in it say") {
+  Scenario drive = scenario(RouteKind::road, 20.0);
+  const auto cabin_kw = [&](double ambient_c, std::optional<double> heater) {
+    drive.weather.ambient_c = ambient_c;
+    drive.comfort.heater = heater;
+    return rows_of(drive).back().flows.to_cabin;
+  };
+  CHECK(cabin_kw(0.0, std::nullopt) > 0.5);
+  CHECK(cabin_kw(25.0, std::nullopt) == 0.0);
+  CHECK(cabin_kw(0.0, 0.0) == 0.0);
+  CHECK(cabin_kw(25.0, 1.0) > 0.5);
 }
