@@ -24,10 +24,10 @@ namespace {
 
 constexpr std::size_t k_piece_bytes = std::size_t{256} << 10U;
 
-struct SimulateCommand {
+struct SimulateCommand : OutputOptions {
+  SimulateCommand() { format = "csv"; }
+
   std::string scenario;
-  std::string output = "-";
-  std::string format = "csv";
   std::string units = "metric";
   std::vector<std::string> unit; ///< ROLE=UNIT
   std::vector<std::string> columns;
@@ -35,8 +35,6 @@ struct SimulateCommand {
   std::optional<double> severity;
   std::optional<double> period_s;
   bool truth = false;
-  bool overwrite = false;
-  bool quiet = false;
   bool verbose = false;
 };
 
@@ -260,17 +258,6 @@ void add_own_options(CLI::App& app, SimulateCommand& options) {
       ->type_name("COLUMN=UNIT");
 }
 
-void add_output_options(CLI::App& app, SimulateCommand& options) {
-  app.add_option("-o,--output", options.output, "write here instead of standard output")
-      ->type_name("FILE");
-  app.add_flag("--overwrite", options.overwrite, "replace an existing output file");
-  app.add_option("--format", options.format, "how to write the log")
-      ->check(CLI::IsMember({"csv", "jsonl", "json"}))
-      ->capture_default_str();
-  app.add_flag("-q,--quiet", options.quiet, "only errors on standard error");
-  app.add_flag("-v,--verbose", options.verbose, "settings used, rows and time on standard error");
-}
-
 } // namespace
 
 Command add_simulate(CLI::App& program) {
@@ -278,7 +265,8 @@ Command add_simulate(CLI::App& program) {
                                                  "or with a fault: for demos, training and tests");
   auto options = std::make_shared<SimulateCommand>();
   add_own_options(*app, *options);
-  add_output_options(*app, *options);
+  add_output_options(*app, *options, {"csv", "jsonl", "json"});
+  app->add_flag("-v,--verbose", options->verbose, "settings used, rows and time on standard error");
   app->footer("The same scenario and seed give the same bytes. Memory does not grow with the log.\n"
               "Examples:\n"
               "  coolband simulate scenario.json -o drive.csv\n"
