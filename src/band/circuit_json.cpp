@@ -3,9 +3,9 @@
 #include "band/circuit_json.hpp"
 
 #include "band/base64.hpp"
+#include "band/rounded.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <string>
 
 #include <nlohmann/json.hpp>
@@ -19,11 +19,7 @@ using Json = nlohmann::ordered_json;
 constexpr std::size_t k_block_bytes = 10;
 
 /// As many digits as the limits are worth, and the same on every machine.
-double rounded(double value) {
-  if (value == 0.0 || !std::isfinite(value)) return value;
-  const double scale = std::pow(10.0, 3.0 - std::floor(std::log10(std::abs(value))));
-  return std::round(value * scale) / scale;
-}
+double rounded(double value) { return rounded_to(value, 4); }
 
 Json value_json(const CircuitValue& value) {
   Json json;

@@ -2,6 +2,7 @@
 // One drive's warm running in a handful of numbers.
 #include "band/condition_walk.hpp"
 #include "band/moments.hpp"
+#include "band/rounded.hpp"
 #include "circuit/circuit_drive.hpp"
 #include "coolband/band/normal_band.hpp"
 #include "coolband/numeric/order_statistics.hpp"
@@ -168,14 +169,7 @@ std::optional<WarmUp> whole_warm_up(const Trip& trip) {
 
 /// Far below what any of these numbers means, and far above what differs between math libraries:
 /// the same log gives the same band file on every machine.
-double rounded(double value) {
-  if (value == 0.0 || !std::isfinite(value)) return value;
-  constexpr double k_digits = 7.0;
-  const double step = std::pow(10.0, std::ceil(std::log10(std::abs(value))) - k_digits);
-  // By division where the step is below 1, since 1e-5 is not exact and 1e5 is.
-  return step < 1.0 ? std::round(value * std::round(1.0 / step)) / std::round(1.0 / step)
-                    : std::round(value / step) * step;
-}
+double rounded(double value) { return rounded_to(value, 7); }
 
 void round_off(std::optional<double>& value) {
   if (value) value = rounded(*value);
