@@ -2,6 +2,7 @@
 // Pump, level, hose and valve: the flows through engine and radiator.
 #include "circuit/coolant_flow.hpp"
 
+#include "circuit/share.hpp"
 #include "circuit/thermostat.hpp"
 
 #include <algorithm>
@@ -21,8 +22,6 @@ constexpr double k_pump_runs_dry_from = 0.3;
 
 // A centrifugal pump on a belt turns on beyond the rated speed, but not without end.
 constexpr double k_most_flow = 1.3;
-
-double share(double value) { return std::clamp(value, 0.0, 1.0); }
 
 double pump_flow(const CircuitParameters& parameters, const Operation& operation,
                  const CircuitFaults& faults, double missing) {

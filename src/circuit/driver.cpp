@@ -2,6 +2,8 @@
 // A driver on a route: habits of each kind of stretch, road load, and a gearbox.
 #include "circuit/driver.hpp"
 
+#include "circuit/share.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -47,8 +49,6 @@ constexpr Habit habit_of(RouteKind kind) {
 
 /// Engine speed per road speed in each gear, times that of the top gear.
 constexpr std::array<double, 5> k_gears{4.6, 2.6, 1.65, 1.22, 1.0};
-
-double share(double value) { return std::clamp(value, 0.0, 1.0); }
 
 } // namespace
 

@@ -37,13 +37,13 @@
 //   sensor-frozen               shows what it last showed, at any s above 0
 #include "circuit/fault.hpp"
 
+#include "circuit/share.hpp"
+
 #include <algorithm>
 
 namespace coolband {
 
 namespace {
-
-double share(double value) { return std::clamp(value, 0.0, 1.0); }
 
 /// Flow or air that is left when so much more stands in its way.
 double left(double in_the_way) { return 1.0 / (1.0 + in_the_way); }

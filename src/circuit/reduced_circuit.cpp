@@ -2,6 +2,8 @@
 // Steps of a few seconds within each block; implicit where a small capacity meets a large flow.
 #include "circuit/reduced_circuit.hpp"
 
+#include "circuit/share.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -29,8 +31,6 @@ constexpr double k_warm_c = 80.0;
 constexpr double k_coldest_c = -100.0;
 constexpr double k_hottest_c = 400.0;
 
-double share_of(double value) { return std::clamp(value, 0.0, 1.0); }
-
 /// Two ways in parallel, one opening by a power of the lift as the other shuts.
 double flow_share(double lift, double curve, double bypass) {
   if (lift <= 0.0) return 0.0;
@@ -42,6 +42,20 @@ double at(const CircuitValues& values, CircuitParameter parameter) {
   return values[static_cast<std::size_t>(parameter)];
 }
 
+double near_of(const CircuitValues& circuit) {
+  return std::min(at(circuit, CircuitParameter::near), k_most_near);
+}
+
+/// How much more heat a cold engine takes and makes, as a factor.
+double cold_factor(double engine_c) {
+  return 1.0 + k_cold_extra * share((k_warm_c - engine_c) / k_warm_c);
+}
+
+/// 0..1
+double heater_on(double ambient_c) {
+  return share((k_heater_off_c - ambient_c) / k_heater_range_k);
+}
+
 class ReducedCircuit {
  public:
   ReducedCircuit(const CircuitInputs& inputs, const CircuitValues& circuit,
@@ -50,8 +64,7 @@ class ReducedCircuit {
         load_heat_(at(circuit, CircuitParameter::load_heat)),
         loss_(at(circuit, CircuitParameter::loss)),
         wind_loss_(at(circuit, CircuitParameter::wind_loss)),
-        heater_(at(circuit, CircuitParameter::heater)),
-        near_(std::min(at(circuit, CircuitParameter::near), k_most_near)),
+        heater_(at(circuit, CircuitParameter::heater)), near_(near_of(circuit)),
         inner_(at(circuit, CircuitParameter::inner)),
         opens_c_(at(circuit, CircuitParameter::opens)),
         per_span_(1.0 / at(circuit, CircuitParameter::span)),
@@ -90,7 +103,7 @@ class ReducedCircuit {
 
   void move_valve() {
     const double push = (wax_c_ - opens_c_) * per_span_;
-    lift_ = std::max(share_of(push), std::min(lift_, share_of(push + play_)));
+    lift_ = std::max(share(push), std::min(lift_, share(push + play_)));
   }
 
   double advance(std::size_t i) {
@@ -101,8 +114,7 @@ class ReducedCircuit {
     const double turning = inputs_.turning[i];
     const double heat = turning * (idle_heat_ + load_heat_ * inputs_.load[i]);
     const double ambient_c = inputs_.ambient_c[i];
-    const double loss = loss_ + wind_loss_ * wind +
-                        heater_ * share_of((k_heater_off_c - ambient_c) / k_heater_range_k);
+    const double loss = loss_ + wind_loss_ * wind + heater_ * heater_on(ambient_c);
     const double air = still_air_ + ram_air_ * inputs_.air[i];
     const double full_flow = flow_ * std::max(turning, 0.02);
     const double per_radiator = step_s / k_radiator_capacity;
@@ -110,11 +122,11 @@ class ReducedCircuit {
     const double per_inner = step_s / (1.0 - near_);
     double shown_sum = 0.0;
     for (int step = 0; step < steps; ++step) {
-      const double share = flow_share(lift_, curve_, bypass_);
-      const double flow = full_flow * (k_vent + (1.0 - k_vent) * share);
+      const double through = flow_share(lift_, curve_, bypass_);
+      const double flow = full_flow * (k_vent + (1.0 - k_vent) * through);
       radiator_c_ = (radiator_c_ + per_radiator * (flow * engine_c_ + air * ambient_c)) /
                     (1.0 + per_radiator * (flow + air));
-      const double cold = 1.0 + k_cold_extra * share_of((k_warm_c - engine_c_) / k_warm_c);
+      const double cold = cold_factor(engine_c_);
       const double inward = inner_ * (engine_c_ - inner_c_);
       engine_c_ += per_near * (heat * cold + unknown_heat_ - flow * (engine_c_ - radiator_c_) -
                                loss * (engine_c_ - ambient_c) - inward);
@@ -175,24 +187,21 @@ std::vector<double> predict_readings(const CircuitInputs& inputs, const CircuitV
 
 HeatRates heat_rates(const CircuitValues& circuit, const HeatConditions& conditions,
                      double inner_c) {
-  const double cold = 1.0 + k_cold_extra * share_of((k_warm_c - conditions.coolant_c) / k_warm_c);
-  const double heater_on = share_of((k_heater_off_c - conditions.ambient_c) / k_heater_range_k);
   HeatRates rates;
-  rates.from_engine = cold * conditions.turning *
+  rates.from_engine = cold_factor(conditions.coolant_c) * conditions.turning *
                       (at(circuit, CircuitParameter::idle_heat) +
                        at(circuit, CircuitParameter::load_heat) * conditions.load);
   rates.lost = (at(circuit, CircuitParameter::loss) +
                 at(circuit, CircuitParameter::wind_loss) * conditions.wind +
-                at(circuit, CircuitParameter::heater) * heater_on) *
+                at(circuit, CircuitParameter::heater) * heater_on(conditions.ambient_c)) *
                (conditions.coolant_c - conditions.ambient_c);
   rates.inward = at(circuit, CircuitParameter::inner) * (conditions.coolant_c - inner_c);
-  rates.near_capacity = std::min(at(circuit, CircuitParameter::near), k_most_near);
+  rates.near_capacity = near_of(circuit);
   return rates;
 }
 
 std::vector<double> inner_course(const CircuitInputs& inputs, const CircuitValues& circuit) {
-  const double near = std::min(at(circuit, CircuitParameter::near), k_most_near);
-  const double lag_s = (1.0 - near) / at(circuit, CircuitParameter::inner);
+  const double lag_s = (1.0 - near_of(circuit)) / at(circuit, CircuitParameter::inner);
   std::vector<double> course(inputs.size(), std::nan(""));
   double inner_c = std::nan("");
   for (std::size_t i = 0; i < inputs.size(); ++i) {
@@ -207,8 +216,8 @@ std::vector<double> inner_course(const CircuitInputs& inputs, const CircuitValue
 }
 
 double valve_share(const CircuitValues& circuit, double wax_c) {
-  const double lift = share_of((wax_c - at(circuit, CircuitParameter::opens)) /
-                               at(circuit, CircuitParameter::span));
+  const double lift =
+      share((wax_c - at(circuit, CircuitParameter::opens)) / at(circuit, CircuitParameter::span));
   return flow_share(lift, at(circuit, CircuitParameter::curve),
                     at(circuit, CircuitParameter::bypass));
 }

@@ -2,6 +2,7 @@
 // Driver, circuit, faults and sensor in step, one row at a time.
 #include "circuit/driver.hpp"
 #include "circuit/scenario.hpp"
+#include "circuit/share.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -11,8 +12,6 @@ namespace coolband {
 namespace {
 
 constexpr double k_lapse_k_per_m = 0.0065; // ISO 2533
-
-double share(double value) { return std::clamp(value, 0.0, 1.0); }
 
 double to_steps(double value, double step) {
   return step > 0.0 ? std::floor(value / step + 0.5) * step : value;

@@ -2,6 +2,8 @@
 // The valve's play, its friction, and the two ways that it shares the flow between.
 #include "circuit/thermostat.hpp"
 
+#include "circuit/share.hpp"
+
 #include <algorithm>
 
 namespace coolband {
@@ -17,8 +19,6 @@ constexpr double k_sliding_share = 0.3;
 // at half lift nine tenths still take the bypass (judgement; with it the default regulates where
 // the trade says that it does).
 constexpr double k_bypass_ease = 9.0;
-
-double share(double value) { return std::clamp(value, 0.0, 1.0); }
 
 } // namespace
 
