@@ -64,6 +64,11 @@ struct Episode {
   std::optional<double> load_pct; ///< mean over the episode
   std::optional<double> ambient_c;
   std::optional<double> speed_kmh;
+  std::optional<double> expected_c; ///< °C, mean of what the band expects; none when erratic
+  std::optional<double> observed_c; ///< °C, mean reading
+  /// °C, mean of what a sound vehicle would have read in this weather and driving, by its thermal
+  /// circuit; none where the circuit could not be run.
+  std::optional<double> sound_c;
   Condition cause = Condition::undetermined;
   double confidence = 0.0;
   Explanation explained_by = Explanation::none;
@@ -73,6 +78,16 @@ struct Episode {
 struct Evidence {
   std::string text;
   std::array<double, k_cause_count> likelihood{}; ///< P(observation | cause), > 0
+};
+
+/// One account of the whole trip, by the thermal circuit: the vehicle as it is known with one thing
+/// wrong, as badly as fits the readings best.
+struct Hypothesis {
+  Condition condition = Condition::normal;
+  std::string what;        ///< "the valve does not shut below 30 % of its stroke"
+  double misfit_k = 0.0;   ///< K, robust scatter of reading less prediction
+  double log_evidence = 0; ///< nats beyond the sound vehicle's; > 0 speaks for it
+  double active_share = 1; ///< of the time judged in which the fault is at work
 };
 
 struct Cause {
@@ -113,6 +128,9 @@ struct Judgement {
   std::vector<std::string> reasons;
   std::vector<std::string> limits; ///< what could not be known, and why
   std::vector<Cause> causes;       ///< most probable first; probabilities sum to 1
+  std::vector<Evidence> evidence;  ///< all that the causes rest on
+  /// Best first; empty where the circuit could not be held against the trip.
+  std::vector<Hypothesis> hypotheses;
   std::vector<Episode> episodes;   ///< in time order
   Boiling boiling;
   std::optional<RegulationCheck> regulation; ///< none when its enable conditions were not met
