@@ -6,6 +6,8 @@
 #include "band/rounded.hpp"
 
 #include <algorithm>
+#include <bit>
+#include <cmath>
 #include <string>
 
 #include <nlohmann/json.hpp>
@@ -17,6 +19,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr std::size_t k_block_bytes = 10;
+constexpr std::size_t k_joint_size = k_circuit_parameters * (k_circuit_parameters + 1) / 2;
 
 /// As many digits as the limits are worth, and the same on every machine.
 double rounded(double value) { return rounded_to(value, 4); }
@@ -28,6 +31,30 @@ Json value_json(const CircuitValue& value) {
   json["high"] = rounded(value.high);
   json["identified"] = value.identified;
   return json;
+}
+
+/// Four digits each, as four bytes of a float: a hundred and fifty numbers that nobody reads.
+std::string joint_text(const std::vector<double>& joint) {
+  std::vector<std::uint8_t> bytes;
+  for (const double value : joint) {
+    const auto bits = std::bit_cast<std::uint32_t>(static_cast<float>(rounded(value)));
+    for (unsigned shift = 0; shift < 32; shift += 8)
+      bytes.push_back(static_cast<std::uint8_t>(bits >> shift & 255U));
+  }
+  return to_base64(bytes);
+}
+
+std::optional<std::vector<double>> joint_from(const std::string& text) {
+  const auto bytes = from_base64(text);
+  if (!bytes || bytes->size() != 4 * k_joint_size) return std::nullopt;
+  std::vector<double> joint;
+  for (std::size_t i = 0; i < bytes->size(); i += 4) {
+    std::uint32_t bits = 0;
+    for (std::size_t k = 0; k < 4; ++k) bits |= std::uint32_t{(*bytes)[i + k]} << 8 * k;
+    joint.push_back(static_cast<double>(std::bit_cast<float>(bits)));
+    if (!std::isfinite(joint.back())) return std::nullopt;
+  }
+  return joint;
 }
 
 Json seen_json(bool load, bool speed, bool ambient) {
@@ -82,6 +109,7 @@ Json circuit_json(const std::optional<FittedCircuit>& circuit) {
     parameters[std::string(name_of(parameter))] = value_json((*circuit)[parameter]);
   }
   json["parameters"] = std::move(parameters);
+  if (!circuit->joint.empty()) json["joint"] = joint_text(circuit->joint);
   return json;
 }
 
@@ -112,6 +140,11 @@ std::optional<FittedCircuit> circuit_from(FieldReader& reader, const Json& json)
     value.low = reader.required_number(*one, "low", k_any);
     value.high = reader.required_number(*one, "high", k_any);
     value.identified = one->value("identified", Json(false)) == Json(true);
+  }
+  if (const auto joint = found->find("joint"); joint != found->end()) {
+    const auto values = joint->is_string() ? joint_from(joint->get<std::string>()) : std::nullopt;
+    if (!values) reader.complain("joint", "must hold a triangle of numbers in base64");
+    if (values) circuit.joint = *values;
   }
   return circuit;
 }

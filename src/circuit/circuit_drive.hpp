@@ -8,6 +8,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -21,6 +22,12 @@ CircuitDrive circuit_drive(const Blocks& blocks, double at_most_s);
 /// Seconds of a drive that a prediction can be held against.
 double scored_s(const CircuitDrive& drive);
 
+/// An engine that the log finds as cold as the air, or nearly so.
+struct ColdStart {
+  double shown_c = 0.0;
+  double air_c = 0.0; ///< as logged
+};
+
 /// Several drives, one after the other, in the units of the fit; one entry a block in every column.
 struct CircuitInputs {
   std::vector<double> length_s;
@@ -33,6 +40,7 @@ struct CircuitInputs {
   std::vector<std::uint8_t> begins;
   std::vector<std::size_t> scored; ///< blocks that a prediction is held against
   std::vector<std::size_t> ends;   ///< one past the last of a drive's own in `scored`
+  std::optional<ColdStart> cold_start; ///< of a single drive, where the weather was logged
 
   [[nodiscard]] std::size_t size() const { return coolant_c.size(); }
 };

@@ -69,7 +69,9 @@ class Fit {
 
   [[nodiscard]] FittedCircuit result() const {
     FittedCircuit fitted;
-    const Parameters error = errors();
+    const Square covariance = joint_covariance();
+    const Parameters error = covariance.diagonal().cwiseSqrt();
+    fitted.joint = lower_triangle(covariance.llt().matrixL());
     for (Eigen::Index i = 0; i < k_size; ++i)
       fitted.values[static_cast<std::size_t>(i)] = value_of(i, error(i));
     fitted.misfit_k = median(misfits_k_);
@@ -169,9 +171,9 @@ class Fit {
     return false;
   }
 
-  /// Standard errors: the larger of what the weights say and of what the drives' disagreement says
-  /// (a sandwich by drives; White 1980, Liang & Zeger 1986, from memory).
-  [[nodiscard]] Parameters errors() const {
+  /// Variances: the larger of what the weights say and of what the drives' disagreement says (a
+  /// sandwich by drives; White 1980, Liang & Zeger 1986, from memory). Correlations: of the weights.
+  [[nodiscard]] Square joint_covariance() const {
     const Slopes slope = slopes();
     const Square bread = hessian(slope).ldlt().solve(Square::Identity());
     Square meat = Square::Zero();
@@ -192,7 +194,16 @@ class Fit {
     Parameters variance = bread.diagonal().cwiseMax(sandwich.diagonal());
     variance(static_cast<Eigen::Index>(CircuitParameter::opens)) +=
         k_opening_law_error_k * k_opening_law_error_k;
-    return variance.cwiseSqrt();
+    const Parameters stretched = (variance.array() / bread.diagonal().array()).sqrt();
+    return stretched.asDiagonal() * bread * stretched.asDiagonal();
+  }
+
+  static std::vector<double> lower_triangle(const Square& factor) {
+    std::vector<double> rows;
+    for (Eigen::Index i = 0; i < k_size; ++i) {
+      for (Eigen::Index j = 0; j <= i; ++j) rows.push_back(factor(i, j));
+    }
+    return rows;
   }
 
   [[nodiscard]] CircuitValue value_of(Eigen::Index p, double error) const {

@@ -2,6 +2,7 @@
 // Steps of a few seconds within each block; implicit where a small capacity meets a large flow.
 #include "circuit/reduced_circuit.hpp"
 
+#include "circuit/sensor.hpp"
 #include "circuit/share.hpp"
 
 #include <algorithm>
@@ -30,6 +31,9 @@ constexpr double k_warm_c = 80.0;
 /// A trial of the fit may be an impossible vehicle; it must not run away to infinity.
 constexpr double k_coldest_c = -100.0;
 constexpr double k_hottest_c = 400.0;
+/// And a sensor's circuit is believed within its table only.
+constexpr double k_coldest_coolant_c = -40.0;
+constexpr double k_hottest_coolant_c = 140.0;
 
 /// Two ways in parallel, one opening by a power of the lift as the other shuts.
 double flow_share(double lift, double curve, double bypass) {
@@ -59,22 +63,22 @@ double heater_on(double ambient_c) {
 class ReducedCircuit {
  public:
   ReducedCircuit(const CircuitInputs& inputs, const CircuitValues& circuit,
-                 const Observer& observer)
-      : inputs_(inputs), idle_heat_(at(circuit, CircuitParameter::idle_heat)),
+                 const Observer& observer, const ReducedFault& fault)
+      : inputs_(inputs), fault_(fault), idle_heat_(at(circuit, CircuitParameter::idle_heat)),
         load_heat_(at(circuit, CircuitParameter::load_heat)),
         loss_(at(circuit, CircuitParameter::loss)),
         wind_loss_(at(circuit, CircuitParameter::wind_loss)),
         heater_(at(circuit, CircuitParameter::heater)), near_(near_of(circuit)),
         inner_(at(circuit, CircuitParameter::inner)),
-        opens_c_(at(circuit, CircuitParameter::opens)),
+        opens_c_(at(circuit, CircuitParameter::opens) + fault.opens_later_k),
         per_span_(1.0 / at(circuit, CircuitParameter::span)),
         curve_(at(circuit, CircuitParameter::curve)),
-        bypass_(at(circuit, CircuitParameter::bypass)), flow_(at(circuit, CircuitParameter::flow)),
-        still_air_(at(circuit, CircuitParameter::still_air)),
-        ram_air_(at(circuit, CircuitParameter::ram_air)),
-        play_(at(circuit, CircuitParameter::hysteresis) * per_span_),
-        wax_lag_s_(at(circuit, CircuitParameter::wax_lag)),
-        sensor_lag_s_(at(circuit, CircuitParameter::sensor_lag)),
+        bypass_(at(circuit, CircuitParameter::bypass)), flow_(at(circuit, CircuitParameter::flow) * fault.flow),
+        still_air_(at(circuit, CircuitParameter::still_air) * fault.still_air),
+        ram_air_(at(circuit, CircuitParameter::ram_air) * fault.ram_air),
+        play_((at(circuit, CircuitParameter::hysteresis) + fault.more_hysteresis_k) * per_span_),
+        wax_lag_s_(at(circuit, CircuitParameter::wax_lag) * fault.wax_lag_factor),
+        sensor_lag_s_(at(circuit, CircuitParameter::sensor_lag) * fault.sensor_lag_factor),
         correction_s_(observer.correction_s), unknown_heat_s_(observer.unknown_heat_s) {}
 
   /// What the sensor shows in block i, then led back by what it did show.
@@ -83,27 +87,37 @@ class ReducedCircuit {
       begin(i);
       return std::nan("");
     }
-    const double shown_c = advance(i);
+    const double shown_c = fault_.shown_c(advance(i));
     correct(inputs_.coolant_c[i] - shown_c, inputs_.length_s[i]);
     return shown_c;
   }
 
  private:
   void begin(std::size_t i) {
-    const double reading_c = inputs_.coolant_c[i];
+    const double reading_c = fault_.true_c(inputs_.coolant_c[i]);
     const double ambient_c = inputs_.ambient_c[i];
     engine_c_ = inner_c_ = wax_c_ = sensor_c_ = reading_c;
     // A warm engine has been regulating a while ago: its radiator is warm, too, if less so.
     const bool warm = reading_c > opens_c_;
     radiator_c_ = warm ? 0.5 * (reading_c + ambient_c) : std::min(reading_c, ambient_c + 15.0);
-    lift_ = 0.0;
+    asked_ = 0.0;
+    lift_ = share((wax_c_ - opens_c_) * per_span_);
     unknown_heat_ = 0.0;
     move_valve();
   }
 
   void move_valve() {
     const double push = (wax_c_ - opens_c_) * per_span_;
-    lift_ = std::max(share(push), std::min(lift_, share(push + play_)));
+    asked_ = std::max(share(push), std::min(asked_, share(push + play_)));
+    if (std::abs(asked_ - lift_) >= fault_.friction) lift_ = asked_;
+  }
+
+  /// The radiator's share of the flow.
+  [[nodiscard]] double share_through() const {
+    const double lift = std::clamp(lift_, fault_.lift_at_least,
+                                   std::max(fault_.lift_at_least, fault_.lift_at_most));
+    const double through = flow_share(lift, curve_, bypass_);
+    return through + fault_.leak * (1.0 - through);
   }
 
   double advance(std::size_t i) {
@@ -122,7 +136,7 @@ class ReducedCircuit {
     const double per_inner = step_s / (1.0 - near_);
     double shown_sum = 0.0;
     for (int step = 0; step < steps; ++step) {
-      const double through = flow_share(lift_, curve_, bypass_);
+      const double through = share_through();
       const double flow = full_flow * (k_vent + (1.0 - k_vent) * through);
       radiator_c_ = (radiator_c_ + per_radiator * (flow * engine_c_ + air * ambient_c)) /
                     (1.0 + per_radiator * (flow + air));
@@ -158,6 +172,7 @@ class ReducedCircuit {
   }
 
   const CircuitInputs& inputs_;
+  const ReducedFault& fault_;
   double idle_heat_, load_heat_, loss_, wind_loss_, heater_, near_, inner_;
   double opens_c_, per_span_, curve_, bypass_;
   double flow_, still_air_, ram_air_;
@@ -165,7 +180,9 @@ class ReducedCircuit {
   double unknown_heat_ = 0.0; ///< K/s
   double lags_for_s_ = 0.0, wax_gain_ = 0.0, sensor_gain_ = 0.0;
   double engine_c_ = std::nan("");
-  double inner_c_ = 0.0, radiator_c_ = 0.0, wax_c_ = 0.0, sensor_c_ = 0.0, lift_ = 0.0;
+  double inner_c_ = 0.0, radiator_c_ = 0.0, wax_c_ = 0.0, sensor_c_ = 0.0;
+  double asked_ = 0.0; ///< lift that wax and spring ask for
+  double lift_ = 0.0;
 };
 
 } // namespace
@@ -177,9 +194,25 @@ const CircuitValues& usual_circuit() {
   return usual;
 }
 
+double ReducedFault::shown_c(double true_c) const {
+  if (series_ohm == 0.0 && leakage_per_ohm == 0.0) return true_c + offset_k;
+  const double ohm = thermistor_ohm(true_c);
+  return thermistor_c(1.0 / (1.0 / ohm + leakage_per_ohm) + series_ohm) + offset_k;
+}
+
+double ReducedFault::true_c(double shown_c) const {
+  if (series_ohm == 0.0 && leakage_per_ohm == 0.0) return shown_c - offset_k;
+  const double ohm = thermistor_ohm(shown_c - offset_k) - series_ohm;
+  const double through = ohm > 0.0 ? 1.0 / ohm - leakage_per_ohm : 0.0;
+  // A reading that no such circuit can show: as hot, or as cold, as a coolant may be.
+  if (ohm <= 0.0) return k_hottest_coolant_c;
+  if (through <= 0.0) return k_coldest_coolant_c;
+  return std::clamp(thermistor_c(1.0 / through), k_coldest_coolant_c, k_hottest_coolant_c);
+}
+
 std::vector<double> predict_readings(const CircuitInputs& inputs, const CircuitValues& circuit,
-                                     const Observer& observer) {
-  ReducedCircuit reduced(inputs, circuit, observer);
+                                     const Observer& observer, const ReducedFault& fault) {
+  ReducedCircuit reduced(inputs, circuit, observer, fault);
   std::vector<double> readings(inputs.size());
   for (std::size_t i = 0; i < inputs.size(); ++i) readings[i] = reduced.block(i);
   return readings;

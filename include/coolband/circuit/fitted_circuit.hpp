@@ -83,6 +83,9 @@ struct FittedCircuit {
   PerParameter<CircuitValue> values;
   std::size_t drives = 0;
   double hours = 0.0;    ///< of driving behind it
+  /// Lower triangle by rows of a factor L: L times its transpose is the covariance of all parameters
+  /// (natural logarithms, but `opens` in °C). Empty where it is not known.
+  std::vector<double> joint;
   double misfit_k = 0.0; ///< robust s.d. of reading less prediction, corrected over 5 min, K
   bool saw_load = false; ///< in most of the drives
   bool saw_speed = false;

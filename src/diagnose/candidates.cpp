@@ -1,0 +1,211 @@
+// SPDX-License-Identifier: Apache-2.0
+// Ranges of severity: from what a driver would hardly notice to total failure (judgement). A part
+// that has several ways to fail shares its prior probability among them.
+#include "diagnose/candidates.hpp"
+
+#include <fmt/core.h>
+
+namespace coolband {
+
+namespace {
+
+double between(double mild, double worst, double severity) {
+  return mild + (worst - mild) * severity;
+}
+
+// One value both for the physics and for the words.
+double held_open(double s) { return between(0.08, 1.0, s); }
+double leak(double s) { return between(0.01, 0.12, s); }
+double held_shut(double s) { return between(0.5, 0.0, s); }
+double later_k(double s) { return between(4.0, 25.0, s); }
+double play_k(double s) { return between(3.0, 18.0, s); }
+double slower(double s) { return between(2.0, 12.0, s); }
+double friction(double s) { return between(0.2, 1.0, s); }
+double stands_at(double s) { return between(0.15, 0.6, s); }
+double fan_left(double s) { return between(0.75, 0.1, s); }
+double air_left(double s) { return between(0.75, 0.15, s); }
+double core_left(double s) { return between(0.8, 0.25, s); }
+double flow_left(double s) { return between(0.7, 0.05, s); }
+double too_high_k(double s) { return between(3.0, 20.0, s); }
+double too_low_k(double s) { return between(-3.0, -20.0, s); }
+double series_ohm(double s) { return between(20.0, 220.0, s); }
+double beside_ohm(double s) { return 1.0 / between(1.0 / 6000.0, 1.0 / 600.0, s); }
+double sensor_slower(double s) { return between(2.0, 10.0, s); }
+
+ReducedFault stuck_open(double s) {
+  ReducedFault fault;
+  fault.lift_at_least = held_open(s);
+  return fault;
+}
+ReducedFault leaking(double s) {
+  ReducedFault fault;
+  fault.leak = leak(s);
+  return fault;
+}
+ReducedFault stuck_shut(double s) {
+  ReducedFault fault;
+  fault.lift_at_most = held_shut(s);
+  return fault;
+}
+ReducedFault opens_later(double s) {
+  ReducedFault fault;
+  fault.opens_later_k = later_k(s);
+  return fault;
+}
+ReducedFault shut_and_later(double s) {
+  ReducedFault fault;
+  fault.opens_later_k = 0.6 * later_k(s);
+  fault.lift_at_most = held_shut(s);
+  return fault;
+}
+ReducedFault closes_late(double s) {
+  ReducedFault fault;
+  fault.more_hysteresis_k = play_k(s);
+  return fault;
+}
+ReducedFault slow_wax(double s) {
+  ReducedFault fault;
+  fault.wax_lag_factor = slower(s);
+  return fault;
+}
+ReducedFault sticks(double s) {
+  ReducedFault fault;
+  fault.friction = friction(s);
+  return fault;
+}
+ReducedFault stands_still(double s) {
+  ReducedFault fault;
+  fault.lift_at_least = fault.lift_at_most = stands_at(s);
+  return fault;
+}
+ReducedFault no_fan(double s) {
+  ReducedFault fault;
+  fault.still_air = fan_left(s);
+  return fault;
+}
+ReducedFault blocked_outside(double s) {
+  ReducedFault fault;
+  fault.still_air = fault.ram_air = air_left(s);
+  return fault;
+}
+ReducedFault blocked_inside(double s) {
+  ReducedFault fault;
+  fault.still_air = fault.ram_air = fault.flow = core_left(s);
+  return fault;
+}
+ReducedFault weak_pump(double s) {
+  ReducedFault fault;
+  fault.flow = flow_left(s);
+  return fault;
+}
+ReducedFault reads_high(double s) {
+  ReducedFault fault;
+  fault.offset_k = too_high_k(s);
+  return fault;
+}
+ReducedFault reads_low(double s) {
+  ReducedFault fault;
+  fault.offset_k = too_low_k(s);
+  return fault;
+}
+ReducedFault in_series(double s) {
+  ReducedFault fault;
+  fault.series_ohm = series_ohm(s);
+  return fault;
+}
+ReducedFault beside(double s) {
+  ReducedFault fault;
+  fault.leakage_per_ohm = 1.0 / beside_ohm(s);
+  return fault;
+}
+ReducedFault slow_sensor(double s) {
+  ReducedFault fault;
+  fault.sensor_lag_factor = sensor_slower(s);
+  return fault;
+}
+
+std::string percent(const char* text, double part) {
+  return fmt::format(fmt::runtime(text), 100.0 * part);
+}
+
+constexpr Candidate k_candidates[] = {
+    {Condition::thermostat_stuck_open, stuck_open,
+     [](double s) {
+       return percent("the valve does not shut below {:.0f} % of its stroke", held_open(s));
+     },
+     true},
+    {Condition::thermostat_stuck_open, leaking,
+     [](double s) { return percent("{:.1f} % of the flow passes the shut valve", leak(s)); }, false},
+    {Condition::thermostat_stuck_closed, stuck_shut,
+     [](double s) {
+       return percent("the valve does not open beyond {:.0f} % of its stroke", held_shut(s));
+     },
+     true},
+    {Condition::thermostat_stuck_closed, opens_later,
+     [](double s) { return fmt::format("the valve opens {:.0f} K too late", later_k(s)); }, true},
+    {Condition::thermostat_stuck_closed, shut_and_later,
+     [](double s) {
+       return fmt::format("the valve opens {:.0f} K too late, and not beyond {:.0f} %",
+                          0.6 * later_k(s), 100.0 * held_shut(s));
+     },
+     true},
+    {Condition::thermostat_sticking, closes_late,
+     [](double s) { return fmt::format("the valve shuts {:.0f} K too late", play_k(s)); }, false},
+    {Condition::thermostat_sticking, slow_wax,
+     [](double s) {
+       return fmt::format("the valve follows the coolant {:.1f} times too slowly", slower(s));
+     },
+     false},
+    {Condition::thermostat_sticking, sticks,
+     [](double s) {
+       return percent("the valve holds for {:.0f} % of its stroke before it slips", friction(s));
+     },
+     false},
+    {Condition::thermostat_sticking, stands_still,
+     [](double s) {
+       return percent("the valve stands at {:.0f} % of its stroke and moves neither way",
+                      stands_at(s));
+     },
+     true},
+    {Condition::fan_not_cooling, no_fan,
+     [](double s) {
+       return percent("{:.0f} % of the cooling at a standstill is left", fan_left(s));
+     },
+     true},
+    {Condition::radiator_restricted, blocked_outside,
+     [](double s) { return percent("{:.0f} % of the air's cooling is left", air_left(s)); }, false},
+    {Condition::radiator_restricted, blocked_inside,
+     [](double s) {
+       return percent("{:.0f} % of the radiator's flow and surface is left", core_left(s));
+     },
+     false},
+    {Condition::coolant_flow_low, weak_pump,
+     [](double s) { return percent("{:.0f} % of the coolant's flow is left", flow_left(s)); }, true},
+    {Condition::sensor_fault, reads_high,
+     [](double s) { return fmt::format("the sensor reads {:.0f} K too high", too_high_k(s)); },
+     true},
+    {Condition::sensor_fault, reads_low,
+     [](double s) { return fmt::format("the sensor reads {:.0f} K too low", -too_low_k(s)); },
+     true},
+    {Condition::sensor_fault, in_series,
+     [](double s) { return fmt::format("{:.0f} ohm too many in the sensor's lead", series_ohm(s)); },
+     true},
+    {Condition::sensor_fault, beside,
+     [](double s) {
+       return fmt::format("a leak of {:.0f} ohm beside the sensor", beside_ohm(s));
+     },
+     true},
+    {Condition::sensor_fault, slow_sensor,
+     [](double s) {
+       return fmt::format("the sensor follows {:.1f} times too slowly", sensor_slower(s));
+     },
+     false},
+};
+
+} // namespace
+
+std::span<const Candidate> candidates() {
+  return k_candidates;
+}
+
+} // namespace coolband

@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: Apache-2.0
+// The things that may be wrong with a cooling system, as the thermal circuit can hold them against
+// a trip.
+#pragma once
+
+#include "circuit/reduced_circuit.hpp"
+#include "coolband/diagnose/judgement.hpp"
+
+#include <span>
+#include <string>
+
+namespace coolband {
+
+/// One way of being wrong, with a severity from 0 (hardly worth a repair) to 1 (as bad as it gets).
+struct Candidate {
+  Condition condition;
+  ReducedFault (*fault)(double severity);
+  std::string (*words)(double severity);
+  bool comes_and_goes; ///< may also be at work for a part of the trip only
+};
+
+std::span<const Candidate> candidates();
+
+} // namespace coolband
