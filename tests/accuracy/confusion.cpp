@@ -26,6 +26,7 @@ struct Row {
   std::array<std::size_t, k_conditions> verdicts{};
   std::size_t right = 0;
   std::size_t all = 0;
+  std::size_t rule = 0; ///< alarms of the fixed rule
 };
 
 std::size_t place_of(const Case& judged) {
@@ -72,15 +73,16 @@ std::string confusion_text(const std::vector<Case>& cases) {
     ++row.verdicts.at(static_cast<std::size_t>(judged.verdict.condition));
     row.right += is_right(judged) ? 1U : 0U;
     ++row.all;
+    row.rule += judged.rule.value_or(Condition::normal) != Condition::normal ? 1U : 0U;
   }
   std::string text = fmt::format("  {:<28}{:>6}{:>7}", "verdict of", "cases", "right");
   for (const std::string_view heading : k_short) text += fmt::format("{:>8}", heading);
-  text += '\n';
+  text += fmt::format("{:>12}\n", "rule alarms");
   for (const auto& [place, row] : rows) {
     fmt::format_to(std::back_inserter(text), "  {:<28}{:>6}{:>7}", row.name, row.all, row.right);
     for (const std::size_t count : row.verdicts)
       text += count > 0 ? fmt::format("{:>8}", count) : fmt::format("{:>8}", ".");
-    text += '\n';
+    text += fmt::format("{:>12}\n", row.rule);
   }
   return text;
 }

@@ -30,9 +30,10 @@ class Planner {
     const double ambient_c = random_.between(low_c, high_c);
     scenario_.weather.ambient_c = ambient_c;
     scenario_.start_c = ambient_c + random_.between(0.0, 2.0);
-    // Half the people leave the heater to itself; the others have their own ideas.
-    if (ambient_c < 18.0 && chance(random_, 0.5))
-      scenario_.comfort.heater = random_.between(0.0, 1.0);
+    // Half the people have the heater as usual; the others like it cooler or warmer.
+    const double usual = std::clamp((18.0 - ambient_c) / 13.0, 0.0, 1.0);
+    if (chance(random_, 0.5))
+      scenario_.comfort.heater = std::clamp(usual + random_.between(-0.4, 0.3), 0.0, 1.0);
   }
 
   /// Parked an hour ago, not overnight.
@@ -45,6 +46,13 @@ class Planner {
     phase.trailer_kg = trailer_kg;
     if (vehicle_.heavy) tame(phase);
     scenario_.route.push_back(phase);
+  }
+
+  /// A steep track at walking pace, in low range.
+  void crawl_uphill() {
+    add(RouteKind::track, 9.0, 16.0);
+    scenario_.route.back().speed_kmh = random_.between(6.0, 12.0);
+    scenario_.route.back().grade_pct = random_.between(3.0, 7.0);
   }
 
   /// Everyday stretches for about so long.
@@ -134,20 +142,35 @@ void plan_extremes(Planner& plan, Outing outing, Random& random, double tows_kg)
 void plan_telling(Planner& plan, Outing outing, Random& random, double tows_kg) {
   switch (outing) {
   case Outing::hot_crawl:
-    plan.weather(24.0, 41.0);
+    plan.weather(26.0, 42.0);
     plan.add(RouteKind::road, 8.0, 12.0);
     plan.add(RouteKind::idle, 9.0, 18.0);
-    plan.add(chance(random, 0.5) ? RouteKind::town : RouteKind::track, 9.0, 16.0);
-    plan.add(RouteKind::idle, 4.0, 9.0);
+    if (chance(random, 0.5))
+      plan.add(RouteKind::town, 9.0, 16.0);
+    else
+      plan.crawl_uphill();
+    plan.add(RouteKind::idle, 6.0, 12.0);
     break;
-  case Outing::hot_climb: {
+  case Outing::hot_climb:
     plan.weather(20.0, 38.0);
-    const double load_kg = random.between(0.2, 1.0) * tows_kg;
     plan.add(RouteKind::road, 8.0, 12.0);
-    plan.add(RouteKind::climb, 12.0, 22.0, load_kg);
-    plan.add(RouteKind::highway, 7.0, 14.0, load_kg);
+    tows_kg *= random.between(0.2, 1.0);
+    plan.add(RouteKind::climb, 12.0, 22.0, tows_kg);
+    plan.add(RouteKind::highway, 7.0, 14.0, tows_kg);
     break;
-  }
+  case Outing::high_climb:
+    plan.scenario().start_altitude_m = random.between(1500.0, 2800.0);
+    plan.weather(22.0, 36.0);
+    plan.add(RouteKind::road, 8.0, 12.0, tows_kg);
+    plan.add(RouteKind::climb, 15.0, 24.0, tows_kg);
+    plan.add(RouteKind::idle, 2.0, 6.0);
+    break;
+  case Outing::limit_climb:
+    plan.weather(32.0, 43.0);
+    plan.add(RouteKind::road, 8.0, 12.0, tows_kg);
+    plan.add(RouteKind::climb, 15.0, 24.0, tows_kg);
+    plan.add(RouteKind::highway, 7.0, 14.0, tows_kg);
+    break;
   case Outing::cool_road:
     plan.weather(-6.0, 18.0);
     plan.add(RouteKind::town, 3.0, 8.0);
@@ -196,12 +219,13 @@ Outing telling_outing(FaultKind kind, Random& random) {
   case FaultKind::fan_dead:
   case FaultKind::fan_clutch_slipping: return Outing::hot_crawl;
   case FaultKind::fan_stuck_on: return chance(random, 0.5) ? Outing::cool_road : Outing::hot_crawl;
+  case FaultKind::cap_not_holding: return Outing::high_climb;
+  case FaultKind::pump_slip:
+  case FaultKind::hose_collapsed: return Outing::limit_climb;
   case FaultKind::radiator_blocked_outside:
   case FaultKind::radiator_blocked_inside:
-  case FaultKind::pump_slip:
-  case FaultKind::hose_collapsed:
-  case FaultKind::cap_not_holding:
-  case FaultKind::combustion_gas: return Outing::hot_climb;
+  case FaultKind::combustion_gas:
+    return chance(random, 0.5) ? Outing::hot_climb : Outing::limit_climb;
   case FaultKind::coolant_low:
   case FaultKind::air_trapped: return chance(random, 0.5) ? Outing::hot_climb : Outing::changing;
   default: return chance(random, 0.5) ? Outing::changing : Outing::ordinary;
@@ -230,9 +254,10 @@ FaultPlan plan_fault(FaultKind kind, double drive_s, Random& random) {
 } // namespace
 
 std::string_view name_of(Outing outing) {
-  constexpr std::array<std::string_view, 13> k_names{
-      "ordinary", "short",    "trailer-climb", "sand",      "deep-cold", "heat",    "long-idle",
-      "restart",  "altitude", "hot-crawl",     "hot-climb", "cool-road", "changing"};
+  constexpr std::array<std::string_view, 15> k_names{
+      "ordinary",  "short",      "trailer-climb", "sand",      "deep-cold",
+      "heat",      "long-idle",  "restart",       "altitude",  "hot-crawl",
+      "hot-climb", "high-climb", "limit-climb",   "cool-road", "changing"};
   return k_names.at(static_cast<std::size_t>(outing));
 }
 

@@ -25,10 +25,12 @@ enum class Outing : std::uint8_t {
   restart,
   altitude,
   // where faults tell
-  hot_crawl, ///< standing and crawling in warm air: fans
-  hot_climb, ///< sustained load in warm air: radiator, pump
-  cool_road, ///< fast in cool air: a valve that does not shut
-  changing,  ///< load that comes and goes: a valve that is slow
+  hot_crawl,   ///< standing and crawling in warm air: fans
+  hot_climb,   ///< sustained load in warm air: radiator, pump
+  high_climb,  ///< the same high up, where coolant boils early: cap
+  limit_climb, ///< all that the vehicle was made for: flow
+  cool_road,   ///< fast in cool air: a valve that does not shut
+  changing,    ///< load that comes and goes: a valve that is slow
 };
 /// The first so many are what a sound vehicle is tried with.
 inline constexpr std::size_t k_healthy_outings = 9;
