@@ -30,10 +30,9 @@ class Planner {
     const double ambient_c = random_.between(low_c, high_c);
     scenario_.weather.ambient_c = ambient_c;
     scenario_.start_c = ambient_c + random_.between(0.0, 2.0);
-    // Half the people have the heater as usual; the others like it cooler or warmer.
-    const double usual = std::clamp((18.0 - ambient_c) / 13.0, 0.0, 1.0);
-    if (chance(random_, 0.5))
-      scenario_.comfort.heater = std::clamp(usual + random_.between(-0.4, 0.3), 0.0, 1.0);
+    // Colder, more heat; but people turn it down as they please.
+    const double needed = std::clamp((18.0 - ambient_c) / 18.0, 0.0, 1.0);
+    scenario_.comfort.heater = needed * random_.between(0.4, 1.0);
   }
 
   /// Parked an hour ago, not overnight.
