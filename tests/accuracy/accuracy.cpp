@@ -175,5 +175,8 @@ int main(int argc, char** argv) {
   const Arguments arguments = read_arguments(argc, argv);
   const auto results = run_all(arguments);
   print_all(arguments.settings, results);
+  const Settings& settings = arguments.settings;
+  if (!settings.write_id.empty() && !results.front().written)
+    give_up(fmt::format("case '{}' was not written; see --details for ids", settings.write_id));
   return 0;
 }

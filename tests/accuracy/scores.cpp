@@ -89,8 +89,6 @@ bool right_or_second(const Case& judged) {
   return false;
 }
 
-bool blames_thermostat(const Condition& named) { return is_thermostat(named); }
-
 double chance_of_fault(const Case& judged) {
   for (const RankedCause& cause : judged.verdict.causes) {
     if (cause.condition == Condition::normal) return 1.0 - cause.probability;

@@ -43,11 +43,10 @@ struct Calibration {
 };
 
 // What is asked of one case.
-bool alarms(const Case& judged);                ///< a fault or `overheating` reported
-bool named_right(const Case& judged);           ///< the verdict is a right name
-bool right_or_second(const Case& judged);       ///< ... or ranked second with the check named
-bool blames_thermostat(const Condition& named); ///< any of the three names
-double chance_of_fault(const Case& judged);     ///< 1 - P(normal)
+bool alarms(const Case& judged);            ///< a fault or `overheating` reported
+bool named_right(const Case& judged);       ///< the verdict is a right name
+bool right_or_second(const Case& judged);   ///< ... or ranked second with the check named
+double chance_of_fault(const Case& judged); ///< 1 - P(normal)
 /// Of a verdict that names a fault: whether rightly.
 bool name_holds(const Case& judged);
 /// s from the first wrong reading to the start of the first episode that does not end before it.

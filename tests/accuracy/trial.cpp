@@ -85,6 +85,7 @@ class Trial {
   void write(const Scenario& scenario, const std::string& log) {
     const auto error = write_case(settings_.write_to, {learned_, learning_logs_, scenario, log});
     if (error) result_.problems.push_back(describe(*error));
+    result_.written = !error;
   }
 
   void try_healthy(Outing outing) {

@@ -41,7 +41,7 @@ struct Verdict {
 };
 
 struct Case {
-  std::string id; ///< "v12-fan-dead", "v3-healthy-heat", "v3-slight-fan-dead"
+  std::string id; ///< "v12-fan-dead", "v3-healthy-heat", "v3-unseen-fan-dead"
   std::string_view vehicle_kind;
   std::optional<FaultKind> fault; ///< none: healthy
   FaultPlan plan;
@@ -64,6 +64,7 @@ struct VehicleResult {
   std::vector<std::vector<Case>> cases; ///< by set of columns, then in the order of judging
   std::vector<std::string> problems;    ///< what could not be learned or read
   std::array<Draws, k_fault_kinds> draws{};
+  bool written = false;   ///< the case that was asked for
   std::size_t boiled = 0; ///< healthy drives that boiled over and were drawn anew
 };
 
