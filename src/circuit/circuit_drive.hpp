@@ -38,8 +38,8 @@ struct CircuitInputs {
   std::vector<double> ambient_c;
   std::vector<double> coolant_c; ///< NaN: not known
   std::vector<std::uint8_t> begins;
-  std::vector<std::size_t> scored; ///< blocks that a prediction is held against
-  std::vector<std::size_t> ends;   ///< one past the last of a drive's own in `scored`
+  std::vector<std::size_t> scored;     ///< blocks that a prediction is held against
+  std::vector<std::size_t> ends;       ///< one past the last of a drive's own in `scored`
   std::optional<ColdStart> cold_start; ///< of a single drive, where the weather was logged
 
   [[nodiscard]] std::size_t size() const { return coolant_c.size(); }

@@ -172,7 +172,8 @@ class Fit {
   }
 
   /// Variances: the larger of what the weights say and of what the drives' disagreement says (a
-  /// sandwich by drives; White 1980, Liang & Zeger 1986, from memory). Correlations: of the weights.
+  /// sandwich by drives; White 1980, Liang & Zeger 1986, from memory). Correlations: of the
+  /// weights.
   [[nodiscard]] Square joint_covariance() const {
     const Slopes slope = slopes();
     const Square bread = hessian(slope).ldlt().solve(Square::Identity());

@@ -135,7 +135,8 @@ constexpr Candidate k_candidates[] = {
      },
      true},
     {Condition::thermostat_stuck_open, leaking,
-     [](double s) { return percent("{:.1f} % of the flow passes the shut valve", leak(s)); }, false},
+     [](double s) { return percent("{:.1f} % of the flow passes the shut valve", leak(s)); },
+     false},
     {Condition::thermostat_stuck_closed, stuck_shut,
      [](double s) {
        return percent("the valve does not open beyond {:.0f} % of its stroke", held_shut(s));
@@ -180,7 +181,8 @@ constexpr Candidate k_candidates[] = {
      },
      false},
     {Condition::coolant_flow_low, weak_pump,
-     [](double s) { return percent("{:.0f} % of the coolant's flow is left", flow_left(s)); }, true},
+     [](double s) { return percent("{:.0f} % of the coolant's flow is left", flow_left(s)); },
+     true},
     {Condition::sensor_fault, reads_high,
      [](double s) { return fmt::format("the sensor reads {:.0f} K too high", too_high_k(s)); },
      true},
@@ -188,12 +190,12 @@ constexpr Candidate k_candidates[] = {
      [](double s) { return fmt::format("the sensor reads {:.0f} K too low", -too_low_k(s)); },
      true},
     {Condition::sensor_fault, in_series,
-     [](double s) { return fmt::format("{:.0f} ohm too many in the sensor's lead", series_ohm(s)); },
+     [](double s) {
+       return fmt::format("{:.0f} ohm too many in the sensor's lead", series_ohm(s));
+     },
      true},
     {Condition::sensor_fault, beside,
-     [](double s) {
-       return fmt::format("a leak of {:.0f} ohm beside the sensor", beside_ohm(s));
-     },
+     [](double s) { return fmt::format("a leak of {:.0f} ohm beside the sensor", beside_ohm(s)); },
      true},
     {Condition::sensor_fault, slow_sensor,
      [](double s) {
@@ -204,8 +206,6 @@ constexpr Candidate k_candidates[] = {
 
 } // namespace
 
-std::span<const Candidate> candidates() {
-  return k_candidates;
-}
+std::span<const Candidate> candidates() { return k_candidates; }
 
 } // namespace coolband

@@ -4,11 +4,11 @@
 // as few looks as the observer's memory leaves independent.
 #include "diagnose/circuit_evidence.hpp"
 
+#include "circuit/by_turns.hpp"
 #include "circuit/circuit_prior.hpp"
 #include "circuit/fit_circuit.hpp"
 #include "coolband/numeric/order_statistics.hpp"
 #include "diagnose/candidates.hpp"
-#include "diagnose/switching.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -25,17 +25,17 @@ using Vector = Eigen::VectorXd;
 using Matrix = Eigen::MatrixXd;
 
 /// The parameters that a trip may move; the others stay as they are known.
-constexpr CircuitParameter k_open[] = {
-    CircuitParameter::idle_heat, CircuitParameter::load_heat, CircuitParameter::loss,
-    CircuitParameter::wind_loss, CircuitParameter::heater,    CircuitParameter::opens,
-    CircuitParameter::span,      CircuitParameter::flow,      CircuitParameter::still_air,
-    CircuitParameter::ram_air};
+constexpr CircuitParameter k_open[] = {CircuitParameter::idle_heat, CircuitParameter::load_heat,
+                                       CircuitParameter::loss,      CircuitParameter::wind_loss,
+                                       CircuitParameter::heater,    CircuitParameter::opens,
+                                       CircuitParameter::span,      CircuitParameter::flow,
+                                       CircuitParameter::still_air, CircuitParameter::ram_air};
 constexpr auto k_dimensions = static_cast<Eigen::Index>(std::size(k_open));
 
 constexpr double k_freedom = 4.0; ///< of Student's t
 /// The observer forgets over 300 s, so deviations closer than this say the same thing, s.
 constexpr double k_look_s = 200.0;
-constexpr Observer k_usual_observer{};
+constexpr Observer k_usual_observer{300.0};
 constexpr double k_first_severities[] = {0.1, 0.35, 0.65, 0.95};
 /// A severity is drawn about the middle of its range (judgement).
 constexpr double k_severity_mean = 0.45;
@@ -52,17 +52,25 @@ constexpr double k_valve_sound_s = 1200.0;
 constexpr double k_valve_holds_s = 400.0;
 /// Turns that are so quick need an observer that forgets as quickly, s; a prediction that is led
 /// back sooner strays less.
-constexpr double k_quick_correction_s = 100.0;
+constexpr Observer k_quick_observer{100.0};
 constexpr double k_quick_misfit = 0.6;
 constexpr double k_quick_look_s = 80.0;
+/// To see a turn as it happens, each reading is believed more than it is in the sum, s.
+constexpr double k_tracking_look_s = 20.0;
+/// Slugs of gas pass within minutes (judgement), take so much of the flow, or leave the sensor in
+/// gas so much colder.
+constexpr double k_gas_free_s = 600.0;
+constexpr double k_gas_slug_s = 60.0;
+constexpr double k_bare_sensor_s = 30.0;
+constexpr double k_gas_flows[] = {0.5, 0.15};
+constexpr double k_bare_sensor_k[] = {6.0, 12.0, 20.0};
 /// An engine that stood for a night is as warm as the air, within this (K); what speaks against a
 /// sensor by it is bounded, since an engine may have stood for less.
 constexpr double k_cold_soak_k = 3.0;
 constexpr double k_cold_soak_most = 3.0;
 /// Faults last in three of five cases, else they come and go (judgement).
 constexpr double k_lasting_share = 0.6;
-/// A fault that is at work for more of the time than this need not be looked for in spells.
-constexpr double k_all_the_time = 0.85;
+constexpr double k_spell_severities[] = {0.15, 0.5, 0.85};
 
 std::size_t index_of(CircuitParameter parameter) { return static_cast<std::size_t>(parameter); }
 
@@ -100,8 +108,6 @@ struct Account {
   double severity = 0.0;
   Vector deviations;  ///< K, reading less prediction, of the scored blocks
   double bound = 0.0; ///< what prior and Occam's factor take off the log-likelihood
-  std::vector<double> active; ///< weight of each scored block; empty: all the time
-  bool severity_only = false; ///< the vehicle stays as the account says
 };
 
 class TripFit {
@@ -114,17 +120,6 @@ class TripFit {
   Account fit(const Candidate* candidate) const {
     Account account;
     account.candidate = candidate;
-    return fitted(std::move(account));
-  }
-
-  /// The vehicle as it is known from elsewhere; `active` weighs the blocks.
-  Account fit_severity(const Candidate& candidate, const Vector& vehicle,
-                       const std::vector<double>& active) const {
-    Account account;
-    account.candidate = &candidate;
-    account.z = vehicle;
-    account.active = active;
-    account.severity_only = true;
     return fitted(std::move(account));
   }
 
@@ -146,25 +141,24 @@ class TripFit {
     return deviations_by(candidate != nullptr ? candidate->fault(severity) : ReducedFault{}, z);
   }
 
-  /// Log-likelihood of each scored block, up to a constant.
-  [[nodiscard]] std::vector<double> log_likelihoods(const Vector& deviations,
-                                                    double misfit_k,
-                                                    double look_s = k_look_s) const {
-    std::vector<double> each(length_s_.size());
-    for (std::size_t k = 0; k < each.size(); ++k) {
-      const double z = deviations(static_cast<Eigen::Index>(k)) / misfit_k;
-      each[k] = -0.5 * (k_freedom + 1.0) * std::log1p(z * z / k_freedom) * length_s_[k] / look_s;
-    }
-    return each;
+  /// Up to a constant.
+  [[nodiscard]] double log_likelihood_of(const Vector& deviations, const Weighing& weighing) const {
+    double sum = 0.0;
+    for (std::size_t k = 0; k < length_s_.size(); ++k)
+      sum += log_likelihood(deviations(static_cast<Eigen::Index>(k)), length_s_[k], weighing);
+    return sum;
   }
 
-  [[nodiscard]] const std::vector<double>& lengths_s() const { return length_s_; }
+  [[nodiscard]] ByTurns by_turns(const Vector& z, std::span<const Mode> modes,
+                                 const Observer& observer, const Weighing& weighing) const {
+    return run_by_turns(inputs_, vehicles_.at(z), modes, observer, weighing);
+  }
+
   [[nodiscard]] double misfit_k() const { return misfit_k_; }
 
  private:
-  [[nodiscard]] double weight(const Account& account, Eigen::Index k) const {
-    const auto i = static_cast<std::size_t>(k);
-    return length_s_[i] / k_look_s * (account.active.empty() ? 1.0 : account.active[i]);
+  [[nodiscard]] double weight(Eigen::Index k) const {
+    return length_s_[static_cast<std::size_t>(k)] / k_look_s;
   }
 
   [[nodiscard]] double cost(const Account& account) const {
@@ -176,7 +170,7 @@ class TripFit {
     }
     for (Eigen::Index k = 0; k < account.deviations.size(); ++k) {
       const double z = account.deviations(k) / misfit_k_;
-      sum += 0.5 * (k_freedom + 1.0) * std::log1p(z * z / k_freedom) * weight(account, k);
+      sum += 0.5 * (k_freedom + 1.0) * std::log1p(z * z / k_freedom) * weight(k);
     }
     return sum;
   }
@@ -202,19 +196,18 @@ class TripFit {
   [[nodiscard]] Matrix slopes(const Account& account) const {
     const Eigen::Index columns = k_dimensions + (account.candidate != nullptr ? 1 : 0);
     Matrix slopes = Matrix::Zero(account.deviations.size(), columns);
-    for (Eigen::Index p = 0; p < k_dimensions && !account.severity_only; ++p) {
+    for (Eigen::Index p = 0; p < k_dimensions; ++p) {
       Vector moved = account.z;
       moved(p) += k_difference;
-      slopes.col(p) = (account.deviations -
-                       deviations_at(account.candidate, moved, account.severity)) /
-                      k_difference;
+      slopes.col(p) =
+          (account.deviations - deviations_at(account.candidate, moved, account.severity)) /
+          k_difference;
     }
     if (account.candidate != nullptr) {
       const double step = account.severity > 0.5 ? -0.05 : 0.05;
-      slopes.col(k_dimensions) =
-          (account.deviations -
-           deviations_at(account.candidate, account.z, account.severity + step)) /
-          step;
+      slopes.col(k_dimensions) = (account.deviations - deviations_at(account.candidate, account.z,
+                                                                     account.severity + step)) /
+                                 step;
     }
     return slopes;
   }
@@ -223,15 +216,13 @@ class TripFit {
     Vector weights(account.deviations.size());
     for (Eigen::Index k = 0; k < weights.size(); ++k) {
       const double z = account.deviations(k) / misfit_k_;
-      weights(k) =
-          weight(account, k) * (k_freedom + 1.0) / (k_freedom + z * z) / (misfit_k_ * misfit_k_);
+      weights(k) = weight(k) * (k_freedom + 1.0) / (k_freedom + z * z) / (misfit_k_ * misfit_k_);
     }
     return weights;
   }
 
   static Vector precision(const Account& account) {
-    Vector precision =
-        Vector::Ones(k_dimensions + (account.candidate != nullptr ? 1 : 0));
+    Vector precision = Vector::Ones(k_dimensions + (account.candidate != nullptr ? 1 : 0));
     if (account.candidate != nullptr)
       precision(k_dimensions) = 1.0 / (k_severity_scatter * k_severity_scatter);
     return precision;
@@ -245,14 +236,14 @@ class TripFit {
     curved.diagonal() += known;
     Vector gradient = slope.transpose() * weight.cwiseProduct(account.deviations);
     gradient.head(k_dimensions) -= account.z;
-    if (account.severity_only) gradient.head(k_dimensions).setZero();
     if (account.candidate != nullptr)
       gradient(k_dimensions) -= known(k_dimensions) * (account.severity - k_severity_mean);
     Vector move = curved.ldlt().solve(gradient);
     const double before = cost(account);
     for (const double part : {1.0, 0.3}) {
       Account moved = account;
-      moved.z += (part * move.head(k_dimensions)).cwiseMax(-k_longest_move).cwiseMin(k_longest_move);
+      moved.z +=
+          (part * move.head(k_dimensions)).cwiseMax(-k_longest_move).cwiseMin(k_longest_move);
       if (account.candidate != nullptr)
         moved.severity = std::clamp(account.severity + part * move(k_dimensions), 0.0, 1.0);
       moved.deviations = deviations_at(moved.candidate, moved.z, moved.severity);
@@ -273,8 +264,7 @@ class TripFit {
     curved = scale.asDiagonal() * curved * scale.asDiagonal();
     curved.diagonal().array() += 1.0;
     const Vector pivots = curved.ldlt().vectorD();
-    account.bound = 0.5 * pivots.array().log().sum();
-    if (!account.severity_only) account.bound += 0.5 * account.z.squaredNorm();
+    account.bound = 0.5 * account.z.squaredNorm() + 0.5 * pivots.array().log().sum();
     if (account.candidate != nullptr) {
       const double off = (account.severity - k_severity_mean) / k_severity_scatter;
       account.bound += 0.5 * off * off;
@@ -324,145 +314,182 @@ double log_sum(double a, double b) {
   return most + std::log(std::exp(a - most) + std::exp(b - most));
 }
 
-/// One candidate at work all the time, or by turns with the sound vehicle.
-struct Weighed {
-  Account lasting;
-  std::optional<Account> by_turns;
-  double misfit_k = 0.0;
+/// Half way between a robust and a plain measure: short large misfits count, but do not rule.
+double misfit_of(const Vector& deviations) {
+  const double plain = std::sqrt(deviations.squaredNorm() / static_cast<double>(deviations.size()));
+  const std::vector<double> each(deviations.data(), deviations.data() + deviations.size());
+  return std::sqrt(plain * std::max(mad_sigma(each), 0.25 * plain));
+}
+
+/// Ways of working that take turns, the sound one first.
+struct Turns {
+  Condition condition = Condition::normal;
+  std::string what;
+  std::vector<Mode> modes;
 };
 
-double robust_misfit_k(const Account& account, const Account& sound,
-                       const std::vector<double>& active) {
-  std::vector<double> deviations;
-  for (Eigen::Index k = 0; k < account.deviations.size(); ++k) {
-    const bool at_work = active.empty() || active[static_cast<std::size_t>(k)] > 0.5;
-    deviations.push_back(at_work ? account.deviations(k) : sound.deviations(k));
+/// A valve that holds wherever it happens to stand and then goes again.
+Turns sticking_valve() {
+  Turns turns{
+      Condition::thermostat_sticking, "the valve holds where it stands, for minutes at a time", {}};
+  turns.modes.push_back({{}, k_valve_sound_s});
+  for (const double position : k_valve_positions) {
+    ReducedFault held;
+    held.lift_at_least = held.lift_at_most = position;
+    turns.modes.push_back({held, k_valve_holds_s});
   }
-  double squares = 0.0;
-  for (double& deviation : deviations) squares += deviation * deviation;
-  // Half way between a robust and a plain measure: short large misfits count, but do not rule.
-  const double plain = std::sqrt(squares / static_cast<double>(deviations.size()));
-  return std::sqrt(plain * std::max(mad_sigma(deviations), 0.25 * plain));
+  return turns;
 }
+
+/// Gas on its way through the circuit.
+Turns slugs_of_gas() {
+  Turns turns{
+      Condition::air_or_low_coolant, "gas takes flow, or leaves the sensor bare, in slugs", {}};
+  turns.modes.push_back({{}, k_gas_free_s});
+  for (const double left : k_gas_flows) {
+    ReducedFault slug;
+    slug.flow = left;
+    turns.modes.push_back({slug, k_gas_slug_s, true});
+  }
+  for (const double low_k : k_bare_sensor_k) {
+    ReducedFault bare;
+    bare.offset_k = -low_k;
+    turns.modes.push_back({bare, k_bare_sensor_s, true});
+  }
+  return turns;
+}
+
+/// A candidate that comes and goes, at several severities.
+std::vector<Turns> spells_of(const Candidate& candidate) {
+  std::vector<Turns> all;
+  if (!candidate.comes_and_goes) return all;
+  for (const double severity : k_spell_severities) {
+    all.push_back({candidate.condition,
+                   candidate.words(severity),
+                   {{{}, k_sound_spell_s}, {candidate.fault(severity), k_faulty_spell_s}}});
+  }
+  return all;
+}
+
+struct Score {
+  double log_evidence = 0.0; ///< beyond that of the sound vehicle
+  double misfit_k = 0.0;
+  double active_share = 1.0;
+  std::string what;
+};
+
+/// The accounts of one candidate: at work all the time, or in spells.
+struct Weighed {
+  Condition condition = Condition::normal;
+  std::optional<Account> lasting;
+  std::vector<Turns> turns; ///< any of them, equally probable
+};
 
 class Comparison {
  public:
-  explicit Comparison(const TripFit& fit) : fit_(fit) {
-    sound_ = fit_.fit(nullptr);
-    least_misfit_k_ = robust_misfit_k(sound_, sound_, {});
-    sound_misfit_k_ = least_misfit_k_;
-    for (const Candidate& candidate : candidates()) add(candidate);
+  explicit Comparison(const TripFit& fit) : fit_(fit), sound_(fit.fit(nullptr)) {
+    sound_quick_ = quick_deviations(sound_);
+    sound_misfit_k_ = misfit_of(sound_quick_) / k_quick_misfit;
+    for (const Candidate& candidate : candidates())
+      weighed_.push_back({candidate.condition, fit_.fit(&candidate), spells_of(candidate)});
+    weighed_.push_back({Condition::thermostat_sticking, std::nullopt, {sticking_valve()}});
+    weighed_.push_back({Condition::air_or_low_coolant, std::nullopt, {slugs_of_gas()}});
   }
 
+  /// Nobody knows beforehand how well the right account fits: as well as the best one does.
   [[nodiscard]] CircuitEvidence result() const {
-    const double misfit_k = std::max(fit_.misfit_k(), least_misfit_k_);
-    const auto sound_each = fit_.log_likelihoods(sound_.deviations, misfit_k);
-    const double sound_log = sum_of(sound_each) - sound_.bound;
+    auto scores = scores_at(fit_.misfit_k());
+    double misfit_k = sound_misfit_k_;
+    for (const Score& score : scores) misfit_k = std::min(misfit_k, score.misfit_k);
+    if (misfit_k > 1.1 * fit_.misfit_k()) scores = scores_at(misfit_k);
+    return evidence_of(scores);
+  }
+
+ private:
+  [[nodiscard]] std::vector<Score> scores_at(double misfit_k) const {
+    std::vector<Score> scores;
+    for (const Weighed& one : weighed_) scores.push_back(score(one, misfit_k));
+    return scores;
+  }
+
+  [[nodiscard]] CircuitEvidence evidence_of(const std::vector<Score>& scores) const {
     CircuitEvidence evidence;
-    evidence.log_evidence.fill(0.0);
     std::array<double, k_cause_count> members{};
-    std::array<double, k_cause_count> sums;
+    std::array<double, k_cause_count> sums{};
     sums.fill(-std::numeric_limits<double>::infinity());
-    evidence.hypotheses.push_back({Condition::normal, "nothing is wrong", sound_misfit_k_, 0.0, 0.0});
-    std::vector<Hypothesis> all{sticking_valve(misfit_k)};
-    for (const Weighed& one : weighed_) {
-      all.push_back(weigh(one, sound_each, misfit_k));
-      all.back().log_evidence -= sound_log;
-    }
-    for (Hypothesis& hypothesis : all) {
-      const auto c = static_cast<std::size_t>(hypothesis.condition);
-      sums[c] = log_sum(sums[c], hypothesis.log_evidence);
+    evidence.hypotheses.push_back(
+        {Condition::normal, "nothing is wrong", sound_misfit_k_, 0.0, 0.0});
+    for (std::size_t i = 0; i < scores.size(); ++i) {
+      const Score& score = scores[i];
+      const auto c = static_cast<std::size_t>(weighed_[i].condition);
+      sums[c] = log_sum(sums[c], score.log_evidence);
       members[c] += 1.0;
-      evidence.hypotheses.push_back(std::move(hypothesis));
+      evidence.hypotheses.push_back({weighed_[i].condition, score.what, score.misfit_k,
+                                     score.log_evidence, score.active_share});
     }
     for (std::size_t c = 0; c < k_cause_count; ++c) {
       if (members[c] > 0.0) evidence.log_evidence[c] = sums[c] - std::log(members[c]);
     }
-    std::stable_sort(evidence.hypotheses.begin(), evidence.hypotheses.end(),
-                     [](const Hypothesis& a, const Hypothesis& b) {
-                       return a.log_evidence > b.log_evidence;
-                     });
+    std::stable_sort(
+        evidence.hypotheses.begin(), evidence.hypotheses.end(),
+        [](const Hypothesis& a, const Hypothesis& b) { return a.log_evidence > b.log_evidence; });
     return evidence;
   }
 
- private:
-  void add(const Candidate& candidate) {
-    Weighed one;
-    one.lasting = fit_.fit(&candidate);
-    one.misfit_k = robust_misfit_k(one.lasting, sound_, {});
-    if (candidate.comes_and_goes) look_for_spells(candidate, one);
-    least_misfit_k_ = std::min(least_misfit_k_, one.misfit_k);
-    weighed_.push_back(std::move(one));
+  [[nodiscard]] Score score(const Turns& turns, double misfit_k) const {
+    const auto run = fit_.by_turns(sound_.z, turns.modes, k_quick_observer,
+                                   {k_quick_misfit * misfit_k, k_tracking_look_s});
+    const Vector deviations = Eigen::Map<const Vector>(
+        run.deviations.data(), static_cast<Eigen::Index>(run.deviations.size()));
+    return {(run.log_likelihood - run.sound_log_likelihood) * k_tracking_look_s / k_quick_look_s,
+            misfit_of(deviations) / k_quick_misfit, 1.0 - mean_of(run.first), turns.what};
   }
 
-  [[nodiscard]] SwitchingResult turns_of(const std::vector<double>& sound_each,
-                                         const Account& account, double misfit_k) const {
-    const std::array<SwitchingState, 2> states{
-        {{sound_each, k_sound_spell_s},
-         {fit_.log_likelihoods(account.deviations, misfit_k), k_faulty_spell_s}}};
-    return take_turns(states, fit_.lengths_s());
+  [[nodiscard]] Score score(const Account& account, double misfit_k) const {
+    const Vector deviations = quick_deviations(account);
+    const double log_evidence = log_likelihood_of(deviations, misfit_k) - account.bound -
+                                (log_likelihood_of(sound_quick_, misfit_k) - sound_.bound);
+    return {log_evidence, misfit_of(deviations) / k_quick_misfit, 1.0,
+            account.candidate->words(account.severity)};
   }
 
-  static std::vector<double> others(const std::vector<double>& probability) {
-    std::vector<double> rest;
-    for (const double p : probability) rest.push_back(1.0 - p);
-    return rest;
+  [[nodiscard]] double log_likelihood_of(const Vector& deviations, double misfit_k) const {
+    return fit_.log_likelihood_of(deviations, {k_quick_misfit * misfit_k, k_quick_look_s});
   }
 
-  /// Twice: where the fault seems to be at work, how bad it is there; then where again.
-  void look_for_spells(const Candidate& candidate, Weighed& one) const {
-    const double misfit_k = fit_.misfit_k();
-    const auto sound_each = fit_.log_likelihoods(sound_.deviations, misfit_k);
-    const auto first = others(turns_of(sound_each, one.lasting, misfit_k).first);
-    if (mean_of(first) > k_all_the_time) return;
-    one.by_turns = fit_.fit_severity(candidate, sound_.z, first);
-    const auto second = others(turns_of(sound_each, *one.by_turns, misfit_k).first);
-    one.misfit_k = std::min(one.misfit_k, robust_misfit_k(*one.by_turns, sound_, second));
+  [[nodiscard]] Vector quick_deviations(const Account& account) const {
+    const ReducedFault fault =
+        account.candidate != nullptr ? account.candidate->fault(account.severity) : ReducedFault{};
+    return fit_.deviations_by(fault, account.z, k_quick_observer);
   }
 
-  [[nodiscard]] Hypothesis weigh(const Weighed& one, const std::vector<double>& sound_each,
-                                 double misfit_k) const {
-    const Candidate& candidate = *one.lasting.candidate;
-    const double lasting =
-        sum_of(fit_.log_likelihoods(one.lasting.deviations, misfit_k)) - one.lasting.bound;
-    Hypothesis hypothesis{candidate.condition, candidate.words(one.lasting.severity), one.misfit_k,
-                          lasting, 1.0};
-    if (!one.by_turns) return hypothesis;
-    const auto turns = turns_of(sound_each, *one.by_turns, misfit_k);
-    const double by_turns = turns.log_likelihood - sound_.bound - one.by_turns->bound;
-    if (by_turns > lasting) {
-      hypothesis.what = candidate.words(one.by_turns->severity);
-      hypothesis.active_share = 1.0 - mean_of(turns.first);
+  [[nodiscard]] Score score(const Weighed& one, double misfit_k) const {
+    std::optional<Score> spells;
+    for (const Turns& turns : one.turns) {
+      Score next = score(turns, misfit_k);
+      next.log_evidence -= std::log(static_cast<double>(one.turns.size()));
+      if (!spells) {
+        spells = std::move(next);
+        continue;
+      }
+      const double both = log_sum(spells->log_evidence, next.log_evidence);
+      if (next.log_evidence > spells->log_evidence) spells = std::move(next);
+      spells->log_evidence = both;
     }
-    hypothesis.log_evidence = log_sum(std::log(k_lasting_share) + lasting,
-                                      std::log(1.0 - k_lasting_share) + by_turns);
-    return hypothesis;
-  }
-
-  /// A valve that holds wherever it happens to stand and then goes again; evidence beyond that of
-  /// the sound vehicle.
-  [[nodiscard]] Hypothesis sticking_valve(double misfit_k) const {
-    const Observer quick{k_quick_correction_s};
-    const auto each = [&](const ReducedFault& fault) {
-      return fit_.log_likelihoods(fit_.deviations_by(fault, sound_.z, quick),
-                                  k_quick_misfit * misfit_k, k_quick_look_s);
-    };
-    std::vector<SwitchingState> states{{each({}), k_valve_sound_s}};
-    for (const double position : k_valve_positions) {
-      ReducedFault held;
-      held.lift_at_least = held.lift_at_most = position;
-      states.push_back({each(held), k_valve_holds_s});
-    }
-    const auto turns = take_turns(states, fit_.lengths_s());
-    return {Condition::thermostat_sticking, "the valve holds where it stands, for minutes at a time",
-            misfit_k, turns.log_likelihood - sum_of(states[0].log_likelihood),
-            1.0 - mean_of(turns.first)};
+    if (!one.lasting) return *spells;
+    const Score lasting = score(*one.lasting, misfit_k);
+    if (!spells) return lasting;
+    Score better = spells->log_evidence > lasting.log_evidence ? *spells : lasting;
+    better.misfit_k = std::min(spells->misfit_k, lasting.misfit_k);
+    better.log_evidence = log_sum(std::log(k_lasting_share) + lasting.log_evidence,
+                                  std::log(1.0 - k_lasting_share) + spells->log_evidence);
+    return better;
   }
 
   const TripFit& fit_;
   Account sound_;
+  Vector sound_quick_; ///< K, of the observer that scores
   double sound_misfit_k_ = 0.0;
-  double least_misfit_k_ = 0.0;
   std::vector<Weighed> weighed_;
 };
 

@@ -1,0 +1,150 @@
+// SPDX-License-Identifier: Apache-2.0
+// Mix, foretell, weigh, learn: once a block.
+#include "circuit/by_turns.hpp"
+
+#include "circuit/reduced_run.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+
+namespace coolband {
+
+namespace {
+
+constexpr double k_freedom = 4.0; ///< of Student's t
+/// A mode is never ruled out for good.
+constexpr double k_least_probability = 1e-6;
+
+void add(ReducedState& sum, const ReducedState& state, double weight) {
+  sum.engine_c += weight * state.engine_c;
+  sum.inner_c += weight * state.inner_c;
+  sum.radiator_c += weight * state.radiator_c;
+  sum.wax_c += weight * state.wax_c;
+  sum.sensor_c += weight * state.sensor_c;
+  sum.asked += weight * state.asked;
+  sum.lift += weight * state.lift;
+  sum.unknown_heat += weight * state.unknown_heat;
+}
+
+class Models {
+ public:
+  Models(const CircuitInputs& inputs, const CircuitValues& circuit, std::span<const Mode> modes,
+         const Observer& observer)
+      : inputs_(inputs), modes_(modes) {
+    for (const Mode& mode : modes) {
+      runs_.emplace_back(inputs, circuit, observer, mode.fault);
+      probability_.push_back(mode.dwell_s);
+    }
+    shown_.resize(modes.size());
+    normalise();
+  }
+
+  void mix(double length_s) {
+    const std::size_t size = runs_.size();
+    std::vector<ReducedState> mixed(size);
+    std::vector<double> next(size, 0.0);
+    for (std::size_t to = 0; to < size; ++to) {
+      mixed[to].engine_c = 0.0;
+      for (std::size_t from = 0; from < size; ++from) {
+        const double goes = probability_to_go(from, to, length_s);
+        add(mixed[to], runs_[from].state(), goes * probability_[from]);
+        next[to] += goes * probability_[from];
+      }
+    }
+    for (std::size_t m = 0; m < size; ++m) {
+      ReducedState mean;
+      mean.engine_c = 0.0;
+      add(mean, mixed[m], 1.0 / next[m]);
+      runs_[m].set_state(mean);
+    }
+    probability_ = next;
+  }
+
+  void foretell(std::size_t block) {
+    for (std::size_t m = 0; m < runs_.size(); ++m) shown_[m] = runs_[m].foretell(block);
+  }
+
+  void learn(std::size_t block) {
+    for (std::size_t m = 0; m < runs_.size(); ++m) runs_[m].learn(block, shown_[m]);
+  }
+
+  /// Makes the modes as probable as the reading says; gives the log-likelihood of them all.
+  double weigh(std::size_t block, const Weighing& weighing) {
+    double best = -std::numeric_limits<double>::infinity();
+    std::vector<double> each(runs_.size());
+    for (std::size_t m = 0; m < each.size(); ++m) {
+      each[m] =
+          log_likelihood(inputs_.coolant_c[block] - shown_[m], inputs_.length_s[block], weighing);
+      best = std::max(best, each[m]);
+    }
+    for (std::size_t m = 0; m < each.size(); ++m)
+      probability_[m] = std::max(probability_[m] * std::exp(each[m] - best), k_least_probability);
+    return best + std::log(normalise());
+  }
+
+  [[nodiscard]] double deviation(std::size_t block) const {
+    double shown_c = 0.0;
+    for (std::size_t m = 0; m < shown_.size(); ++m) shown_c += probability_[m] * shown_[m];
+    return inputs_.coolant_c[block] - shown_c;
+  }
+  [[nodiscard]] double first() const { return probability_.front(); }
+  [[nodiscard]] bool began() const { return std::isnan(shown_.front()); }
+
+ private:
+  [[nodiscard]] double probability_to_go(std::size_t from, std::size_t to, double length_s) const {
+    const Mode& mode = modes_[from];
+    const double leaves = 1.0 - std::exp(-length_s / mode.dwell_s);
+    if (from == to) return 1.0 - leaves;
+    if (mode.hands_back) return to == 0 ? leaves : 0.0;
+    return leaves / static_cast<double>(modes_.size() - 1);
+  }
+
+  double normalise() {
+    double sum = 0.0;
+    for (const double p : probability_) sum += p;
+    for (double& p : probability_) p /= sum;
+    return sum;
+  }
+
+  const CircuitInputs& inputs_;
+  std::span<const Mode> modes_;
+  std::vector<ReducedRun> runs_;
+  std::vector<double> probability_;
+  std::vector<double> shown_; ///< by each mode, in the latest block
+};
+
+} // namespace
+
+double log_likelihood(double deviation_k, double length_s, const Weighing& weighing) {
+  if (!std::isfinite(deviation_k)) return 0.0;
+  const double z = deviation_k / weighing.misfit_k;
+  return -0.5 * (k_freedom + 1.0) * std::log1p(z * z / k_freedom) * length_s / weighing.look_s;
+}
+
+ByTurns run_by_turns(const CircuitInputs& inputs, const CircuitValues& circuit,
+                     std::span<const Mode> modes, const Observer& observer,
+                     const Weighing& weighing) {
+  ByTurns result;
+  Models models(inputs, circuit, modes, observer);
+  const auto sound = predict_readings(inputs, circuit, observer, modes.front().fault);
+  std::size_t next = 0;
+  for (std::size_t i = 0; i < inputs.size(); ++i) {
+    if (i > 0 && inputs.begins[i] == 0 && !models.began()) models.mix(inputs.length_s[i]);
+    models.foretell(i);
+    const bool scored = next < inputs.scored.size() && inputs.scored[next] == i;
+    if (scored) {
+      ++next;
+      result.log_likelihood += models.weigh(i, weighing);
+      const double deviation = models.deviation(i);
+      result.deviations.push_back(std::isfinite(deviation) ? deviation : 0.0);
+      result.first.push_back(models.first());
+      result.sound_log_likelihood +=
+          log_likelihood(inputs.coolant_c[i] - sound[i], inputs.length_s[i], weighing);
+    }
+    if (!models.began()) models.learn(i);
+  }
+  return result;
+}
+
+} // namespace coolband
