@@ -3,7 +3,10 @@
 #include "diagnose/causes.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
+
+#include <fmt/core.h>
 
 namespace coolband {
 
@@ -18,11 +21,19 @@ constexpr std::array<double, k_cause_count> k_prior = {0.80,  0.06, 0.03,  0.04,
 /// under the other causes together.
 constexpr double k_telling = 1.5;
 
-std::array<double, k_cause_count> posterior(const std::vector<Evidence>& evidence) {
-  auto weight = k_prior;
-  for (const Evidence& item : evidence) {
-    for (std::size_t c = 0; c < k_cause_count; ++c) weight[c] *= item.likelihood[c];
+/// What the circuit says of a condition is believed to this part: its candidates are simpler than
+/// the faults that they stand for (judgement).
+constexpr double k_circuit_weight = 0.7;
+
+std::array<double, k_cause_count> posterior(const std::vector<Evidence>& evidence,
+                                            const CircuitEvidence& circuit) {
+  std::array<double, k_cause_count> weight{};
+  for (std::size_t c = 0; c < k_cause_count; ++c) {
+    weight[c] = std::log(k_prior[c]) + k_circuit_weight * circuit.log_evidence[c];
+    for (const Evidence& item : evidence) weight[c] += std::log(item.likelihood[c]);
   }
+  const double most = *std::max_element(weight.begin(), weight.end());
+  for (double& w : weight) w = std::exp(w - most);
   const double sum = std::accumulate(weight.begin(), weight.end(), 0.0);
   for (double& w : weight) w /= sum;
   return weight;
@@ -40,6 +51,39 @@ double elsewhere(const Evidence& item, std::size_t cause) {
   return sum / weight;
 }
 
+/// The best account of this cause, if any.
+const Hypothesis* best_of(const CircuitEvidence& circuit, Condition condition) {
+  const auto found = std::find_if(circuit.hypotheses.begin(), circuit.hypotheses.end(),
+                                  [&](const Hypothesis& h) { return h.condition == condition; });
+  return found == circuit.hypotheses.end() ? nullptr : &*found;
+}
+
+/// Nats from which the circuit's account speaks for or against a cause.
+constexpr double k_circuit_telling = 2.0;
+
+void weigh_circuit(Cause& cause, const CircuitEvidence& circuit) {
+  const Hypothesis* account = best_of(circuit, cause.condition);
+  const Hypothesis* sound = best_of(circuit, Condition::normal);
+  if (account == nullptr || sound == nullptr) return;
+  const double best = circuit.hypotheses.front().log_evidence;
+  const double behind = best - account->log_evidence;
+  if (cause.condition == Condition::normal) {
+    if (behind > k_circuit_telling)
+      cause.evidence_against.push_back(
+          fmt::format("the heat balance of a sound vehicle misses the readings by {:.1f} K",
+                      account->misfit_k));
+    return;
+  }
+  if (account->log_evidence > k_circuit_telling && behind < k_circuit_telling) {
+    cause.evidence_for.push_back(fmt::format(
+        "the heat balance follows the readings within {:.1f} K if {} (sound vehicle: {:.1f} K)",
+        account->misfit_k, account->what, sound->misfit_k));
+  } else if (best > k_circuit_telling && behind > k_circuit_telling) {
+    cause.evidence_against.push_back(
+        fmt::format("the heat balance does not fit: {:.1f} K off at best", account->misfit_k));
+  }
+}
+
 void weigh(Cause& cause, const std::vector<Evidence>& evidence) {
   const auto c = static_cast<std::size_t>(cause.condition);
   for (const Evidence& item : evidence) {
@@ -51,14 +95,16 @@ void weigh(Cause& cause, const std::vector<Evidence>& evidence) {
 
 } // namespace
 
-std::vector<Cause> rank_causes(const std::vector<Evidence>& evidence) {
-  const auto probability = posterior(evidence);
+std::vector<Cause> rank_causes(const std::vector<Evidence>& evidence,
+                               const CircuitEvidence& circuit) {
+  const auto probability = posterior(evidence, circuit);
   std::vector<Cause> causes;
   for (std::size_t c = 0; c < k_cause_count; ++c) {
     Cause cause;
     cause.condition = static_cast<Condition>(c);
     cause.probability = probability[c];
     cause.confirm_by = confirming_checks(cause.condition);
+    weigh_circuit(cause, circuit);
     weigh(cause, evidence);
     causes.push_back(std::move(cause));
   }

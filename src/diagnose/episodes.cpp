@@ -115,6 +115,8 @@ Episode describe_run(const Run& run, const Trip& trip, const Size& size) {
   episode.load_pct = mean_over(blocks.load_lagged, run);
   episode.ambient_c = mean_over(blocks.ambient, run);
   episode.speed_kmh = mean_over(blocks.speed, run);
+  episode.observed_c = mean_over(blocks.coolant, run);
+  if (episode.observed_c) episode.expected_c = *episode.observed_c - size.mean_c;
   return episode;
 }
 

@@ -52,6 +52,7 @@ constexpr std::size_t k_many_dips = 3;
 
 constexpr double k_lasting_share = 0.70;
 constexpr double k_own_level_weight = 0.5;
+constexpr double k_beside_circuit_weight = 0.35;
 constexpr double k_slow_kmh = 20.0;
 /// Share of a new block's load in the load that the engine's temperature remembers: 300 s.
 constexpr double k_load_memory = 0.033;
@@ -293,23 +294,25 @@ Observed observe(const std::vector<Episode>& episodes, const Deviations& deviati
 
 std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip,
                                       const NormalBand& band, const std::vector<Episode>& episodes,
-                                      const Deviations& deviations) {
+                                      const Deviations& deviations, bool circuit_known) {
   std::vector<Evidence> evidence;
   // Against its own level a trip shows swings, but not which side of them is right.
   const bool own_level =
       band.origin == BandOrigin::trip && trip.level_c && band.centre_c == *trip.level_c;
-  const double weight = own_level ? k_own_level_weight : 1.0;
+  const double weight =
+      (own_level ? k_own_level_weight : 1.0) * (circuit_known ? k_beside_circuit_weight : 1.0);
   evidence.push_back(weighed(below_evidence(observed, deviations), weight));
   evidence.push_back(weighed(above_evidence(observed, deviations), weight));
-  if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
-  if (observed.below >= Excursion::part) {
+  if (observed.above >= Excursion::part && !circuit_known)
+    add_where_hot(evidence, trip, deviations);
+  if (observed.below >= Excursion::part && !circuit_known) {
     const auto correlation = speed_correlation(trip, deviations);
     if (correlation && *correlation <= -0.4) {
       evidence.push_back({"colder at road speed than in town or standing", k_cold_at_speed});
     }
   }
   evidence.push_back(reading_evidence(trip, band, episodes));
-  add_dips(evidence, trip);
+  if (!circuit_known) add_dips(evidence, trip);
   return evidence;
 }
 

@@ -29,10 +29,11 @@ struct Observed {
 Observed observe(const std::vector<Episode>& episodes, const Deviations& deviations,
                  BandOrigin origin);
 
-/// All evidence that the trip's columns allow. The tables' numbers are judgement, given in
-/// docs/methods.md; their order of size is what matters.
+/// All evidence that the trip's columns allow. Where the thermal circuit speaks (`circuit_known`),
+/// levels and dips count for less: it has seen them, too. The tables' numbers are judgement, given
+/// in docs/methods.md; their order of size is what matters.
 std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip,
                                       const NormalBand& band, const std::vector<Episode>& episodes,
-                                      const Deviations& deviations);
+                                      const Deviations& deviations, bool circuit_known);
 
 } // namespace coolband

@@ -33,6 +33,13 @@ constexpr double k_slow_kmh = 20.0;
 /// level, and the fan then ends it within this time (common practice, no source).
 constexpr double k_fan_comes_in_k = 15.0;
 constexpr double k_fan_ends_it_s = 900.0;
+/// Where the circuit foresees an excursion, this much load or warmth names it.
+constexpr double k_some_load_pct = 45.0;
+constexpr double k_warm_air_c = 28.0;
+/// A reading lies beyond what the circuit foresees by its threshold and so many standard errors...
+constexpr double k_reach = 2.0;
+/// ...and the circuit foresees an excursion from this share of the threshold on.
+constexpr double k_foreseen_share = 0.5;
 /// A reading has found its level this long after a start or a stop, s.
 constexpr double k_settled_s = 300.0;
 /// Farther below its level than this (K) it is a cold engine, not one that settles.
@@ -146,6 +153,33 @@ Explanation by_settling(const Episode& episode, const Blocks& blocks) {
   return Explanation::none;
 }
 
+/// What conditions alone account for, by the rules of the trade.
+Explanation by_rule(const Episode& episode, const Trip& trip, const NormalBand& band) {
+  if (episode.direction == Direction::below && by_cold_weather(episode, trip))
+    return Explanation::cold_weather;
+  const Explanation settling = by_settling(episode, trip.blocks);
+  if (settling != Explanation::none || episode.direction == Direction::below) return settling;
+  if (by_heavy_load(episode, trip.blocks, band)) return Explanation::heavy_load;
+  if (by_hot_weather(episode, band)) return Explanation::hot_weather;
+  if (by_slow_running(episode)) return Explanation::slow_running;
+  return Explanation::none;
+}
+
+/// Settling after a stop is nothing that a circuit could know better: the stop is not logged.
+bool lasts(Explanation explanation) {
+  return explanation == Explanation::restart || explanation == Explanation::warm_up;
+}
+
+/// The circuit foresees the excursion: what of the conditions it comes from.
+Explanation by_conditions(const Episode& episode, const Trip& trip) {
+  if (episode.direction == Direction::below) return Explanation::cold_weather;
+  const bool slow = episode.speed_kmh && *episode.speed_kmh < k_slow_kmh;
+  if (episode.load_pct && *episode.load_pct >= k_some_load_pct) return Explanation::heavy_load;
+  if (climbs_steeply(episode, trip.blocks)) return Explanation::heavy_load;
+  if (episode.ambient_c && *episode.ambient_c >= k_warm_air_c) return Explanation::hot_weather;
+  return slow ? Explanation::slow_running : Explanation::heavy_load;
+}
+
 } // namespace
 
 std::optional<double> idle_share(const Blocks& blocks, double from_s, double to_s) {
@@ -163,15 +197,18 @@ std::optional<double> idle_share(const Blocks& blocks, double from_s, double to_
   return idle_s / all_s;
 }
 
-Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& band) {
-  if (episode.direction == Direction::below && by_cold_weather(episode, trip))
-    return Explanation::cold_weather;
-  const Explanation settling = by_settling(episode, trip.blocks);
-  if (settling != Explanation::none || episode.direction == Direction::below) return settling;
-  if (by_heavy_load(episode, trip.blocks, band)) return Explanation::heavy_load;
-  if (by_hot_weather(episode, band)) return Explanation::hot_weather;
-  if (by_slow_running(episode)) return Explanation::slow_running;
-  return Explanation::none;
+Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& band,
+                    const std::optional<SoundReading>& sound) {
+  const Explanation usual = by_rule(episode, trip, band);
+  if (!sound || !episode.observed_c || !episode.expected_c) return usual;
+  const double side = episode.direction == Direction::below ? -1.0 : 1.0;
+  const double beyond_k = side * (*episode.observed_c - sound->mean_c);
+  const double foreseen_k = side * (sound->mean_c - *episode.expected_c);
+  const double reach_k = episode.threshold_c + k_reach * sound->error_k;
+  if (beyond_k > reach_k) return lasts(usual) ? usual : Explanation::none;
+  if (usual != Explanation::none) return usual;
+  return foreseen_k > k_foreseen_share * episode.threshold_c ? by_conditions(episode, trip)
+                                                             : Explanation::none;
 }
 
 } // namespace coolband

@@ -6,8 +6,16 @@
 
 namespace coolband {
 
-/// What accounts for `episode`, or Explanation::none.
-Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& band);
+/// What a sound vehicle would have read during an episode, by its learned thermal circuit.
+struct SoundReading {
+  double mean_c = 0.0;
+  double error_k = 0.0; ///< standard error by what is not known of the vehicle
+};
+
+/// What accounts for `episode`, or Explanation::none. Where the circuit is known it decides whether
+/// anything does; load, weather and stops then name it.
+Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& band,
+                    const std::optional<SoundReading>& sound = std::nullopt);
 
 /// Share of the time within [from_s, to_s] at less than 5 km/h; none without road speed.
 std::optional<double> idle_share(const Blocks& blocks, double from_s, double to_s);

@@ -4,6 +4,8 @@
 #include "coolband/numeric/order_statistics.hpp"
 #include "diagnose/boiling.hpp"
 #include "diagnose/causes.hpp"
+#include "diagnose/circuit_evidence.hpp"
+#include "diagnose/circuit_knowledge.hpp"
 #include "diagnose/deviations.hpp"
 #include "diagnose/episodes.hpp"
 #include "diagnose/evidence.hpp"
@@ -74,6 +76,64 @@ std::optional<RegulationCheck> check_regulation(const Judgement& judgement, cons
   return RegulationCheck{nominal, *judgement.p95_c, *judgement.p95_c < nominal - k_regulation_k};
 }
 
+/// The unexplained and the large first.
+std::vector<BlockRange> ranges_of(const std::vector<Episode>& episodes, const Blocks& blocks) {
+  std::vector<const Episode*> by_size;
+  for (const Episode& episode : episodes) by_size.push_back(&episode);
+  std::stable_sort(by_size.begin(), by_size.end(), [](const Episode* a, const Episode* b) {
+    return std::abs(a->worst_deviation_c) > std::abs(b->worst_deviation_c);
+  });
+  std::vector<BlockRange> ranges;
+  for (const Episode* episode : by_size) {
+    const auto from =
+        std::lower_bound(blocks.start_s.begin(), blocks.start_s.end(), episode->start_s);
+    const auto to = std::lower_bound(blocks.start_s.begin(), blocks.start_s.end(), episode->end_s);
+    ranges.push_back({static_cast<std::size_t>(from - blocks.start_s.begin()),
+                      static_cast<std::size_t>(to - blocks.start_s.begin())});
+  }
+  return ranges;
+}
+
+std::optional<SoundReading> sound_during(const Episode& episode, const Blocks& blocks,
+                                         const SoundCourse& course) {
+  double sum_c = 0.0;
+  double sum_k = 0.0;
+  double count = 0.0;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    if (blocks.start_s[i] < episode.start_s || blocks.start_s[i] > episode.end_s) continue;
+    if (std::isnan(course.reading_c[i]) || std::isnan(blocks.coolant[i])) continue;
+    sum_c += static_cast<double>(course.reading_c[i]);
+    sum_k += static_cast<double>(course.error_k[i]);
+    count += 1.0;
+  }
+  if (count == 0.0) return std::nullopt;
+  return SoundReading{sum_c / count, sum_k / count};
+}
+
+void explain_all(Judgement& judgement, const Trip& trip, const NormalBand& band,
+                 const CircuitTrip& circuit, const CircuitKnowledge& knowledge) {
+  std::optional<SoundCourse> course;
+  if (knowledge.learned && !judgement.episodes.empty())
+    course = sound_course(circuit, knowledge, trip.blocks.size());
+  for (Episode& episode : judgement.episodes) {
+    const auto sound = course ? sound_during(episode, trip.blocks, *course) : std::nullopt;
+    if (sound) episode.sound_c = sound->mean_c;
+    episode.explained_by = explain(episode, trip, band, sound);
+  }
+}
+
+/// A misfit this many times that of the normal drives (in squares) is looked into, whether or not
+/// the band was left.
+constexpr double k_odd_misfit = 2.5;
+
+bool worth_a_comparison(const Judgement& judgement, const CircuitTrip& circuit,
+                        const CircuitKnowledge& knowledge) {
+  const bool left =
+      std::any_of(judgement.episodes.begin(), judgement.episodes.end(),
+                  [](const Episode& e) { return e.explained_by == Explanation::none; });
+  return left || (knowledge.learned && sound_misfit_ratio(circuit, knowledge) > k_odd_misfit);
+}
+
 } // namespace
 
 Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& band,
@@ -87,15 +147,24 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   judgement.boiling = boiling_of(trip, profile, judgement.hottest_c);
 
   judgement.episodes = find_episodes(trip, band, deviations, options);
-  for (Episode& episode : judgement.episodes) episode.explained_by = explain(episode, trip, band);
+  const CircuitKnowledge knowledge = circuit_knowledge(band, profile);
+  const auto telling = ranges_of(judgement.episodes, trip.blocks);
+  const CircuitTrip circuit = circuit_trip(trip.blocks, telling);
+  explain_all(judgement, trip, band, circuit, knowledge);
   const auto erratic = erratic_episodes(recording, trip, band);
   judgement.episodes.insert(judgement.episodes.end(), erratic.begin(), erratic.end());
   std::stable_sort(judgement.episodes.begin(), judgement.episodes.end(),
                    [](const Episode& a, const Episode& b) { return a.start_s < b.start_s; });
 
   const Observed observed = observe(judgement.episodes, deviations, band.origin);
-  judgement.causes =
-      rank_causes(gather_evidence(observed, trip, band, judgement.episodes, deviations));
+  CircuitEvidence by_circuit;
+  if (worth_a_comparison(judgement, circuit, knowledge))
+    by_circuit = circuit_evidence(circuit, knowledge);
+  const bool circuit_known = !by_circuit.hypotheses.empty();
+  judgement.evidence =
+      gather_evidence(observed, trip, band, judgement.episodes, deviations, circuit_known);
+  judgement.causes = rank_causes(judgement.evidence, by_circuit);
+  judgement.hypotheses = std::move(by_circuit.hypotheses);
   judgement.regulation = check_regulation(judgement, trip, band);
   decide(judgement, observed, trip, band, options);
   judgement.codes = standard_codes(judgement, trip);
