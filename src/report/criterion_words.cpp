@@ -2,6 +2,8 @@
 // The regulation's criterion on a line of its own.
 #include "report/criterion_words.hpp"
 
+#include "report/layout.hpp"
+
 #include <fmt/core.h>
 
 namespace coolband {
@@ -27,10 +29,7 @@ std::string criterion_words(const RegulationCheck& check) {
                        *check.limit_c, *check.nominal_c - *check.limit_c,
                        words_of(check.nominal_from), *check.nominal_c);
   }
-  std::string text = "not evaluated: ";
-  for (std::size_t i = 0; i < check.because.size(); ++i)
-    text += (i == 0 ? "" : "; ") + check.because[i];
-  return text;
+  return "not evaluated: " + joined(check.because, "; ");
 }
 
 } // namespace coolband

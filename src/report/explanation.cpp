@@ -45,13 +45,30 @@ std::string time_words(const TripReport& report, const Episode& episode) {
   return text + ", " + format_duration(episode.end_s - episode.start_s);
 }
 
-std::string condition_words(const Episode& episode) {
-  const auto one = [](const char* name, const std::optional<double>& value, const char* unit) {
+/// Mean over an episode's blocks, for an episode that does not carry its own.
+std::optional<double> mean_over(const std::vector<float>& column, const Blocks& blocks,
+                                const Episode& episode) {
+  double sum = 0.0;
+  double count = 0.0;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    const bool inside = blocks.end_s[i] >= episode.start_s && blocks.start_s[i] <= episode.end_s;
+    if (!inside || std::isnan(column[i])) continue;
+    sum += static_cast<double>(column[i]);
+    count += 1.0;
+  }
+  return count > 0.0 ? std::optional(sum / count) : std::nullopt;
+}
+
+std::string condition_words(const Blocks& blocks, const Episode& episode) {
+  const auto one = [&](const char* name, const std::optional<double>& own,
+                       const std::vector<float>& column, const char* unit) {
+    const auto value = own ? own : mean_over(column, blocks, episode);
     return value ? fmt::format("{} {:.0f} {}", name, *value, unit)
                  : fmt::format("{} not logged", name);
   };
-  return one("load", episode.load_pct, "%") + ", " + one("outside", episode.ambient_c, "°C") +
-         ", " + one("road speed", episode.speed_kmh, "km/h");
+  return one("load", episode.load_pct, blocks.load, "%") + ", " +
+         one("outside", episode.ambient_c, blocks.ambient, "°C") + ", " +
+         one("road speed", episode.speed_kmh, blocks.speed, "km/h");
 }
 
 /// What the band expected; of an erratic stretch it expects nothing.
@@ -87,7 +104,7 @@ void add_episode(Page& page, const TripReport& report, std::size_t index) {
   const Episode& episode = report.finding.judgement.episodes[index];
   page.add(fmt::format("EPISODE {}", index + 1), "rows: " + place_words(report.recording, episode));
   page.add("", "time: " + time_words(report, episode));
-  page.add("", "conditions: " + condition_words(episode));
+  page.add("", "conditions: " + condition_words(report.finding.trip.blocks, episode));
   page.add("", "band expected: " + expected_words(episode));
   page.add("", "sound circuit: " + sound_words(episode));
   page.add("", "observed: " + observed_words(episode));

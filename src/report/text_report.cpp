@@ -24,12 +24,13 @@ std::string_view colour_of(Action action) {
   return ansi::k_plain;
 }
 
-std::string_view words_of(Action action) {
+/// "service: have it checked"
+std::string action_words(Action action) {
   switch (action) {
   case Action::none: return "nothing to do";
-  case Action::monitor: return "keep watching";
-  case Action::service: return "have it checked";
-  case Action::stop: return "DO NOT DRIVE ON LIKE THIS";
+  case Action::monitor: return "monitor: keep watching";
+  case Action::service: return "service: have it checked";
+  case Action::stop: return "stop: DO NOT DRIVE ON LIKE THIS";
   }
   return "";
 }
@@ -40,26 +41,33 @@ std::string signed_k(double value) { return fmt::format("{:+.1f} K", value); }
 void add_verdict(Page& page, const Judgement& judgement) {
   page.add("VERDICT", judgement.headline, colour_of(judgement.action));
   if (judgement.condition == Condition::undetermined) {
-    page.add("", fmt::format("{}: {}", name_of(judgement.action), words_of(judgement.action)));
+    page.add("", action_words(judgement.action));
     return;
   }
-  page.add("", fmt::format("{}, confidence {:.0f} %; {}: {}", name_of(judgement.condition),
-                           100.0 * judgement.confidence, name_of(judgement.action),
-                           words_of(judgement.action)));
+  page.add("", fmt::format("{}, confidence {:.0f} %; {}", name_of(judgement.condition),
+                           100.0 * judgement.confidence, action_words(judgement.action)));
 }
 
-void add_rivals(Page& page, const Judgement& judgement) {
+/// Not the verdict's own cause nor a remote one; what stops a vehicle is not offered as normal.
+bool is_rival(const Judgement& judgement, const Cause& cause) {
+  return cause.condition != judgement.condition && cause.probability >= 0.03 &&
+         !(judgement.action == Action::stop && cause.condition == Condition::normal);
+}
+
+void add_rivals(Page& page, const TripReport& report) {
+  const Judgement& judgement = report.finding.judgement;
   std::vector<std::string> lines;
   for (const Cause& cause : judgement.causes) {
-    if (cause.condition == judgement.condition || cause.probability < 0.03) continue;
-    // What stops a vehicle is not offered as normal.
-    if (judgement.action == Action::stop && cause.condition == Condition::normal) continue;
-    std::string line =
-        fmt::format("{} {:.0f} %", name_of(cause.condition), 100.0 * cause.probability);
-    if (!cause.evidence_against.empty()) line += ": against it, " + cause.evidence_against.front();
-    lines.push_back(std::move(line));
+    if (!is_rival(judgement, cause)) continue;
+    lines.push_back(
+        fmt::format("{} {:.0f} %", name_of(cause.condition), 100.0 * cause.probability));
+    if (report.explain && !cause.evidence_against.empty())
+      lines.back() += ": against it, " + cause.evidence_against.front();
   }
-  page.add_list("OR", lines);
+  if (report.explain)
+    page.add_list("OR", lines);
+  else if (!lines.empty())
+    page.add("OR", joined(lines, ", "));
 }
 
 void add_episodes(Page& page, const Judgement& judgement) {
@@ -77,7 +85,7 @@ void add_episodes(Page& page, const Judgement& judgement) {
   }
   page.add_table("EPISODES", rows);
   if (judgement.episodes.size() > k_most) {
-    page.add("", fmt::format("and {} more (all of them with --format json)",
+    page.add("", fmt::format("and {} more (all of them with --explain)",
                              judgement.episodes.size() - k_most));
   }
 }
@@ -190,15 +198,17 @@ std::string render_text(const TripReport& report, const TextStyle& style) {
   add_verdict(page, judgement);
   if (judgement.condition != Condition::undetermined || judgement.reasons.size() > 1)
     page.add_list("WHY", judgement.reasons);
-  add_rivals(page, judgement);
+  add_rivals(page, report);
   page.add_list("DO NEXT", report.advice.next_steps, true);
   page.add_list("CAUTION", report.advice.cautions);
   page.add_blank();
   add_episodes(page, judgement);
   add_numbers(page, report);
   add_codes(page, report);
-  if (report.explain) add_explanation(page, report);
-  page.add_blank();
+  if (report.explain) {
+    add_explanation(page, report);
+    page.add_blank();
+  }
   add_limits(page, report);
   add_reading(page, report);
   return page.take();

@@ -48,7 +48,7 @@ Episode cold_episode() {
 
 Small small() {
   Small s;
-  s.finding.trip = MadeTrip{}.add(120, {}).take();
+  s.finding.trip = MadeTrip{}.add(120, {80.0F, 35.0F, 60.0F, k_not_logged}).take();
   s.recording = recording_for(s.finding.trip);
   s.finding.band = made_band();
   Judgement& j = s.finding.judgement;
@@ -133,6 +133,14 @@ TEST_CASE("what an episode is put down to") {
   episode.direction = Direction::erratic;
   CHECK(has(text_of(s), "band expected: nothing: the reading is no coolant\n"));
   CHECK(has(text_of(s), "63.0 °C at the farthest\n"));
+}
+
+TEST_CASE("conditions that an episode does not carry are taken from its blocks") {
+  Small s = small();
+  s.finding.judgement.episodes[0].load_pct.reset();
+  s.finding.trip.blocks.load[75] = 95.0F; // one of thirty within the episode
+  s.finding.trip.blocks.load[20] = 95.0F; // outside
+  CHECK(has(text_of(s), "conditions: load 37 %, outside not logged, road speed 71 km/h\n"));
 }
 
 TEST_CASE("an episode carries its instants where the log has a clock") {

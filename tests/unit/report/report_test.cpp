@@ -116,7 +116,7 @@ TEST_CASE("the text report of a small trip") {
         "VERDICT    the thermostat hangs open\n"
         "           thermostat-stuck-open, confidence 73 %; service: have it checked\n"
         "WHY        -  below the band\n"
-        "OR         -  normal 18 %: against it, too low\n"
+        "OR         normal 18 %\n"
         "DO NEXT    1. look\n"
         "CAUTION    -  hot\n"
         "\n"
@@ -129,7 +129,6 @@ TEST_CASE("the text report of a small trip") {
         "REGULATION met: held 71.5 °C, limit 65.0 °C (11 °C below the rating of 76.0 °C)\n"
         "NEEDLE     would have hidden this: it hardly moves between 70 and 90 °C\n"
         "CODES      -  runs cold: SAE J2012 P0128, SAE J1939 SPN 110 FMI 17\n"
-        "\n"
         "NOT KNOWN  -  no altitude\n"
         "READ AS    csv, comma, clock: seconds; coolant = 'ECT' [°C]; load = 'Load' [%,\n"
         "           assumed]; 1 other by heading\n"
@@ -178,6 +177,16 @@ TEST_CASE("the criterion is a line and a key of its own, with the reasons where 
   CHECK(text_of(s).find("REGULATION not evaluated: too cold; too short\n") != std::string::npos);
   CHECK(json_of(s)["regulation"]["criterion"]["nominal_c"].is_null());
   CHECK(json_of(s)["regulation"]["criterion"]["outcome"] == "not-evaluated");
+}
+
+TEST_CASE("what speaks against a rival is told with the explanation") {
+  Small s = small();
+  CHECK(render_text({s.recording, s.finding, s.profile, {}, true}, {})
+            .find("OR         -  normal 18 %: against it, too low\n") != std::string::npos);
+  s.finding.judgement.causes[2].probability = 0.04;
+  CHECK(text_of(s).find("OR         normal 18 %, sensor-fault 4 %\n") != std::string::npos);
+  s.finding.judgement.action = Action::stop; // what stops a vehicle is not offered as normal
+  CHECK(text_of(s).find("OR         sensor-fault 4 %\n") != std::string::npos);
 }
 
 TEST_CASE("the report's keys stand in the order of the contract") {
