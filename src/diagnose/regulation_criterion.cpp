@@ -23,6 +23,11 @@ constexpr double k_least_running_s = 900.0;
 /// A reading counts once it was held this long (common practice, no source).
 constexpr double k_held_s = 60.0;
 
+/// A warm-up that goes on is no failure: so much rise over the last minutes (common practice, no
+/// source; twice the step of SAE J1979).
+constexpr double k_rise_k = 2.0;
+constexpr double k_rise_s = 300.0;
+
 struct Nominal {
   double value_c;
   NominalSource from;
@@ -69,6 +74,7 @@ struct Way {
   std::optional<double> reached_c; ///< warmest that was held, over the whole trip
   std::optional<double> passed_s;  ///< when the limit had been held for a minute
   double running_s = 0.0;          ///< until then, or to the end
+  double end_c = 0.0;              ///< last reading with the engine running
   std::optional<double> start_ambient_c;
 };
 
@@ -76,7 +82,8 @@ Way way_to(double limit_c, const Trip& trip) {
   const Blocks& blocks = trip.blocks;
   Way way;
   for (std::size_t i = 0; i < blocks.size(); ++i) {
-    if (!way.start_c && usable(blocks, i)) way.start_c = known(blocks.coolant[i]);
+    if (usable(blocks, i)) way.end_c = *known(blocks.coolant[i]);
+    if (!way.start_c && usable(blocks, i)) way.start_c = way.end_c;
     if (!way.start_ambient_c) way.start_ambient_c = known(blocks.ambient[i]);
     if (const auto held = held_from(trip, i)) {
       way.reached_c = std::max(way.reached_c.value_or(held->level_c), held->level_c);
@@ -91,6 +98,15 @@ Way way_to(double limit_c, const Trip& trip) {
 double running_needed_s(const Trip& trip, const NormalBand& band) {
   if (trip.warm_ups.empty()) return k_least_running_s;
   return std::max(k_least_running_s, expected_warm_up_s(band, trip.warm_ups.front()).value_or(0.0));
+}
+
+bool still_rising(const Way& way, const Blocks& blocks) {
+  const double from_s = blocks.end_s.back() - k_rise_s;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    if (blocks.start_s[i] >= from_s && usable(blocks, i))
+      return way.end_c - *known(blocks.coolant[i]) >= k_rise_k;
+  }
+  return false;
 }
 
 void add_weather(std::vector<std::string>& reasons, const Way& way) {
@@ -117,15 +133,18 @@ std::vector<std::string> why_not(const Way& way, const Trip& trip, const NormalB
                                  double limit_c) {
   if (!way.reached_c) return {"no reading was held for a minute with the engine running"};
   std::vector<std::string> reasons;
-  if (*way.start_c >= limit_c)
+  const bool warm_start = *way.start_c >= limit_c;
+  if (warm_start)
     reasons.push_back(
         fmt::format("the log begins at {:.1f} °C, past the limit already", *way.start_c));
   add_weather(reasons, way);
-  add_idling(reasons, way, trip);
+  if (!warm_start) add_idling(reasons, way, trip); // else it is not a warm-up that idled
   const double needed_s = running_needed_s(trip, band);
   if (!way.passed_s && way.running_s < needed_s)
     reasons.push_back(fmt::format("only {} of running: from such a start {} are needed",
                                   format_duration(way.running_s), format_duration(needed_s)));
+  if (!way.passed_s && still_rising(way, trip.blocks))
+    reasons.push_back(fmt::format("still warming up at {:.1f} °C when the log ends", way.end_c));
   return reasons;
 }
 

@@ -148,7 +148,8 @@ TEST_CASE("more than half of the time at idle lets it rest") {
 }
 
 TEST_CASE("a failure takes as much running as a warm-up may take") {
-  CHECK(rests(check(from_cold({70.0F}, 70)), "only 14 min of running: from such a start 15 min are needed"));
+  CHECK(rests(check(from_cold({70.0F}, 70)),
+              "only 14 min of running: from such a start 15 min are needed"));
   CHECK(check(from_cold({70.0F}, 80)).outcome == CriterionOutcome::below);
   CHECK(check(from_cold({80.0F}, 10)).outcome == CriterionOutcome::met);
 
@@ -162,6 +163,19 @@ TEST_CASE("a failure takes as much running as a warm-up may take") {
       rests(regulation_criterion(slow, band, rated(88.0), Condition::normal), "29 min are needed"));
 }
 
+TEST_CASE("a warm-up that goes on when the log ends is no failure") {
+  const auto rising = [](double k_per_min) {
+    MadeTrip made;
+    for (int i = 0; i < 150; ++i)
+      made.add(1, {static_cast<float>(70.0 + k_per_min * (i - 150) / 6.0), 35.0F, 60.0F, 15.0F,
+                   Phase::warm_up});
+    return check(made.take());
+  };
+  CHECK(rests(rising(2.0), "still warming up at 69.7 °C when the log ends"));
+  CHECK(rests(rising(0.5), "still warming up"));
+  CHECK(rising(0.3).outcome == CriterionOutcome::below);
+}
+
 TEST_CASE("a warm start, a reading in doubt and a log without readings let it rest") {
   CHECK(rests(check(MadeTrip{}.add(180, {80.0F}).take()), "begins at 80.0 °C, past the limit"));
   CHECK(check(MadeTrip{}.add(180, {70.0F}).take()).outcome == CriterionOutcome::below);
@@ -171,10 +185,12 @@ TEST_CASE("a warm start, a reading in doubt and a log without readings let it re
   CHECK_FALSE(check(empty).reached_c);
 }
 
-TEST_CASE("every reason is given") {
-  const auto found = check(MadeTrip{}.add(30, {80.0F, 20.0F, 0.0F, -20.0F}).take());
-  CHECK(found.outcome == CriterionOutcome::not_evaluated);
-  CHECK(found.because.size() == 3); // warm start, cold, idle
+TEST_CASE("every reason is given, and idling only where there was a warm-up") {
+  const auto cold = check(MadeTrip{}.add(30, {50.0F, 20.0F, 0.0F, -20.0F}).take());
+  CHECK(cold.outcome == CriterionOutcome::not_evaluated);
+  CHECK(cold.because.size() == 3); // weather, idling, running
+  const auto warm = check(MadeTrip{}.add(30, {80.0F, 20.0F, 0.0F, -20.0F}).take());
+  CHECK(warm.because.size() == 2); // warm start, weather
 }
 
 TEST_CASE("the words of the criterion") {
