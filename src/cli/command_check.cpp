@@ -23,6 +23,7 @@ struct CheckOptions {
   CommonOptions common;
   std::string band;
   std::string fail_on;
+  bool explain = false;
 };
 
 bool reached(Action action, const std::string& level) {
@@ -71,7 +72,8 @@ int run(CheckOptions& options) {
   std::size_t trips = 0;
   const int code = for_each_log(common, [&](Recording& recording) {
     for (const TripFinding& finding : analyse(recording, *band, *profile)) {
-      const TripReport report = make_report(recording, finding, *profile);
+      TripReport report = make_report(recording, finding, *profile);
+      report.explain = options.explain;
       rendered.add(rendered_trip(report, rendered, common.format, style));
       ++trips;
       level_reached = level_reached || reached(finding.judgement.action, options.fail_on);
@@ -99,6 +101,8 @@ Command add_check(CLI::App& program) {
       ->type_name("FILE");
   app->add_option("--fail-on", options->fail_on, "exit with 1 when a trip calls for this or more")
       ->check(CLI::IsMember({"monitor", "service", "stop"}));
+  app->add_flag("--explain", options->explain,
+                "show the chain of reasons: rows, conditions, evidence, hypotheses");
   app->footer("Examples:\n  coolband check trip.csv --band van.band.json\n  cat trip.csv | "
               "coolband check --profile van.json --format json\n  coolband check trip.csv --band "
               "van.band.json --format svg -o valve.svg");

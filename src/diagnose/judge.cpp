@@ -10,6 +10,7 @@
 #include "diagnose/episodes.hpp"
 #include "diagnose/evidence.hpp"
 #include "diagnose/explain.hpp"
+#include "diagnose/regulation_criterion.hpp"
 #include "diagnose/standard_codes.hpp"
 #include "diagnose/verdict.hpp"
 
@@ -19,12 +20,6 @@
 namespace coolband {
 
 namespace {
-
-/// The criterion of the regulation, and the conditions under which it may be applied at all.
-constexpr double k_regulation_k = 11.0;
-constexpr double k_regulation_ambient_c = -7.0;
-constexpr double k_regulation_running_s = 600.0;
-constexpr double k_regulation_idle_share = 0.5;
 
 std::vector<double> warm_readings(const Blocks& blocks) {
   std::vector<double> readings;
@@ -43,7 +38,7 @@ std::optional<double> hottest_of(const Trip& trip) {
   return hottest;
 }
 
-void measure_regulation(Judgement& judgement, const Trip& trip, const Deviations& deviations) {
+void measure_running(Judgement& judgement, const Trip& trip, const Deviations& deviations) {
   auto readings = warm_readings(trip.blocks);
   if (!readings.empty()) {
     std::sort(readings.begin(), readings.end());
@@ -57,23 +52,6 @@ void measure_regulation(Judgement& judgement, const Trip& trip, const Deviations
     if (inside && trip.blocks.phase[i] == Phase::warm) inside_s += deviations.duration(i);
   }
   if (deviations.judged_s > 0.0) judgement.share_in_band = inside_s / deviations.judged_s;
-}
-
-std::optional<RegulationCheck> check_regulation(const Judgement& judgement, const Trip& trip,
-                                                const NormalBand& band) {
-  if (band.origin == BandOrigin::trip || judgement.judged_s <= 0.0) return std::nullopt;
-  double coldest_air = 1e9;
-  for (const float value : trip.blocks.ambient) {
-    if (const auto ambient = known(value)) coldest_air = std::min(coldest_air, *ambient);
-  }
-  const bool air_known = coldest_air < 1e9;
-  const auto idle = idle_share(trip.blocks, 0.0, trip.duration_s);
-  const bool enabled = air_known && coldest_air >= k_regulation_ambient_c &&
-                       trip.duration_s >= k_regulation_running_s &&
-                       (!idle || *idle <= k_regulation_idle_share);
-  if (!enabled) return std::nullopt;
-  const double nominal = band.opens_c.value_or(band.centre_c);
-  return RegulationCheck{nominal, *judgement.p95_c, *judgement.p95_c < nominal - k_regulation_k};
 }
 
 /// The unexplained and the large first.
@@ -142,7 +120,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   const Deviations deviations = deviations_from(trip, band, options);
   judgement.judged_s = deviations.judged_s;
   judgement.beyond_seen_s = deviations.beyond_seen_s;
-  measure_regulation(judgement, trip, deviations);
+  measure_running(judgement, trip, deviations);
   judgement.hottest_c = hottest_of(trip);
   judgement.boiling = boiling_of(trip, profile, judgement.hottest_c);
 
@@ -165,9 +143,9 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
       gather_evidence(observed, trip, band, judgement.episodes, deviations, circuit_known);
   judgement.causes = rank_causes(judgement.evidence, by_circuit);
   judgement.hypotheses = std::move(by_circuit.hypotheses);
-  judgement.regulation = check_regulation(judgement, trip, band);
   decide(judgement, observed, trip, band, options);
-  judgement.codes = standard_codes(judgement, trip);
+  judgement.regulation = regulation_criterion(trip, band, profile, judgement.condition);
+  judgement.codes = standard_codes(judgement, trip, recording);
   judgement.limits = limits_of(trip, &band, judgement);
   return judgement;
 }

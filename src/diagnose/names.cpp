@@ -53,4 +53,23 @@ std::string_view name_of(Direction direction) {
   return "below";
 }
 
+std::string_view name_of(CriterionOutcome outcome) {
+  switch (outcome) {
+  case CriterionOutcome::met: return "met";
+  case CriterionOutcome::below: return "below";
+  case CriterionOutcome::not_evaluated: return "not-evaluated";
+  }
+  return "not-evaluated";
+}
+
+std::string_view name_of(NominalSource source) {
+  switch (source) {
+  case NominalSource::rating: return "rating";
+  case NominalSource::fitted_opening: return "fitted-opening";
+  case NominalSource::band_centre: return "band-centre";
+  case NominalSource::unknown: return "unknown";
+  }
+  return "unknown";
+}
+
 } // namespace coolband

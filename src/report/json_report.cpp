@@ -2,6 +2,7 @@
 // `coolband.report/1`: ordered keys, absent knowledge is null.
 #include "coolband/report/report.hpp"
 #include "coolband/version.hpp"
+#include "report/explanation.hpp"
 #include "report/json_parts.hpp"
 #include "report/reading_words.hpp"
 
@@ -92,6 +93,12 @@ Json episode_json(const Recording& recording, const Trip& trip, const Episode& e
   return json;
 }
 
+Json criterion_json(const RegulationCheck& check) {
+  return {{"nominal_c", maybe(check.nominal_c)}, {"nominal_from", name_of(check.nominal_from)},
+          {"limit_c", maybe(check.limit_c)},     {"reached_c", maybe(check.reached_c)},
+          {"outcome", name_of(check.outcome)},   {"because", check.because}};
+}
+
 Json regulation_json(const Judgement& j) {
   Json json;
   json["share_in_band"] = maybe(j.share_in_band);
@@ -102,14 +109,8 @@ Json regulation_json(const Judgement& j) {
   json["boiling_point_c"] = maybe(j.boiling.point_c);
   json["boiling_margin_c"] = maybe(j.boiling.margin_c);
   json["judged_s"] = rounded(j.judged_s);
+  json["criterion"] = criterion_json(j.regulation);
   return json;
-}
-
-Json criterion_json(const std::optional<RegulationCheck>& check) {
-  if (!check) return nullptr;
-  return {{"nominal_c", rounded(check->nominal_c)},
-          {"reached_c", rounded(check->reached_c)},
-          {"below_limit", check->below_limit}};
 }
 
 Json gauge_json(const Judgement& judgement) {
@@ -152,11 +153,11 @@ std::string render_json(const TripReport& report, int indent) {
   }
   json["warm_ups"] = warm_ups_json(trip, report.finding.band ? &*report.finding.band : nullptr);
   json["regulation"] = regulation_json(judgement);
-  json["thermostat_criterion"] = criterion_json(judgement.regulation);
   json["gauge"] = gauge_json(judgement);
   json["codes"] = codes_json(judgement);
   json["next_steps"] = report.advice.next_steps;
   json["cautions"] = report.advice.cautions;
+  if (report.explain) json["explanation"] = explanation_json(report);
   return json.dump(indent, ' ', false, Json::error_handler_t::replace);
 }
 

@@ -56,6 +56,15 @@ std::vector<std::string> wrap(std::string_view text, std::size_t width) {
   return lines;
 }
 
+std::string joined(const std::vector<std::string>& items, std::string_view between) {
+  std::string text;
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    if (i > 0) text += between;
+    text += items[i];
+  }
+  return text;
+}
+
 void Page::add_line(std::string_view label, const std::string& line, std::string_view colour) {
   std::string head = fmt::format("{:<{}}", label, k_label_width);
   if (style_.colour && !label.empty())

@@ -48,6 +48,9 @@ class Page {
 /// `text` broken at blanks so that no line is wider than `width`, unless a word is.
 std::vector<std::string> wrap(std::string_view text, std::size_t width);
 
+/// The items in one line, with `between` between them.
+std::string joined(const std::vector<std::string>& items, std::string_view between);
+
 namespace ansi {
 inline constexpr std::string_view k_bold = "\x1b[1m";
 inline constexpr std::string_view k_good = "\x1b[1;36m";  // cyan

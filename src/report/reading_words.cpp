@@ -18,6 +18,27 @@ std::string place(const SetAside& item) {
   return text;
 }
 
+std::string layout_words(const HowRead& how) {
+  std::string text = form_words(how);
+  if (!how.delimiter.empty()) text += ", " + how.delimiter;
+  if (how.decimal_comma) text += ", decimal comma";
+  if (!how.clock.empty()) text += ", clock: " + how.clock;
+  return text;
+}
+
+bool sure_of_unit(const ColumnReading& column) {
+  return column.unit_origin == "heading" || column.unit_origin == "units row" ||
+         column.unit_origin == "given";
+}
+
+std::string column_words(const ColumnReading& column) {
+  std::string text = fmt::format("{} = '{}'", name_of(column.role), column.heading);
+  if (!column.unit.empty())
+    text +=
+        fmt::format(" [{}{}]", column.unit, sure_of_unit(column) ? "" : ", " + column.unit_origin);
+  return text;
+}
+
 } // namespace
 
 std::string trip_words(const Recording& recording, const Trip& trip) {
@@ -53,17 +74,21 @@ std::string form_words(const HowRead& how) {
 }
 
 std::string reading_words(const HowRead& how) {
-  std::string text = form_words(how);
-  if (!how.delimiter.empty()) text += ", " + how.delimiter;
-  if (how.decimal_comma) text += ", decimal comma";
-  if (!how.clock.empty()) text += ", clock: " + how.clock;
+  std::string text = layout_words(how);
+  for (const ColumnReading& column : how.columns) text += "; " + column_words(column);
+  return text;
+}
+
+std::string reading_in_short(const HowRead& how) {
+  std::string text = layout_words(how);
+  std::size_t others = 0;
   for (const ColumnReading& column : how.columns) {
-    text += fmt::format("; {} = '{}'", name_of(column.role), column.heading);
-    if (column.unit.empty()) continue;
-    const bool sure = column.unit_origin == "heading" || column.unit_origin == "units row" ||
-                      column.unit_origin == "given";
-    text += fmt::format(" [{}{}]", column.unit, sure ? "" : ", " + column.unit_origin);
+    if (column.role == Role::coolant || !(column.unit.empty() || sure_of_unit(column)))
+      text += "; " + column_words(column);
+    else
+      ++others;
   }
+  if (others > 0) text += fmt::format("; {} by heading", plural(others, "other"));
   return text;
 }
 

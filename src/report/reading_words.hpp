@@ -22,6 +22,8 @@ std::string form_words(const HowRead& how);
 
 /// "csv, comma; time = 'time_s' [s]; coolant = 'coolant_c' [°C]; …"
 std::string reading_words(const HowRead& how);
+/// The same with the coolant column, those whose unit no heading tells, and the number of the rest.
+std::string reading_in_short(const HowRead& how);
 
 /// "3 rows: time not readable (first: row 17, line 21)"
 /// `noun` is what an item counts: "row" or "cell".

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // The report on one screen: verdict first, then why, then what to do.
 #include "coolband/report/report.hpp"
+#include "report/criterion_words.hpp"
+#include "report/explanation.hpp"
 #include "report/layout.hpp"
 #include "report/reading_words.hpp"
 
@@ -22,19 +24,15 @@ std::string_view colour_of(Action action) {
   return ansi::k_plain;
 }
 
-std::string_view words_of(Action action) {
+/// "service: have it checked"
+std::string action_words(Action action) {
   switch (action) {
   case Action::none: return "nothing to do";
-  case Action::monitor: return "keep watching";
-  case Action::service: return "have it checked";
-  case Action::stop: return "STOP: do not drive on like this";
+  case Action::monitor: return "monitor: keep watching";
+  case Action::service: return "service: have it checked";
+  case Action::stop: return "stop: DO NOT DRIVE ON LIKE THIS";
   }
   return "";
-}
-
-std::string minute(double seconds) {
-  const auto whole = static_cast<long>(std::floor(seconds));
-  return fmt::format("{}:{:02}", whole / 60, whole % 60);
 }
 
 /// "0.9 K" with its sign, for a deviation.
@@ -43,27 +41,33 @@ std::string signed_k(double value) { return fmt::format("{:+.1f} K", value); }
 void add_verdict(Page& page, const Judgement& judgement) {
   page.add("VERDICT", judgement.headline, colour_of(judgement.action));
   if (judgement.condition == Condition::undetermined) {
-    page.add("",
-             fmt::format("action: {} ({})", name_of(judgement.action), words_of(judgement.action)));
+    page.add("", action_words(judgement.action));
     return;
   }
-  page.add("", fmt::format("{}, confidence {:.0f} %; action: {} ({})", name_of(judgement.condition),
-                           100.0 * judgement.confidence, name_of(judgement.action),
-                           words_of(judgement.action)));
+  page.add("", fmt::format("{}, confidence {:.0f} %; {}", name_of(judgement.condition),
+                           100.0 * judgement.confidence, action_words(judgement.action)));
 }
 
-void add_rivals(Page& page, const Judgement& judgement) {
+/// Not the verdict's own cause nor a remote one; what stops a vehicle is not offered as normal.
+bool is_rival(const Judgement& judgement, const Cause& cause) {
+  return cause.condition != judgement.condition && cause.probability >= 0.03 &&
+         !(judgement.action == Action::stop && cause.condition == Condition::normal);
+}
+
+void add_rivals(Page& page, const TripReport& report) {
+  const Judgement& judgement = report.finding.judgement;
   std::vector<std::string> lines;
   for (const Cause& cause : judgement.causes) {
-    if (cause.condition == judgement.condition || cause.probability < 0.03) continue;
-    // What stops a vehicle is not offered as normal.
-    if (judgement.action == Action::stop && cause.condition == Condition::normal) continue;
-    std::string line =
-        fmt::format("{} {:.0f} %", name_of(cause.condition), 100.0 * cause.probability);
-    if (!cause.evidence_against.empty()) line += ": against it, " + cause.evidence_against.front();
-    lines.push_back(std::move(line));
+    if (!is_rival(judgement, cause)) continue;
+    lines.push_back(
+        fmt::format("{} {:.0f} %", name_of(cause.condition), 100.0 * cause.probability));
+    if (report.explain && !cause.evidence_against.empty())
+      lines.back() += ": against it, " + cause.evidence_against.front();
   }
-  page.add_list("OR", lines);
+  if (report.explain)
+    page.add_list("OR", lines);
+  else if (!lines.empty())
+    page.add("OR", joined(lines, ", "));
 }
 
 void add_episodes(Page& page, const Judgement& judgement) {
@@ -75,18 +79,19 @@ void add_episodes(Page& page, const Judgement& judgement) {
     const Episode& e = judgement.episodes[i];
     const std::string_view why =
         e.explained_by == Explanation::none ? name_of(e.cause) : name_of(e.explained_by);
-    rows.push_back({minute(e.start_s), minute(e.end_s), std::string(name_of(e.direction)),
-                    fmt::format("{:.1f} °C", e.extreme_c), signed_k(e.worst_deviation_c),
-                    std::string(why)});
+    rows.push_back({minute_words(e.start_s), minute_words(e.end_s),
+                    std::string(name_of(e.direction)), fmt::format("{:.1f} °C", e.extreme_c),
+                    signed_k(e.worst_deviation_c), std::string(why)});
   }
   page.add_table("EPISODES", rows);
   if (judgement.episodes.size() > k_most) {
-    page.add("", fmt::format("and {} more (all of them with --format json)",
+    page.add("", fmt::format("and {} more (all of them with --explain)",
                              judgement.episodes.size() - k_most));
   }
 }
 
-std::string band_words(const TripFinding& finding) {
+/// What the conditions add belongs to the explanation.
+std::string band_words(const TripFinding& finding, bool explain) {
   if (!finding.band) return "none: the trip never ran warm, so there was nothing to judge it by";
   const NormalBand& band = *finding.band;
   std::string text =
@@ -100,10 +105,10 @@ std::string band_words(const TripFinding& finding) {
   case BandOrigin::profile: text += ", from the profile (not learned)"; break;
   case BandOrigin::trip: text += ", from this trip itself (nothing else is known)"; break;
   }
-  if (band.load_c_per_pct && band.reference_load_pct)
+  if (explain && band.load_c_per_pct && band.reference_load_pct)
     text += fmt::format("; at {:.0f} % load, {:+.3f} K per %", *band.reference_load_pct,
                         *band.load_c_per_pct);
-  if (band.ambient_c_per_c && band.reference_ambient_c)
+  if (explain && band.ambient_c_per_c && band.reference_ambient_c)
     text += fmt::format("; at {:.0f} °C outside, {:+.2f} K per K", *band.reference_ambient_c,
                         *band.ambient_c_per_c);
   return text;
@@ -111,13 +116,12 @@ std::string band_words(const TripFinding& finding) {
 
 void add_numbers(Page& page, const TripReport& report) {
   const Judgement& j = report.finding.judgement;
-  page.add("NORMAL", band_words(report.finding));
-  std::string text = fmt::format("{} of warm running judged", format_duration(j.judged_s));
-  if (j.share_in_band)
-    text += fmt::format(", {:.0f} % of it in the band", 100.0 * *j.share_in_band);
+  page.add("NORMAL", band_words(report.finding, report.explain));
+  std::string text = fmt::format("{} judged", format_duration(j.judged_s));
+  if (j.share_in_band) text += fmt::format(", {:.0f} % in the band", 100.0 * *j.share_in_band);
   if (j.median_c)
-    text += fmt::format("; median {:.1f} °C (5 to 95 %: {:.1f} to {:.1f})", *j.median_c, *j.p05_c,
-                        *j.p95_c);
+    text +=
+        fmt::format("; median {:.1f} °C (90 %: {:.1f} to {:.1f})", *j.median_c, *j.p05_c, *j.p95_c);
   page.add("RUNNING", text);
   if (j.hottest_c) {
     text = fmt::format("hottest {:.1f} °C", *j.hottest_c);
@@ -128,30 +132,58 @@ void add_numbers(Page& page, const TripReport& report) {
     page.add("BOILING", text);
   }
   for (const WarmUp& warm_up : report.finding.trip.warm_ups) {
-    std::string end = warm_up.reached_s
-                          ? "reached regulation after " + format_duration(*warm_up.reached_s)
-                          : "did not reach regulation";
+    std::string end = warm_up.reached_s ? "regulated after " + format_duration(*warm_up.reached_s)
+                                        : "did not reach regulation";
     const auto& band = report.finding.band;
     if (const auto expected_s = band ? expected_warm_up_s(*band, warm_up) : std::nullopt)
-      end += fmt::format(" (about {} are normal)", format_duration(*expected_s));
-    if (warm_up.opened_c)
-      end += fmt::format("; the thermostat opened near {:.0f} °C", *warm_up.opened_c);
-    page.add("WARM-UP",
-             fmt::format("from {:.1f} °C at {}: {}", warm_up.from_c, minute(warm_up.start_s), end));
+      end += fmt::format(" (usual: {})", format_duration(*expected_s));
+    if (warm_up.opened_c) end += fmt::format("; it opened near {:.0f} °C", *warm_up.opened_c);
+    page.add("WARM-UP", fmt::format("from {:.1f} °C at {}: {}", warm_up.from_c,
+                                    minute_words(warm_up.start_s), end));
   }
+  page.add("REGULATION", criterion_words(j.regulation));
   if (const auto hidden = hidden_from_dash_needle(j)) {
-    page.add("NEEDLE",
-             *hidden ? "a dash needle would have hidden this: it hardly moves between 70 and 90 °C"
-                     : "outside the 70 to 90 °C in which a dash needle hardly moves");
+    page.add("NEEDLE", *hidden ? "would have hidden this: it hardly moves between 70 and 90 °C"
+                               : "outside the 70 to 90 °C in which it hardly moves");
   }
 }
 
-void add_codes(Page& page, const Judgement& judgement) {
+/// Codes that say the same share a line, and those of one system its name.
+void add_codes(Page& page, const TripReport& report) {
   std::vector<std::string> lines;
-  for (const StandardCode& code : judgement.codes) {
-    lines.push_back(fmt::format("{} {} {}: {}", code.system, code.code, code.title, code.why));
+  const StandardCode* before = nullptr;
+  for (const StandardCode& code : report.finding.judgement.codes) {
+    const bool same = before != nullptr && code.why == before->why;
+    const bool same_system = same && code.system == before->system;
+    std::string name = same_system ? code.code : code.system + " " + code.code;
+    if (report.explain) name += " (" + code.title + ")";
+    if (same)
+      lines.back() += ", " + name;
+    else
+      lines.push_back(code.why + ": " + name);
+    before = &code;
   }
   page.add_list("CODES", lines);
+}
+
+void add_limits(Page& page, const TripReport& report) {
+  const auto& limits = report.finding.judgement.limits;
+  constexpr std::size_t k_most = 3;
+  if (report.explain || limits.size() <= k_most + 1) {
+    page.add_list("NOT KNOWN", limits);
+    return;
+  }
+  page.add_list("NOT KNOWN", {limits.begin(), limits.begin() + k_most});
+  page.add("", fmt::format("and {} more (all of them with --explain)", limits.size() - k_most));
+}
+
+void add_reading(Page& page, const TripReport& report) {
+  const HowRead& how = report.recording.how;
+  page.add("READ AS", report.explain ? reading_words(how) : reading_in_short(how));
+  page.add_list("", how.notes);
+  page.add_list("CLOCK", set_aside_words(how.clock_events, "time"));
+  page.add_list("SET ASIDE", set_aside_words(how.set_aside, "row"));
+  page.add_list("MISSING", set_aside_words(how.missing_cells, "cell"));
 }
 
 } // namespace
@@ -166,20 +198,19 @@ std::string render_text(const TripReport& report, const TextStyle& style) {
   add_verdict(page, judgement);
   if (judgement.condition != Condition::undetermined || judgement.reasons.size() > 1)
     page.add_list("WHY", judgement.reasons);
-  add_rivals(page, judgement);
+  add_rivals(page, report);
   page.add_list("DO NEXT", report.advice.next_steps, true);
   page.add_list("CAUTION", report.advice.cautions);
   page.add_blank();
   add_episodes(page, judgement);
   add_numbers(page, report);
-  add_codes(page, judgement);
-  page.add_blank();
-  page.add_list("NOT KNOWN", judgement.limits);
-  page.add("READ AS", reading_words(report.recording.how));
-  page.add_list("", report.recording.how.notes);
-  page.add_list("CLOCK", set_aside_words(report.recording.how.clock_events, "time"));
-  page.add_list("SET ASIDE", set_aside_words(report.recording.how.set_aside, "row"));
-  page.add_list("MISSING", set_aside_words(report.recording.how.missing_cells, "cell"));
+  add_codes(page, report);
+  if (report.explain) {
+    add_explanation(page, report);
+    page.add_blank();
+  }
+  add_limits(page, report);
+  add_reading(page, report);
   return page.take();
 }
 

@@ -94,8 +94,23 @@ class Checker:
                          "an episode outside the trip")
             self.require(trip["first_row"] <= episode["first_row"] <= episode["last_row"]
                          <= trip["last_row"], what, "rows of an episode")
+        if "explanation" in report:
+            self.explanation(what, report)
         starts = [episode["start_s"] for episode in report["episodes"]]
         self.require(starts == sorted(starts), what, "episodes are not in time order")
+
+    def explanation(self, what, report):
+        chain = report["explanation"]
+        rows = [(part["rows"]["first_row"], part["rows"]["last_row"]) for part in chain["episodes"]]
+        told = [(episode["first_row"], episode["last_row"]) for episode in report["episodes"]]
+        self.require(rows == told, what, "the explanation tells of other episodes")
+        texts = {item["text"] for item in chain["evidence"]}
+        for cause in report["causes"]:
+            self.require(texts.issuperset(cause["for"] + cause["against"]), what,
+                         "a cause rests on evidence that the explanation does not have")
+        for item in chain["evidence"]:
+            named = {cause["condition"] for cause in report["causes"] if item["text"] in cause["for"]}
+            self.require(named == set(item["for"]), what, "evidence speaks for other causes")
 
     def reports(self, what, text):
         documents = [parse(line) for line in text.splitlines()]
@@ -113,7 +128,7 @@ class Checker:
                 return self.complaints.append(f"{name}: no band was learned")
             self.require(told == band.read_bytes(), name, "learn --format json differs from the file")
             self.validate("band", name, parse(told))
-            ways = [["--band", band], []] + ([["--profile", profile]] if profile else [])
+            ways = [["--band", band], ["--band", band, "--explain"], []] + ([["--profile", profile]] if profile else [])
             for way in ways:
                 self.reports(f"{name} {' '.join(map(str, way))}",
                              self.run("check", *logs, *way, "--format", "jsonl", "--quiet"))
@@ -208,6 +223,10 @@ SPOILT = ((["schema"], "coolband.report/2"), (["verdict"], ...), (["verdict", "c
           (["verdict", "confidence"], 1.5), (["trip", "distance_km"], "3"), (["trip", "rows_used"], -1),
           (["import", "columns", 0, "role"], "gear"), (["band", "centre_c"], ...), (["surprise"], 1),
           (["causes", 0, "probability"], None), (["regulation", "share_in_band"], 60),
+          (["regulation", "criterion", "outcome"], "fine"), (["regulation", "criterion"], ...),
+          (["regulation", "criterion", "limit_c"], None), (["codes", 0, "code"], "SPN 110"),
+          (["explanation", "evidence", 0, "likelihood", "normal"], ...),
+          (["explanation", "episodes", 0, "sound_c"], "warm"), (["explanation", "hypotheses"], ...),
           (["gauge", "hidden_from_dash_needle"], "no"), (["vehicle", "id"], 7), (["next_steps"], None),
           (["episodes", 0, "explained_by"], "mood"), (["episodes", 0, "direction"], None))
 
@@ -215,7 +234,8 @@ SPOILT = ((["schema"], "coolband.report/2"), (["verdict"], ...), (["verdict", "c
 def spoilt_reports(checker):
     """The schema must catch what is wrong, or its silence above means nothing."""
     trip = SOURCE / "data/demo/warden-2/trips/stuck-open.csv"
-    good = parse(checker.run("check", trip, "--format", "json"))
+    good = parse(checker.run("check", trip, "--profile", SOURCE / "data/demo/warden-2.json",
+                             "--explain", "--format", "json"))
     for path, value in SPOILT:
         if checker.validators["report"].is_valid(changed(good, path, value)):
             checker.complaints.append(f"the schema accepts {'/'.join(map(str, path))} = {value!r}")

@@ -104,18 +104,28 @@ struct Boiling {
   std::vector<std::string> assumptions;
 };
 
+enum class CriterionOutcome { met, below, not_evaluated };
+std::string_view name_of(CriterionOutcome outcome);
+
+/// Where the nominal regulating temperature of a vehicle comes from, the best source first.
+enum class NominalSource { rating, fitted_opening, band_centre, unknown };
+std::string_view name_of(NominalSource source);
+
 /// The regulation's criterion for a thermostat that lets the engine run too cold: 11 °C (20 °F)
 /// below the nominal regulating temperature (13 CCR 1968.2 (e)(10); section from memory).
 struct RegulationCheck {
-  double nominal_c = 0.0;
-  double reached_c = 0.0; ///< warmest sustained reading of the trip
-  bool below_limit = false;
+  std::optional<double> nominal_c; ///< °C; none when neither profile nor band tells it
+  NominalSource nominal_from = NominalSource::unknown;
+  std::optional<double> limit_c;   ///< °C
+  std::optional<double> reached_c; ///< °C, the warmest that was held for a minute
+  CriterionOutcome outcome = CriterionOutcome::not_evaluated;
+  std::vector<std::string> because; ///< every reason why it was not evaluated; else what stood in
 };
 
 /// A code of a public standard that the finding corresponds to; the vehicle need not have set it.
 struct StandardCode {
-  std::string system; ///< "SAE J2012"
-  std::string code;
+  std::string system; ///< "SAE J2012" or "SAE J1939"
+  std::string code;   ///< "P0128", "SPN 110 FMI 17"
   std::string title;
   std::string why;
 };
@@ -131,9 +141,9 @@ struct Judgement {
   std::vector<Evidence> evidence;  ///< all that the causes rest on
   /// Best first; empty where the circuit could not be held against the trip.
   std::vector<Hypothesis> hypotheses;
-  std::vector<Episode> episodes;   ///< in time order
+  std::vector<Episode> episodes; ///< in time order
   Boiling boiling;
-  std::optional<RegulationCheck> regulation; ///< none when its enable conditions were not met
+  RegulationCheck regulation;
   std::vector<StandardCode> codes;
   double judged_s = 0.0;               ///< s of warm running that could be judged
   double beyond_seen_s = 0.0;          ///< part of it under conditions that the band has not seen

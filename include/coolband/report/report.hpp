@@ -18,6 +18,7 @@ struct TripReport {
   const TripFinding& finding;
   const std::optional<VehicleProfile>& profile;
   Advice advice;
+  bool explain = false; ///< show the chain of reasons as well
 };
 
 TripReport make_report(const Recording& recording, const TripFinding& finding,
@@ -29,7 +30,7 @@ struct TextStyle {
   bool ascii = false;  ///< pictures in plain characters
 };
 
-/// One screen for a person. Ends with a newline.
+/// One screen for a person; longer with `TripReport::explain`. Ends with a newline.
 std::string render_text(const TripReport& report, const TextStyle& style);
 
 /// `coolband.report/1` as one object, indented (`indent` >= 0) or on one line (-1). No newline at
@@ -50,8 +51,8 @@ std::string render_band(const NormalBand& band, const std::vector<LearningDrive>
 /// No newline at the end.
 std::string draw_band(const NormalBand& band);
 
-/// One trip's apparent valve curve as one SVG: what the radiator must have carried by the balance of
-/// heat, against coolant temperature, road speed and time. No newline at the end.
+/// One trip's apparent valve curve as one SVG: what the radiator must have carried by the balance
+/// of heat, against coolant temperature, road speed and time. No newline at the end.
 std::string draw_valve(const TripReport& report);
 
 /// True, false or unknown: would the dash needle have hidden the finding? A typical needle does not

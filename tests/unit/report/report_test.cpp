@@ -51,8 +51,9 @@ Judgement small_judgement() {
   episode.confidence = 0.7349;
   j.episodes = {episode};
   j.boiling = {120.0, 38.0, {}};
-  j.regulation = RegulationCheck{76.0, 71.5, false};
-  j.codes = {{"SAE J2012", "P0128", "Coolant thermostat", "runs cold"}};
+  j.regulation = {76.0, NominalSource::rating, 65.0, 71.5, CriterionOutcome::met, {}};
+  j.codes = {{"SAE J2012", "P0128", "Coolant thermostat", "runs cold"},
+             {"SAE J1939", "SPN 110 FMI 17", "Engine coolant temperature: low", "runs cold"}};
   j.judged_s = 1200.0;
   j.share_in_band = 0.75;
   j.median_c = 80.0;
@@ -73,7 +74,8 @@ Small small() {
   s.recording.how.delimiter = "comma";
   s.recording.how.clock = "seconds";
   s.recording.how.columns = {{Role::coolant, "ECT", 2, "°C", "heading"},
-                             {Role::load, "Load", 3, "%", "assumed"}};
+                             {Role::load, "Load", 3, "%", "assumed"},
+                             {Role::rpm, "RPM", 4, "rpm", "heading"}};
   s.recording.how.set_aside = {{"no time", 2, 17, 18}};
   s.finding.band = made_band();
   s.finding.judgement = small_judgement();
@@ -112,28 +114,24 @@ TEST_CASE("the text report of a small trip") {
         "VEHICLE    V\n"
         "\n"
         "VERDICT    the thermostat hangs open\n"
-        "           thermostat-stuck-open, confidence 73 %; action: service (have it\n"
-        "           checked)\n"
+        "           thermostat-stuck-open, confidence 73 %; service: have it checked\n"
         "WHY        -  below the band\n"
-        "OR         -  normal 18 %: against it, too low\n"
+        "OR         normal 18 %\n"
         "DO NEXT    1. look\n"
         "CAUTION    -  hot\n"
         "\n"
         "EPISODES   from   to     side   reading  off by   put down to\n"
         "           10:00  14:59  below  70.0 °C  -10.0 K  thermostat-stuck-open\n"
-        "NORMAL     80.0 °C, 77.5 to 82.5, learned from 10 drives; at 35 % load, +0.000 K\n"
-        "           per %\n"
-        "RUNNING    20 min of warm running judged, 75 % of it in the band; median 80.0 °C\n"
-        "           (5 to 95 %: 70.0 to 81.0)\n"
+        "NORMAL     80.0 °C, 77.5 to 82.5, learned from 10 drives\n"
+        "RUNNING    20 min judged, 75 % in the band; median 80.0 °C (90 %: 70.0 to 81.0)\n"
         "BOILING    hottest 82.0 °C; boils at 120.0 °C, so 38.0 K were left\n"
-        "WARM-UP    from 20.0 °C at 0:00: reached regulation after 9 min 30 s\n"
-        "NEEDLE     a dash needle would have hidden this: it hardly moves between 70 and\n"
-        "           90 °C\n"
-        "CODES      -  SAE J2012 P0128 Coolant thermostat: runs cold\n"
-        "\n"
+        "WARM-UP    from 20.0 °C at 0:00: regulated after 9 min 30 s\n"
+        "REGULATION met: held 71.5 °C, limit 65.0 °C (11 °C below the rating of 76.0 °C)\n"
+        "NEEDLE     would have hidden this: it hardly moves between 70 and 90 °C\n"
+        "CODES      -  runs cold: SAE J2012 P0128, SAE J1939 SPN 110 FMI 17\n"
         "NOT KNOWN  -  no altitude\n"
         "READ AS    csv, comma, clock: seconds; coolant = 'ECT' [°C]; load = 'Load' [%,\n"
-        "           assumed]\n"
+        "           assumed]; 1 other by heading\n"
         "SET ASIDE  -  2 rows: no time (first: row 17, line 18)\n");
 }
 
@@ -152,6 +150,43 @@ TEST_CASE("no line of the text is wider than asked for") {
       from = end + 1;
     }
   }
+}
+
+TEST_CASE("of many limits the first three are told, the rest on request") {
+  Small s = small();
+  s.finding.judgement.limits = {"one", "two", "three", "four"};
+  CHECK(text_of(s).find("-  four\n") != std::string::npos); // a line is not saved by a line
+  s.finding.judgement.limits.emplace_back("five");
+  const std::string text = text_of(s);
+  CHECK(text.find("-  three\n           and 2 more (all of them with --explain)\n") !=
+        std::string::npos);
+  CHECK(text.find("four") == std::string::npos);
+  CHECK(render_text({s.recording, s.finding, s.profile, {}, true}, {}).find("-  five\n") !=
+        std::string::npos);
+}
+
+TEST_CASE("the criterion is a line and a key of its own, with the reasons where it is open") {
+  Small s = small();
+  const Json met = json_of(s)["regulation"]["criterion"];
+  CHECK(met.dump() == R"({"nominal_c":76.0,"nominal_from":"rating","limit_c":65.0,)"
+                      R"("reached_c":71.5,"outcome":"met","because":[]})");
+  s.finding.judgement.regulation.outcome = CriterionOutcome::below;
+  CHECK(text_of(s).find("REGULATION NOT met: held 71.5 °C, limit 65.0 °C") != std::string::npos);
+  s.finding.judgement.regulation = {};
+  s.finding.judgement.regulation.because = {"too cold", "too short"};
+  CHECK(text_of(s).find("REGULATION not evaluated: too cold; too short\n") != std::string::npos);
+  CHECK(json_of(s)["regulation"]["criterion"]["nominal_c"].is_null());
+  CHECK(json_of(s)["regulation"]["criterion"]["outcome"] == "not-evaluated");
+}
+
+TEST_CASE("what speaks against a rival is told with the explanation") {
+  Small s = small();
+  CHECK(render_text({s.recording, s.finding, s.profile, {}, true}, {})
+            .find("OR         -  normal 18 %: against it, too low\n") != std::string::npos);
+  s.finding.judgement.causes[2].probability = 0.04;
+  CHECK(text_of(s).find("OR         normal 18 %, sensor-fault 4 %\n") != std::string::npos);
+  s.finding.judgement.action = Action::stop; // what stops a vehicle is not offered as normal
+  CHECK(text_of(s).find("OR         sensor-fault 4 %\n") != std::string::npos);
 }
 
 TEST_CASE("the report's keys stand in the order of the contract") {

@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: Apache-2.0
+// The regulation's criterion on a line of its own.
+#pragma once
+
+#include "coolband/diagnose/judgement.hpp"
+
+#include <string>
+
+namespace coolband {
+
+/// "met: held 74.0 °C, limit 65.0 °C (11 °C below the rating of 76.0 °C)"
+std::string criterion_words(const RegulationCheck& check);
+
+} // namespace coolband
