@@ -24,6 +24,7 @@ void add(ReducedState& sum, const ReducedState& state, double weight) {
   sum.sensor_c += weight * state.sensor_c;
   sum.asked += weight * state.asked;
   sum.lift += weight * state.lift;
+  sum.fan += weight * state.fan;
   sum.unknown_heat += weight * state.unknown_heat;
 }
 

@@ -238,9 +238,9 @@ bool most(std::span<const CircuitDrive> drives, Flag flag) {
 
 std::string_view name_of(CircuitParameter parameter) {
   static constexpr PerParameter<std::string_view> names{
-      "idle_heat", "load_heat", "loss",       "wind_loss", "heater",    "near",
-      "inner",     "opens",     "span",       "curve",     "bypass",    "flow",
-      "still_air", "ram_air",   "hysteresis", "wax_lag",   "sensor_lag"};
+      "idle_heat",  "load_heat", "loss",       "wind_loss", "heater",   "near",      "inner",
+      "opens",      "span",      "curve",      "bypass",    "flow",     "still_air", "ram_air",
+      "hysteresis", "wax_lag",   "sensor_lag", "fan",       "fan_after"};
   return names[static_cast<std::size_t>(parameter)];
 }
 

@@ -10,8 +10,9 @@ namespace coolband {
 
 const CircuitValues& usual_circuit() {
   // The same vehicle as the default of circuit.hpp, per 150 kJ/K.
-  static const CircuitValues usual{0.025, 0.18, 1e-4,  1.3e-4, 3e-4,   0.45, 0.005, 83.0, 11.0,
-                                   1.4,   8.0,  0.027, 0.0030, 0.0070, 2.0,  12.0,  8.0};
+  static const CircuitValues usual{0.025, 0.18, 1e-4, 1.3e-4, 3e-4,  0.45,   0.005,
+                                   83.0,  11.0, 1.4,  8.0,    0.027, 0.0012, 0.0070,
+                                   2.0,   12.0, 8.0,  0.0045, 14.0};
   return usual;
 }
 
@@ -63,13 +64,19 @@ double valve_share(const CircuitValues& circuit, double wax_c) {
                     value_of(circuit, CircuitParameter::bypass));
 }
 
+double air_conductance(const CircuitValues& circuit, double air, double coolant_c) {
+  const double fan_from_c =
+      value_of(circuit, CircuitParameter::opens) + value_of(circuit, CircuitParameter::fan_after);
+  return value_of(circuit, CircuitParameter::still_air) +
+         value_of(circuit, CircuitParameter::ram_air) * air +
+         value_of(circuit, CircuitParameter::fan) * share((coolant_c - fan_from_c) / k_fan_range_k);
+}
+
 double radiator_conductance(const CircuitValues& circuit, double share, double turning,
-                            double air) {
+                            double air_conductance) {
   const double flow =
       value_of(circuit, CircuitParameter::flow) * turning * (k_vent + (1.0 - k_vent) * share);
-  const double carried = value_of(circuit, CircuitParameter::still_air) +
-                         value_of(circuit, CircuitParameter::ram_air) * air;
-  return flow * carried / (flow + carried);
+  return flow * air_conductance / (flow + air_conductance);
 }
 
 } // namespace coolband

@@ -61,7 +61,12 @@ std::vector<double> inner_course(const CircuitInputs& inputs, const CircuitValue
 /// The radiator's share of the flow at a wax temperature, for a valve without hysteresis.
 double valve_share(const CircuitValues& circuit, double wax_c);
 
+/// 1/s, from the radiator to the air: at rest, by the wind (`air`: see CircuitInputs) and by the
+/// fan at this coolant temperature.
+double air_conductance(const CircuitValues& circuit, double air, double coolant_c);
+
 /// 1/s, what a steady radiator carries per kelvin between engine and air.
-double radiator_conductance(const CircuitValues& circuit, double share, double turning, double air);
+double radiator_conductance(const CircuitValues& circuit, double share, double turning,
+                            double air_conductance);
 
 } // namespace coolband

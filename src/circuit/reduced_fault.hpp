@@ -14,6 +14,7 @@ struct ReducedFault {
   double friction = 0.0;  ///< share of the stroke by which the wax must be ahead before it slips
   double leak = 0.0;      ///< share of the flow that passes the shut valve
   double still_air = 1.0; ///< factors of the circuit's own
+  double fan = 1.0;
   double ram_air = 1.0;
   double flow = 1.0;
   double offset_k = 0.0;        ///< the sensor reads so much too high

@@ -27,6 +27,11 @@ inline constexpr double k_heater_off_c = 18.0;
 inline constexpr double k_heater_range_k = 13.0;
 /// Vent hole of a shut valve, share of the flow (common practice, no source).
 inline constexpr double k_vent = 0.005;
+/// A fan is fully at work so far above the temperature at which it comes in (K), and goes out again
+/// that much later, in parts of that range: an electric fan switches, a viscous clutch takes hold
+/// by degrees (common practice, no source).
+inline constexpr double k_fan_range_k = 2.0;
+inline constexpr double k_fan_play = 2.0;
 /// More friction and wall heat when cold: 44 % less friction at 80 than at 50 °C (Burke, warm-up
 /// review) is an upper bound for the whole heat.
 inline constexpr double k_cold_extra = 0.4;
@@ -69,6 +74,7 @@ struct ReducedState {
   double sensor_c = 0.0;
   double asked = 0.0;        ///< lift that wax and spring ask for
   double lift = 0.0;         ///< and where the valve stands, friction included
+  double fan = 0.0;          ///< 0..1, the fan at work
   double unknown_heat = 0.0; ///< K/s
 };
 
@@ -89,6 +95,9 @@ class ReducedRun {
         flow_(value_of(circuit, CircuitParameter::flow) * fault.flow),
         still_air_(value_of(circuit, CircuitParameter::still_air) * fault.still_air),
         ram_air_(value_of(circuit, CircuitParameter::ram_air) * fault.ram_air),
+        fan_(value_of(circuit, CircuitParameter::fan) * fault.fan),
+        fan_from_c_(value_of(circuit, CircuitParameter::opens) +
+                    value_of(circuit, CircuitParameter::fan_after)),
         play_((value_of(circuit, CircuitParameter::hysteresis) + fault.more_hysteresis_k) *
               per_span_),
         wax_lag_s_(value_of(circuit, CircuitParameter::wax_lag) * fault.wax_lag_factor),
@@ -130,6 +139,8 @@ class ReducedRun {
     const double push = (state_.wax_c - opens_c_) * per_span_;
     state_.asked = std::max(share(push), std::min(state_.asked, share(push + play_)));
     if (std::abs(state_.asked - state_.lift) >= fault_.friction) state_.lift = state_.asked;
+    const double warm = (state_.engine_c - fan_from_c_) / k_fan_range_k;
+    state_.fan = std::max(share(warm), std::min(state_.fan, share(warm + k_fan_play)));
   }
 
   /// The radiator's share of the flow.
@@ -149,7 +160,7 @@ class ReducedRun {
     const double heat = turning * (idle_heat_ + load_heat_ * inputs_.load[i]);
     const double ambient_c = inputs_.ambient_c[i];
     const double loss = loss_ + wind_loss_ * wind + heater_ * heater_on(ambient_c);
-    const double air = still_air_ + ram_air_ * inputs_.air[i];
+    const double wind_air = still_air_ + ram_air_ * inputs_.air[i];
     const double full_flow = flow_ * std::max(turning, 0.02);
     const double per_radiator = step_s / k_radiator_capacity;
     const double per_near = step_s / near_;
@@ -158,6 +169,7 @@ class ReducedRun {
     for (int step = 0; step < steps; ++step) {
       const double through = share_through();
       const double flow = full_flow * (k_vent + (1.0 - k_vent) * through);
+      const double air = wind_air + fan_ * state_.fan;
       state_.radiator_c =
           (state_.radiator_c + per_radiator * (flow * state_.engine_c + air * ambient_c)) /
           (1.0 + per_radiator * (flow + air));
@@ -197,7 +209,7 @@ class ReducedRun {
   const ReducedFault& fault_;
   double idle_heat_, load_heat_, loss_, wind_loss_, heater_, near_, inner_;
   double opens_c_, per_span_, curve_, bypass_;
-  double flow_, still_air_, ram_air_;
+  double flow_, still_air_, ram_air_, fan_, fan_from_c_;
   double play_, wax_lag_s_, sensor_lag_s_, correction_s_, unknown_heat_s_;
   double lags_for_s_ = 0.0, wax_gain_ = 0.0, sensor_gain_ = 0.0;
   ReducedState state_;

@@ -98,8 +98,9 @@ class Balance {
     point.error =
         std::hypot(rates.near_capacity * trend.rise_error, k_heat_error * rates.from_engine) /
         warmer_k;
-    point.expected = radiator_conductance(circuit_, valve_share(circuit_, trend.coolant_c),
-                                          point.turning, mean(inputs_.air, i));
+    point.expected =
+        radiator_conductance(circuit_, valve_share(circuit_, trend.coolant_c), point.turning,
+                             air_conductance(circuit_, mean(inputs_.air, i), trend.coolant_c));
     return point;
   }
 

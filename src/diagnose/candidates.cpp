@@ -22,7 +22,7 @@ double play_k(double s) { return between(3.0, 18.0, s); }
 double slower(double s) { return between(2.0, 12.0, s); }
 double friction(double s) { return between(0.2, 1.0, s); }
 double stands_at(double s) { return between(0.15, 0.6, s); }
-double fan_left(double s) { return between(0.75, 0.1, s); }
+double fan_left(double s) { return between(0.6, 0.0, s); }
 double air_left(double s) { return between(0.75, 0.15, s); }
 double core_left(double s) { return between(0.8, 0.25, s); }
 double flow_left(double s) { return between(0.7, 0.05, s); }
@@ -80,17 +80,17 @@ ReducedFault stands_still(double s) {
 }
 ReducedFault no_fan(double s) {
   ReducedFault fault;
-  fault.still_air = fan_left(s);
+  fault.fan = fan_left(s);
   return fault;
 }
 ReducedFault blocked_outside(double s) {
   ReducedFault fault;
-  fault.still_air = fault.ram_air = air_left(s);
+  fault.still_air = fault.fan = fault.ram_air = air_left(s);
   return fault;
 }
 ReducedFault blocked_inside(double s) {
   ReducedFault fault;
-  fault.still_air = fault.ram_air = fault.flow = core_left(s);
+  fault.still_air = fault.fan = fault.ram_air = fault.flow = core_left(s);
   return fault;
 }
 ReducedFault weak_pump(double s) {
@@ -169,10 +169,7 @@ constexpr Candidate k_candidates[] = {
      },
      true},
     {Condition::fan_not_cooling, no_fan,
-     [](double s) {
-       return percent("{:.0f} % of the cooling at a standstill is left", fan_left(s));
-     },
-     true},
+     [](double s) { return percent("{:.0f} % of the fan's cooling is left", fan_left(s)); }, true},
     {Condition::radiator_restricted, blocked_outside,
      [](double s) { return percent("{:.0f} % of the air's cooling is left", air_left(s)); }, false},
     {Condition::radiator_restricted, blocked_inside,

@@ -25,11 +25,11 @@ using Vector = Eigen::VectorXd;
 using Matrix = Eigen::MatrixXd;
 
 /// The parameters that a trip may move; the others stay as they are known.
-constexpr CircuitParameter k_open[] = {CircuitParameter::idle_heat, CircuitParameter::load_heat,
-                                       CircuitParameter::loss,      CircuitParameter::wind_loss,
-                                       CircuitParameter::heater,    CircuitParameter::opens,
-                                       CircuitParameter::span,      CircuitParameter::flow,
-                                       CircuitParameter::still_air, CircuitParameter::ram_air};
+constexpr CircuitParameter k_open[] = {
+    CircuitParameter::idle_heat, CircuitParameter::load_heat, CircuitParameter::loss,
+    CircuitParameter::wind_loss, CircuitParameter::heater,    CircuitParameter::opens,
+    CircuitParameter::span,      CircuitParameter::flow,      CircuitParameter::still_air,
+    CircuitParameter::ram_air,   CircuitParameter::fan,       CircuitParameter::fan_after};
 constexpr auto k_dimensions = static_cast<Eigen::Index>(std::size(k_open));
 
 constexpr double k_freedom = 4.0; ///< of Student's t
@@ -40,7 +40,7 @@ constexpr double k_first_severities[] = {0.1, 0.35, 0.65, 0.95};
 /// A severity is drawn about the middle of its range (judgement).
 constexpr double k_severity_mean = 0.45;
 constexpr double k_severity_scatter = 0.35;
-constexpr int k_steps = 3;
+constexpr int k_steps = 6;
 constexpr double k_difference = 0.2;   ///< in standard deviations
 constexpr double k_longest_move = 2.0; ///< likewise
 /// Mean time that a sound spell and a faulty one last, s (judgement).
@@ -68,8 +68,11 @@ constexpr double k_bare_sensor_k[] = {6.0, 12.0, 20.0};
 /// sensor by it is bounded, since an engine may have stood for less.
 constexpr double k_cold_soak_k = 3.0;
 constexpr double k_cold_soak_most = 3.0;
-/// Faults last in three of five cases, else they come and go (judgement).
-constexpr double k_lasting_share = 0.6;
+/// Faults last in four of five cases, else they come and go (judgement).
+constexpr double k_lasting_share = 0.8;
+/// An account that may put its turns wherever they fit is believed less than one that says
+/// beforehand where it fails, nats (judgement).
+constexpr double k_free_turns = 4.0;
 constexpr double k_spell_severities[] = {0.15, 0.5, 0.85};
 
 std::size_t index_of(CircuitParameter parameter) { return static_cast<std::size_t>(parameter); }
@@ -117,10 +120,26 @@ class TripFit {
     for (const std::size_t i : inputs_.scored) length_s_.push_back(inputs_.length_s[i]);
   }
 
-  Account fit(const Candidate* candidate) const {
-    Account account;
-    account.candidate = candidate;
-    return fitted(std::move(account));
+  [[nodiscard]] Account fit_sound() const { return fitted({}); }
+
+  /// From the vehicle as it was known, or as the sound account leaves it, whatever is nearer.
+  [[nodiscard]] Account fit(const Candidate& candidate, const Account& sound) const {
+    Account best;
+    double least = std::numeric_limits<double>::infinity();
+    for (const Vector& z : {Vector(Vector::Zero(k_dimensions)), sound.z}) {
+      for (const double severity : k_first_severities) {
+        Account trial;
+        trial.candidate = &candidate;
+        trial.z = z;
+        trial.severity = severity;
+        trial.deviations = deviations_at(&candidate, z, severity);
+        const double now = cost(trial);
+        if (now >= least) continue;
+        least = now;
+        best = std::move(trial);
+      }
+    }
+    return fitted(std::move(best));
   }
 
   /// K, reading less prediction, of the scored blocks.
@@ -173,23 +192,6 @@ class TripFit {
       sum += 0.5 * (k_freedom + 1.0) * std::log1p(z * z / k_freedom) * weight(k);
     }
     return sum;
-  }
-
-  void begin(Account& account) const {
-    if (account.candidate == nullptr) {
-      account.deviations = deviations_at(nullptr, account.z, 0.0);
-      return;
-    }
-    double least = std::numeric_limits<double>::infinity();
-    Account trial = account;
-    for (const double severity : k_first_severities) {
-      trial.severity = severity;
-      trial.deviations = deviations_at(trial.candidate, trial.z, severity);
-      const double now = cost(trial);
-      if (now >= least) continue;
-      least = now;
-      account = trial;
-    }
   }
 
   /// d(prediction)/d(z, severity)
@@ -273,7 +275,8 @@ class TripFit {
   }
 
   Account fitted(Account account) const {
-    begin(account);
+    if (account.candidate == nullptr)
+      account.deviations = deviations_at(nullptr, account.z, 0.0);
     for (int step = 0; step < k_steps; ++step) {
       if (!improve(account)) break;
     }
@@ -387,11 +390,11 @@ struct Weighed {
 
 class Comparison {
  public:
-  explicit Comparison(const TripFit& fit) : fit_(fit), sound_(fit.fit(nullptr)) {
+  explicit Comparison(const TripFit& fit) : fit_(fit), sound_(fit.fit_sound()) {
     sound_quick_ = quick_deviations(sound_);
     sound_misfit_k_ = misfit_of(sound_quick_) / k_quick_misfit;
     for (const Candidate& candidate : candidates())
-      weighed_.push_back({candidate.condition, fit_.fit(&candidate), spells_of(candidate)});
+      weighed_.push_back({candidate.condition, fit_.fit(candidate, sound_), spells_of(candidate)});
     weighed_.push_back({Condition::thermostat_sticking, std::nullopt, {sticking_valve()}});
     weighed_.push_back({Condition::air_or_low_coolant, std::nullopt, {slugs_of_gas()}});
   }
@@ -476,7 +479,10 @@ class Comparison {
       if (next.log_evidence > spells->log_evidence) spells = std::move(next);
       spells->log_evidence = both;
     }
-    if (!one.lasting) return *spells;
+    if (!one.lasting) {
+      spells->log_evidence -= k_free_turns;
+      return *spells;
+    }
     const Score lasting = score(*one.lasting, misfit_k);
     if (!spells) return lasting;
     Score better = spells->log_evidence > lasting.log_evidence ? *spells : lasting;

@@ -56,7 +56,7 @@ std::vector<std::string> not_shown(const FittedCircuit& circuit) {
   add(P::opens, "start of opening: no drive from cold to regulation, or too few");
   add(P::span, "opening span: needs light and heavy load once warm");
   add(P::hysteresis, "hysteresis of the thermostat");
-  add(P::still_air, "radiator and fan at a standstill: needs long hot idling");
+  add(P::still_air, "radiator at a standstill: needs long hot idling");
   if (!circuit.saw_speed)
     missing.emplace_back("air flow by road speed: no speed in most of the logs");
   else

@@ -29,13 +29,15 @@ enum class CircuitParameter : std::uint8_t {
   curve,      ///< exponent with which the way to the radiator opens by the lift
   bypass,     ///< at half lift the bypass is so many times as easy a way as the radiator
   flow,       ///< 1/s, coolant through the radiator at 2000 rpm, valve fully open
-  still_air,  ///< 1/s, radiator to air at a standstill, fan as it runs in normal driving
+  still_air,  ///< 1/s, radiator to air at a standstill, fan at rest
   ram_air,    ///< 1/s more at 25 m/s
   hysteresis, ///< K
   wax_lag,    ///< s, first-order lag of the thermostat's element
   sensor_lag, ///< s, of the reading (published response time: 15 s)
+  fan,        ///< 1/s more with the fan at work
+  fan_after,  ///< K above `opens` at which the fan comes in
 };
-inline constexpr std::size_t k_circuit_parameters = 17;
+inline constexpr std::size_t k_circuit_parameters = 19;
 /// "idle_heat", ... as the band file names them.
 std::string_view name_of(CircuitParameter parameter);
 
