@@ -63,6 +63,11 @@ Integer steps(double value, double step) {
                                          static_cast<double>(Limits::max())));
 }
 
+/// From the radiator's surface air flow to the power of 0.6 to 0.8 (domain practice), less what the
+/// little air of slow driving can take up: effectiveness by NTU makes about this of it between 5 and
+/// 100 km/h (docs/methods.md).
+constexpr double k_air_exponent = 0.87;
+
 class Reader {
  public:
   Reader(const Blocks& blocks, std::size_t count) : blocks_(blocks) {
@@ -158,7 +163,7 @@ void add_block(CircuitInputs& inputs, const CircuitBlock& block) {
   inputs.turning.push_back(block.turning / 64.0);
   inputs.load.push_back(block.load / 200.0);
   inputs.wind.push_back(wind);
-  inputs.air.push_back(std::pow(wind, 0.75));
+  inputs.air.push_back(std::pow(wind, k_air_exponent));
   inputs.ambient_c.push_back(0.1 * block.ambient_dc);
   inputs.coolant_c.push_back(known ? 0.01 * block.coolant_cc : std::nan(""));
   inputs.begins.push_back(block.begins ? 1 : 0);

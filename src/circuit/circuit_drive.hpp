@@ -34,7 +34,7 @@ struct CircuitInputs {
   std::vector<double> turning; ///< engine speed over 2000 rpm
   std::vector<double> load;    ///< 0..1
   std::vector<double> wind;    ///< road speed over 25 m/s
-  std::vector<double> air;     ///< wind^0.75: conductance of the radiator's air side
+  std::vector<double> air;     ///< wind^0.87: conductance of the radiator's air side
   std::vector<double> ambient_c;
   std::vector<double> coolant_c; ///< NaN: not known
   std::vector<std::uint8_t> begins;

@@ -21,10 +21,6 @@ constexpr std::array<double, k_cause_count> k_prior = {0.80,  0.06, 0.03,  0.04,
 /// under the other causes together.
 constexpr double k_telling = 1.5;
 
-/// What the circuit says of a condition is believed to this part: its candidates are simpler than
-/// the faults that they stand for (judgement).
-constexpr double k_circuit_weight = 0.7;
-
 std::array<double, k_cause_count> posterior(const std::vector<Evidence>& evidence,
                                             const CircuitEvidence& circuit) {
   std::array<double, k_cause_count> weight{};

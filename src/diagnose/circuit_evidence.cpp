@@ -275,8 +275,7 @@ class TripFit {
   }
 
   Account fitted(Account account) const {
-    if (account.candidate == nullptr)
-      account.deviations = deviations_at(nullptr, account.z, 0.0);
+    if (account.candidate == nullptr) account.deviations = deviations_at(nullptr, account.z, 0.0);
     for (int step = 0; step < k_steps; ++step) {
       if (!improve(account)) break;
     }
@@ -284,7 +283,8 @@ class TripFit {
     return account;
   }
 
-  /// What a start from cold says against a sensor that is wrong when cold, nats.
+  /// What a start from cold says against a sensor that is wrong when cold, nats; in full, since it
+  /// rests on no law of the circuit.
   [[nodiscard]] double against_cold_start(const ReducedFault& fault) const {
     if (!inputs_.cold_start) return 0.0;
     const auto off = [](double difference_k) {
@@ -293,7 +293,7 @@ class TripFit {
     };
     const double air_c = inputs_.cold_start->air_c;
     const double shown_c = inputs_.cold_start->shown_c;
-    return off(fault.true_c(shown_c) - air_c) - off(shown_c - air_c);
+    return (off(fault.true_c(shown_c) - air_c) - off(shown_c - air_c)) / k_circuit_weight;
   }
 
   const CircuitInputs& inputs_;
@@ -374,6 +374,19 @@ std::vector<Turns> spells_of(const Candidate& candidate) {
   return all;
 }
 
+/// A valve that hangs shut at times only: it sticks.
+std::vector<Turns> shut_at_times() {
+  std::vector<Turns> all;
+  for (const double position : {0.0, 0.25}) {
+    ReducedFault shut;
+    shut.lift_at_most = position;
+    all.push_back({Condition::thermostat_sticking,
+                   "the valve hangs shut at times",
+                   {{{}, k_sound_spell_s}, {shut, k_faulty_spell_s}}});
+  }
+  return all;
+}
+
 struct Score {
   double log_evidence = 0.0; ///< beyond that of the sound vehicle
   double misfit_k = 0.0;
@@ -396,6 +409,7 @@ class Comparison {
     for (const Candidate& candidate : candidates())
       weighed_.push_back({candidate.condition, fit_.fit(candidate, sound_), spells_of(candidate)});
     weighed_.push_back({Condition::thermostat_sticking, std::nullopt, {sticking_valve()}});
+    weighed_.push_back({Condition::thermostat_sticking, std::nullopt, shut_at_times()});
     weighed_.push_back({Condition::air_or_low_coolant, std::nullopt, {slugs_of_gas()}});
   }
 
@@ -517,7 +531,8 @@ double scored_s(const CircuitInputs& inputs) {
 
 } // namespace
 
-CircuitTrip circuit_trip(const Blocks& blocks, std::span<const BlockRange> telling) {
+CircuitTrip circuit_trip(const Blocks& blocks, std::span<const BlockRange> telling,
+                         const std::vector<bool>& unbelievable) {
   constexpr std::size_t k_beginning = 240;
   constexpr std::size_t k_before = 60;
   constexpr std::size_t k_longest_range = 360;
@@ -542,6 +557,10 @@ CircuitTrip circuit_trip(const Blocks& blocks, std::span<const BlockRange> telli
   for (std::size_t i = 0; i < drive.blocks.size(); ++i) {
     if (chosen[i] == 0) continue;
     CircuitBlock block = drive.blocks[i];
+    if (!unbelievable.empty() && unbelievable[i]) {
+      block.coolant_cc = CircuitBlock::k_no_reading;
+      block.scored = false;
+    }
     if (!trip.block.empty() && trip.block.back() + 1 != i) {
       block.begins = true;
       block.scored = false;

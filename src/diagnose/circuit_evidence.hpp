@@ -22,12 +22,13 @@ struct CircuitTrip {
 };
 
 /// At most `k_most_blocks` blocks: the beginning, and what lies about `telling` (block ranges, the
-/// most telling first).
+/// most telling first). Readings of `unbelievable` blocks are not used.
 struct BlockRange {
   std::size_t first = 0;
   std::size_t last = 0;
 };
-CircuitTrip circuit_trip(const Blocks& blocks, std::span<const BlockRange> telling);
+CircuitTrip circuit_trip(const Blocks& blocks, std::span<const BlockRange> telling,
+                         const std::vector<bool>& unbelievable = {});
 inline constexpr std::size_t k_most_blocks = 1080; // three hours
 
 /// One entry a block of the trip, NaN where the circuit was not run.
@@ -38,6 +39,10 @@ struct SoundCourse {
 /// Runs free: the readings serve at the beginning of each stretch only.
 SoundCourse sound_course(const CircuitTrip& trip, const CircuitKnowledge& knowledge,
                          std::size_t blocks);
+
+/// What the circuit says is believed to this part: its candidates are simpler than the faults that
+/// they stand for (judgement).
+inline constexpr double k_circuit_weight = 0.7;
 
 struct CircuitEvidence {
   std::vector<Hypothesis> hypotheses; ///< best first, the sound vehicle among them

@@ -5,13 +5,19 @@
 #include "coolband/segment/trip.hpp"
 
 #include <cstddef>
-#include <optional>
+#include <vector>
 
 namespace coolband {
 
-/// How often in warm running the reading falls and comes back faster than the heat capacity of an
-/// engine allows: 0.3 K/s each way (30 kW into 100 kJ/K) beyond one step of the reading, within two
-/// minutes. None when the log is sampled too coarsely to tell.
-std::optional<std::size_t> sudden_dips(const Trip& trip);
+struct Dips {
+  bool seen = false;        ///< blocks follow each other closely enough to tell
+  std::size_t warm = 0;     ///< once regulated, where a slug of cold coolant may come by
+  std::size_t shut = 0;     ///< well below the thermostat's opening, where nothing cold can come
+  std::vector<bool> inside; ///< of a dip, one a block
+};
+
+/// A dip falls faster than an engine's heat capacity allows and is back at its rim within two
+/// minutes. `shut_below_c`: the thermostat is shut there.
+Dips find_dips(const Trip& trip, double shut_below_c);
 
 } // namespace coolband

@@ -2,9 +2,6 @@
 // What was observed, as evidence: each observation with its likelihood under every cause.
 #include "diagnose/evidence.hpp"
 
-#include "diagnose/dips.hpp"
-#include "diagnose/frozen.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
@@ -47,6 +44,9 @@ constexpr Likelihood k_dips[] = {
     /* none */ {0.990, 0.985, 0.985, 0.90, 0.99, 0.985, 0.97, 0.40, 0.85},
     /* few  */ {0.008, 0.010, 0.010, 0.07, 0.008, 0.010, 0.02, 0.15, 0.07},
     /* many */ {0.002, 0.005, 0.005, 0.03, 0.002, 0.005, 0.01, 0.45, 0.08}};
+constexpr Likelihood k_dips_shut[] = {
+    /* few  */ {0.010, 0.010, 0.010, 0.015, 0.010, 0.010, 0.010, 0.15, 0.06},
+    /* many */ {0.0005, 0.0005, 0.0005, 0.0005, 0.0005, 0.0005, 0.002, 0.45, 0.04}};
 /// Once or twice may be a cold slug from the radiator; from here on it is a habit.
 constexpr std::size_t k_many_dips = 3;
 
@@ -228,16 +228,15 @@ double off_scale_share(const Trip& trip) {
   return rows / static_cast<double>(trip.last_row - trip.first_row + 1);
 }
 
-Evidence reading_evidence(const Trip& trip, const NormalBand& band,
-                          const std::vector<Episode>& episodes) {
+Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes,
+                          const std::optional<FlatStretch>& frozen) {
   if (off_scale_share(trip) > 0.5)
     return {"for most of the trip the reading is that of a broken circuit", k_reading_dead};
   const bool erratic = std::any_of(episodes.begin(), episodes.end(), [](const Episode& e) {
     return e.direction == Direction::erratic;
   });
-  const auto frozen_s = frozen_for_s(trip, band);
-  if (!erratic && frozen_s) {
-    return {fmt::format("the reading does not move at all for {}", minutes(*frozen_s)),
+  if (!erratic && frozen) {
+    return {fmt::format("the reading does not move at all for {}", minutes(frozen->length_s)),
             k_reading_frozen};
   }
   if (!erratic) return {"no reading moves faster than coolant can", k_reading_clean};
@@ -247,17 +246,26 @@ Evidence reading_evidence(const Trip& trip, const NormalBand& band,
           events >= 3 ? k_reading_wild : k_reading_odd};
 }
 
-void add_dips(std::vector<Evidence>& evidence, const Trip& trip) {
-  const auto dips = sudden_dips(trip);
-  if (!dips) return;
-  if (*dips == 0) {
-    evidence.push_back({"no sudden dip of the reading", k_dips[0]});
+std::string times(std::size_t count) {
+  return fmt::format("{} time{}", count, count == 1 ? "" : "s");
+}
+
+void add_dips(std::vector<Evidence>& evidence, const Dips& dips) {
+  if (!dips.seen) return;
+  if (dips.shut > 0) {
+    evidence.push_back({fmt::format("{} the reading dips and comes back within two minutes with "
+                                    "the thermostat still shut, where nothing cold can reach it",
+                                    times(dips.shut)),
+                        k_dips_shut[dips.shut >= k_many_dips ? 1 : 0]});
+  }
+  if (dips.warm == 0) {
+    evidence.push_back({"no sudden dip of the warm reading", k_dips[0]});
     return;
   }
-  evidence.push_back({fmt::format("{} time{} the reading dips and comes back within two minutes, "
-                                  "faster than an engine's heat capacity allows",
-                                  *dips, *dips == 1 ? "" : "s"),
-                      k_dips[*dips >= k_many_dips ? 2 : 1]});
+  evidence.push_back({fmt::format("{} the reading dips and comes back within two minutes, faster "
+                                  "than an engine's heat capacity allows",
+                                  times(dips.warm)),
+                      k_dips[dips.warm >= k_many_dips ? 2 : 1]});
 }
 
 } // namespace
@@ -294,7 +302,8 @@ Observed observe(const std::vector<Episode>& episodes, const Deviations& deviati
 
 std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip,
                                       const NormalBand& band, const std::vector<Episode>& episodes,
-                                      const Deviations& deviations, bool circuit_known) {
+                                      const Deviations& deviations, const ReadingFaults& reading,
+                                      bool circuit_known) {
   std::vector<Evidence> evidence;
   // Against its own level a trip shows swings, but not which side of them is right.
   const bool own_level =
@@ -311,8 +320,8 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       evidence.push_back({"colder at road speed than in town or standing", k_cold_at_speed});
     }
   }
-  evidence.push_back(reading_evidence(trip, band, episodes));
-  if (!circuit_known) add_dips(evidence, trip);
+  evidence.push_back(reading_evidence(trip, episodes, reading.frozen));
+  add_dips(evidence, reading.dips);
   return evidence;
 }
 

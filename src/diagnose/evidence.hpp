@@ -4,6 +4,8 @@
 
 #include "coolband/diagnose/judgement.hpp"
 #include "diagnose/deviations.hpp"
+#include "diagnose/dips.hpp"
+#include "diagnose/frozen.hpp"
 
 #include <vector>
 
@@ -29,11 +31,18 @@ struct Observed {
 Observed observe(const std::vector<Episode>& episodes, const Deviations& deviations,
                  BandOrigin origin);
 
+/// What the reading did that coolant cannot do.
+struct ReadingFaults {
+  Dips dips;
+  std::optional<FlatStretch> frozen;
+};
+
 /// All evidence that the trip's columns allow. Where the thermal circuit speaks (`circuit_known`),
-/// levels and dips count for less: it has seen them, too. The tables' numbers are judgement, given
+/// levels count for less: it has seen them, too. The tables' numbers are judgement, given
 /// in docs/methods.md; their order of size is what matters.
 std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip,
                                       const NormalBand& band, const std::vector<Episode>& episodes,
-                                      const Deviations& deviations, bool circuit_known);
+                                      const Deviations& deviations, const ReadingFaults& reading,
+                                      bool circuit_known);
 
 } // namespace coolband

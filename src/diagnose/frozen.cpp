@@ -2,9 +2,8 @@
 // A reading that stands still while the engine does not.
 #include "diagnose/frozen.hpp"
 
-#include "segment/flat_stretch.hpp"
-
 #include <algorithm>
+#include <cmath>
 
 namespace coolband {
 
@@ -22,17 +21,43 @@ bool speed_changed(const Blocks& blocks, const FlatStretch& stretch) {
   return range_within(blocks.speed, stretch).value_or(k_speed_change_kmh) >= k_speed_change_kmh;
 }
 
-} // namespace
+/// A sound reading would have shown so many steps while it stood still.
+constexpr double k_steps_missed = 12.0;
+constexpr double k_least_flat_s = 300.0;
+constexpr double k_finest_step_k = 0.1;
 
-std::optional<double> frozen_for_s(const Trip& trip, const NormalBand& band) {
-  if (band.origin != BandOrigin::learned || band.within_c < k_moving_within_c) return std::nullopt;
+/// How far a sound reading would have gone, up and down, in the stretch, K.
+double way_of(const SoundCourse& sound, const FlatStretch& stretch) {
+  double way_k = 0.0;
+  for (std::size_t i = stretch.first + 1; i <= stretch.last; ++i) {
+    const float step = std::abs(sound.reading_c[i] - sound.reading_c[i - 1]);
+    if (!std::isnan(step)) way_k += static_cast<double>(step);
+  }
+  return way_k;
+}
+
+FlatStretch longest_flat(const Trip& trip) {
   FlatStretch longest;
   for_each_flat_stretch(trip.blocks, [&](const FlatStretch& stretch) {
     if (stretch.length_s > longest.length_s) longest = stretch;
   });
+  return longest;
+}
+
+} // namespace
+
+std::optional<FlatStretch> frozen_stretch(const Trip& trip, const NormalBand& band,
+                                          const std::optional<SoundCourse>& sound) {
+  const FlatStretch longest = longest_flat(trip);
+  if (sound && longest.length_s >= k_least_flat_s &&
+      way_of(*sound, longest) >= k_steps_missed * std::max(trip.resolution_c, k_finest_step_k))
+    return longest;
+  if (band.origin != BandOrigin::learned || band.within_c < k_moving_within_c) return std::nullopt;
   const double least_s = std::max(k_least_s, k_looks * band.correlation_s);
   if (longest.length_s < least_s || !speed_changed(trip.blocks, longest)) return std::nullopt;
-  return longest.length_s;
+  return longest;
 }
+
+bool may_be_frozen(const Trip& trip) { return longest_flat(trip).length_s >= k_least_flat_s; }
 
 } // namespace coolband

@@ -4,16 +4,20 @@
 
 #include "coolband/band/normal_band.hpp"
 #include "coolband/segment/trip.hpp"
+#include "diagnose/circuit_evidence.hpp"
+#include "segment/flat_stretch.hpp"
 
 #include <optional>
 
 namespace coolband {
 
-/// The length in s of a stretch in which the block means do not move at all though they should:
-/// at least twenty independent looks of this vehicle's regulation and 20 min, against a learned
-/// band that has seen the reading move by more than rounding. Where road speed is known it must
-/// have changed in the meantime, since on an even road a sound reading may stand. Nothing
-/// otherwise.
-std::optional<double> frozen_for_s(const Trip& trip, const NormalBand& band);
+/// The longest stretch in which the reading stood still although it should have moved: by what a
+/// sound vehicle would have read meanwhile where `sound` knows it; else where a learned band says
+/// that readings of this vehicle move, and road speed does.
+std::optional<FlatStretch> frozen_stretch(const Trip& trip, const NormalBand& band,
+                                          const std::optional<SoundCourse>& sound = std::nullopt);
+
+/// Long enough that it may be one: worth a look at what a sound vehicle would have read.
+bool may_be_frozen(const Trip& trip);
 
 } // namespace coolband

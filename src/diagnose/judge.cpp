@@ -89,10 +89,7 @@ std::optional<SoundReading> sound_during(const Episode& episode, const Blocks& b
 }
 
 void explain_all(Judgement& judgement, const Trip& trip, const NormalBand& band,
-                 const CircuitTrip& circuit, const CircuitKnowledge& knowledge) {
-  std::optional<SoundCourse> course;
-  if (knowledge.learned && !judgement.episodes.empty())
-    course = sound_course(circuit, knowledge, trip.blocks.size());
+                 const std::optional<SoundCourse>& course) {
   for (Episode& episode : judgement.episodes) {
     const auto sound = course ? sound_during(episode, trip.blocks, *course) : std::nullopt;
     if (sound) episode.sound_c = sound->mean_c;
@@ -100,9 +97,33 @@ void explain_all(Judgement& judgement, const Trip& trip, const NormalBand& band,
   }
 }
 
+/// Certainly shut so far below its level or rating, K: hysteresis and the tolerance of the start of
+/// opening (TM 5-3825-229-14&P).
+constexpr double k_shut_below_k = 8.0;
+/// The sensor is itself again so long after it went wrong, s.
+constexpr double k_after_event_s = 60.0;
+
+/// Blocks whose readings are no coolant's.
+std::vector<bool> unbelievable(const Recording& recording, const Trip& trip,
+                               const ReadingFaults& reading) {
+  std::vector<bool> blocks = reading.dips.inside;
+  if (reading.frozen) {
+    for (std::size_t i = reading.frozen->first; i <= reading.frozen->last; ++i) blocks[i] = true;
+  }
+  for (const SensorEvent& event : trip.sensor_events) {
+    const double from_s = recording.time_s[event.first_row] - trip.start_s - k_after_event_s / 4.0;
+    const double to_s = recording.time_s[event.last_row] - trip.start_s + k_after_event_s;
+    const auto& starts = trip.blocks.start_s;
+    const auto first = std::lower_bound(starts.begin(), starts.end(), from_s);
+    for (auto i = first; i != starts.end() && *i < to_s; ++i)
+      blocks[static_cast<std::size_t>(i - starts.begin())] = true;
+  }
+  return blocks;
+}
+
 /// A misfit this many times that of the normal drives (in squares) is looked into, whether or not
 /// the band was left.
-constexpr double k_odd_misfit = 2.5;
+constexpr double k_odd_misfit = 0.8;
 
 bool worth_a_comparison(const Judgement& judgement, const CircuitTrip& circuit,
                         const CircuitKnowledge& knowledge) {
@@ -128,7 +149,12 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   const CircuitKnowledge knowledge = circuit_knowledge(band, profile);
   const auto telling = ranges_of(judgement.episodes, trip.blocks);
   const CircuitTrip circuit = circuit_trip(trip.blocks, telling);
-  explain_all(judgement, trip, band, circuit, knowledge);
+  std::optional<SoundCourse> course;
+  if (knowledge.learned && (!judgement.episodes.empty() || may_be_frozen(trip)))
+    course = sound_course(circuit, knowledge, trip.blocks.size());
+  explain_all(judgement, trip, band, course);
+  const double shut_below_c = (band.opens_c ? *band.opens_c : band.centre_c) - k_shut_below_k;
+  const ReadingFaults reading{find_dips(trip, shut_below_c), frozen_stretch(trip, band, course)};
   const auto erratic = erratic_episodes(recording, trip, band);
   judgement.episodes.insert(judgement.episodes.end(), erratic.begin(), erratic.end());
   std::stable_sort(judgement.episodes.begin(), judgement.episodes.end(),
@@ -136,11 +162,13 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
 
   const Observed observed = observe(judgement.episodes, deviations, band.origin);
   CircuitEvidence by_circuit;
-  if (worth_a_comparison(judgement, circuit, knowledge))
-    by_circuit = circuit_evidence(circuit, knowledge);
+  if (worth_a_comparison(judgement, circuit, knowledge)) {
+    by_circuit = circuit_evidence(
+        circuit_trip(trip.blocks, telling, unbelievable(recording, trip, reading)), knowledge);
+  }
   const bool circuit_known = !by_circuit.hypotheses.empty();
   judgement.evidence =
-      gather_evidence(observed, trip, band, judgement.episodes, deviations, circuit_known);
+      gather_evidence(observed, trip, band, judgement.episodes, deviations, reading, circuit_known);
   judgement.causes = rank_causes(judgement.evidence, by_circuit);
   judgement.hypotheses = std::move(by_circuit.hypotheses);
   decide(judgement, observed, trip, band, options);
