@@ -31,8 +31,9 @@ constexpr CircuitParameter k_open[] = {
     CircuitParameter::span,      CircuitParameter::flow,      CircuitParameter::still_air,
     CircuitParameter::ram_air,   CircuitParameter::fan,       CircuitParameter::fan_after};
 constexpr auto k_parameters = static_cast<Eigen::Index>(std::size(k_open));
-/// The last dimension is the wind, which no log tells: it blows through the radiator with or against
-/// the road's. Standard deviation over 25 m/s: 3 m/s, a light breeze to a fresh one (judgement).
+/// The last dimension is the wind, which no log tells: it blows through the radiator with or
+/// against the road's. Standard deviation over 25 m/s: 3 m/s, a light breeze to a fresh one
+/// (judgement).
 constexpr Eigen::Index k_dimensions = k_parameters + 1;
 constexpr double k_wind_scatter = 3.0 / 25.0;
 
@@ -44,7 +45,8 @@ constexpr double k_first_severities[] = {0.1, 0.35, 0.65, 0.95};
 /// A severity is drawn about the middle of its range (judgement).
 constexpr double k_severity_mean = 0.45;
 constexpr double k_severity_scatter = 0.35;
-constexpr int k_steps = 6;
+constexpr int k_steps = 12;
+constexpr double k_least_gain = 0.02;  ///< nats
 constexpr double k_difference = 0.2;   ///< in standard deviations
 constexpr double k_longest_move = 2.0; ///< likewise
 /// Mean time that a sound spell and a faulty one last, s (judgement).
@@ -123,8 +125,9 @@ struct Account {
   const Candidate* candidate = nullptr; ///< none: the sound vehicle
   Vector z = Vector::Zero(k_dimensions);
   double severity = 0.0;
-  Vector deviations;  ///< K, reading less prediction, of the scored blocks
-  double bound = 0.0; ///< what prior and Occam's factor take off the log-likelihood
+  Vector deviations;     ///< K, reading less prediction, of the scored blocks
+  double damping = 1e-2; ///< of the next step (Levenberg and Marquardt)
+  double bound = 0.0;    ///< what prior and Occam's factor take off the log-likelihood
 };
 
 class TripFit {
@@ -254,19 +257,21 @@ class TripFit {
     gradient.head(k_dimensions) -= account.z;
     if (account.candidate != nullptr)
       gradient(k_dimensions) -= known(k_dimensions) * (account.severity - k_severity_mean);
-    Vector move = curved.ldlt().solve(gradient);
     const double before = cost(account);
-    for (const double part : {1.0, 0.3}) {
+    for (; account.damping < 1e4; account.damping *= 8.0) {
+      Matrix damped = curved;
+      damped.diagonal() *= 1.0 + account.damping;
+      const Vector move = damped.ldlt().solve(gradient);
       Account moved = account;
-      moved.z +=
-          (part * move.head(k_dimensions)).cwiseMax(-k_longest_move).cwiseMin(k_longest_move);
+      moved.z += Vector(move.head(k_dimensions)).cwiseMax(-k_longest_move).cwiseMin(k_longest_move);
       if (account.candidate != nullptr)
-        moved.severity = std::clamp(account.severity + part * move(k_dimensions), 0.0, 1.0);
+        moved.severity = std::clamp(account.severity + move(k_dimensions), 0.0, 1.0);
       moved.deviations = deviations_at(moved.candidate, moved.z, moved.severity);
       const double after = cost(moved);
       if (!(after < before)) continue;
       account = std::move(moved);
-      return before - after > 0.05;
+      account.damping = std::max(account.damping / 8.0, 1e-3);
+      return before - after > k_least_gain;
     }
     return false;
   }
@@ -605,7 +610,8 @@ SoundCourse sound_course(const CircuitTrip& trip, const CircuitKnowledge& knowle
   for (Eigen::Index p = 0; p < k_dimensions; ++p) {
     Vector moved = known;
     moved(p) = 1.0;
-    const auto there = predict_readings(in_wind(trip.inputs, moved), vehicles.at(moved), free_running);
+    const auto there =
+        predict_readings(in_wind(trip.inputs, moved), vehicles.at(moved), free_running);
     for (std::size_t i = 0; i < centre.size(); ++i)
       variance[i] += (there[i] - centre[i]) * (there[i] - centre[i]);
   }

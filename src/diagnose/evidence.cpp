@@ -312,8 +312,7 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       (own_level ? k_own_level_weight : 1.0) * (circuit_known ? k_beside_circuit_weight : 1.0);
   evidence.push_back(weighed(below_evidence(observed, deviations), weight));
   evidence.push_back(weighed(above_evidence(observed, deviations), weight));
-  if (observed.above >= Excursion::part && !circuit_known)
-    add_where_hot(evidence, trip, deviations);
+  if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
   if (observed.below >= Excursion::part && !circuit_known) {
     const auto correlation = speed_correlation(trip, deviations);
     if (correlation && *correlation <= -0.4) {
