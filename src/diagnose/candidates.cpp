@@ -141,15 +141,15 @@ constexpr Candidate k_candidates[] = {
      [](double s) {
        return percent("the valve does not open beyond {:.0f} % of its stroke", held_shut(s));
      },
-     false},
+     true},
     {Condition::thermostat_stuck_closed, opens_later,
-     [](double s) { return fmt::format("the valve opens {:.0f} K too late", later_k(s)); }, false},
+     [](double s) { return fmt::format("the valve opens {:.0f} K too late", later_k(s)); }, true},
     {Condition::thermostat_stuck_closed, shut_and_later,
      [](double s) {
        return fmt::format("the valve opens {:.0f} K too late, and not beyond {:.0f} %",
                           0.6 * later_k(s), 100.0 * held_shut(s));
      },
-     false},
+     true},
     {Condition::thermostat_sticking, closes_late,
      [](double s) { return fmt::format("the valve shuts {:.0f} K too late", play_k(s)); }, false},
     {Condition::thermostat_sticking, slow_wax,

@@ -54,8 +54,8 @@ constexpr double k_sound_spell_s = 1800.0;
 constexpr double k_faulty_spell_s = 900.0;
 /// A sticking valve holds where it happens to stand, for a few minutes at a time (judgement).
 constexpr double k_valve_positions[] = {0.0, 0.1, 0.25, 0.5, 1.0};
-constexpr double k_valve_sound_s = 1200.0;
-constexpr double k_valve_holds_s = 400.0;
+constexpr double k_valve_sound_s = 300.0;
+constexpr double k_valve_holds_s = 250.0;
 /// Turns that are so quick need an observer that forgets as quickly, s; a prediction that is led
 /// back sooner strays less.
 constexpr Observer k_quick_observer{100.0};
@@ -79,7 +79,7 @@ constexpr double k_lasting_share = 0.8;
 /// An account that may put its turns wherever they fit is believed less than one that says
 /// beforehand where it fails, nats (judgement).
 constexpr double k_free_turns = 4.0;
-constexpr double k_spell_severities[] = {0.15, 0.5, 0.85};
+constexpr double k_spell_severities[] = {0.1, 0.35, 0.6, 0.85};
 
 std::size_t index_of(CircuitParameter parameter) { return static_cast<std::size_t>(parameter); }
 
@@ -393,19 +393,6 @@ std::vector<Turns> spells_of(const Candidate& candidate) {
   return all;
 }
 
-/// A valve that hangs shut at times only: it sticks.
-std::vector<Turns> shut_at_times() {
-  std::vector<Turns> all;
-  for (const double position : {0.0, 0.25}) {
-    ReducedFault shut;
-    shut.lift_at_most = position;
-    all.push_back({Condition::thermostat_sticking,
-                   "the valve hangs shut at times",
-                   {{{}, k_sound_spell_s}, {shut, k_faulty_spell_s}}});
-  }
-  return all;
-}
-
 struct Score {
   double log_evidence = 0.0; ///< beyond that of the sound vehicle
   double misfit_k = 0.0;
@@ -428,7 +415,6 @@ class Comparison {
     for (const Candidate& candidate : candidates())
       weighed_.push_back({candidate.condition, fit_.fit(candidate, sound_), spells_of(candidate)});
     weighed_.push_back({Condition::thermostat_sticking, std::nullopt, {sticking_valve()}});
-    weighed_.push_back({Condition::thermostat_sticking, std::nullopt, shut_at_times()});
     weighed_.push_back({Condition::air_or_low_coolant, std::nullopt, {slugs_of_gas()}});
   }
 

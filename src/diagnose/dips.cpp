@@ -31,6 +31,7 @@ class Finder {
     for (std::size_t i = 1; i < blocks_.size(); ++i) {
       if (!follows(i)) continue;
       found_.seen = true;
+      if (shut(i - 1)) found_.shut_s += blocks_.start_s[i] - blocks_.start_s[i - 1];
       if (falls(i) && !found_.inside[i]) take(i);
     }
     return std::move(found_);

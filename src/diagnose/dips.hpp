@@ -12,6 +12,7 @@ namespace coolband {
 struct Dips {
   bool seen = false;        ///< blocks follow each other closely enough to tell
   std::size_t warm = 0;     ///< once regulated, where a slug of cold coolant may come by
+  double shut_s = 0.0;      ///< s looked at with the thermostat shut
   std::size_t shut = 0;     ///< well below the thermostat's opening, where nothing cold can come
   std::vector<bool> inside; ///< of a dip, one a block
 };

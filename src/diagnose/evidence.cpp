@@ -41,12 +41,15 @@ constexpr Likelihood k_reading_dead = {0.0001, 0.0001, 0.0001, 0.0001, 0.0001,
                                        0.0001, 0.0001, 0.0001, 0.07};
 
 constexpr Likelihood k_dips[] = {
-    /* none */ {0.990, 0.985, 0.985, 0.55, 0.99, 0.985, 0.97, 0.40, 0.85},
-    /* few  */ {0.008, 0.010, 0.010, 0.20, 0.008, 0.010, 0.02, 0.15, 0.07},
-    /* many */ {0.002, 0.005, 0.005, 0.25, 0.002, 0.005, 0.01, 0.45, 0.08}};
+    /* none */ {0.990, 0.985, 0.985, 0.60, 0.99, 0.985, 0.97, 0.25, 0.85},
+    /* few  */ {0.008, 0.010, 0.010, 0.20, 0.008, 0.010, 0.02, 0.25, 0.07},
+    /* many */ {0.002, 0.005, 0.005, 0.20, 0.002, 0.005, 0.01, 0.50, 0.08}};
 constexpr Likelihood k_dips_shut[] = {
+    /* none */ {0.989, 0.989, 0.989, 0.985, 0.989, 0.989, 0.985, 0.40, 0.90},
     /* few  */ {0.010, 0.010, 0.010, 0.015, 0.010, 0.010, 0.010, 0.15, 0.06},
     /* many */ {0.0005, 0.0005, 0.0005, 0.0005, 0.0005, 0.0005, 0.002, 0.45, 0.04}};
+/// From so much running with the thermostat shut on, the lack of dips in it means something, s.
+constexpr double k_shut_seen_s = 240.0;
 /// Once or twice may be a cold slug from the radiator; from here on it is a habit.
 constexpr std::size_t k_many_dips = 3;
 
@@ -252,11 +255,13 @@ std::string times(std::size_t count) {
 
 void add_dips(std::vector<Evidence>& evidence, const Dips& dips) {
   if (!dips.seen) return;
+  if (dips.shut == 0 && dips.shut_s >= k_shut_seen_s)
+    evidence.push_back({"no sudden dip of the reading while it warmed up", k_dips_shut[0]});
   if (dips.shut > 0) {
     evidence.push_back({fmt::format("{} the reading dips and comes back within two minutes with "
                                     "the thermostat still shut, where nothing cold can reach it",
                                     times(dips.shut)),
-                        k_dips_shut[dips.shut >= k_many_dips ? 1 : 0]});
+                        k_dips_shut[dips.shut >= k_many_dips ? 2 : 1]});
   }
   if (dips.warm == 0) {
     evidence.push_back({"no sudden dip of the warm reading", k_dips[0]});

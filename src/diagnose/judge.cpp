@@ -163,8 +163,9 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   const Observed observed = observe(judgement.episodes, deviations, band.origin);
   CircuitEvidence by_circuit;
   if (worth_a_comparison(judgement, circuit, knowledge)) {
-    by_circuit = circuit_evidence(
-        circuit_trip(trip.blocks, telling, unbelievable(recording, trip, reading)), knowledge);
+    const CircuitTrip believed =
+        circuit_trip(trip.blocks, telling, unbelievable(recording, trip, reading));
+    by_circuit = circuit_evidence(believed, knowledge);
   }
   const bool circuit_known = !by_circuit.hypotheses.empty();
   judgement.evidence =

@@ -16,7 +16,9 @@ namespace {
 /// A cause is named from here on; below it the ranking is given instead. A trip that had only
 /// itself to be judged by must be clearer.
 constexpr double k_named = 0.5;
+constexpr double k_fault_named = 0.75;
 constexpr double k_named_by_itself = 0.8;
+constexpr double k_named_hot = 0.85;
 /// Above the band and rising is a reason to stop within this distance of boiling, K: a fan that
 /// comes in late at a standstill is not (common practice, no source).
 constexpr double k_rising_watch_k = 20.0;
@@ -61,9 +63,33 @@ double reliability(const NormalBand& band) {
   return 0.6;
 }
 
+bool is_hot_thermostat(Condition condition) {
+  return condition == Condition::thermostat_stuck_closed ||
+         condition == Condition::thermostat_sticking;
+}
+
+/// Of all the ways in which a thermostat fails.
+double thermostat_probability(const std::vector<Cause>& causes) {
+  double sum = 0.0;
+  for (const Cause& cause : causes) {
+    if (is_hot_thermostat(cause.condition) || cause.condition == Condition::thermostat_stuck_open)
+      sum += cause.probability;
+  }
+  return sum;
+}
+
+/// A thermostat that would make an engine run hot shares its signs with radiator, pump, fan and
+/// sensor, and a wrong part bought is a second breakdown: it must be this clear.
+bool clear_of_other_parts(const Judgement& j, const Cause& top) {
+  return !is_hot_thermostat(top.condition) || thermostat_probability(j.causes) >= k_named_hot;
+}
+
 /// Probable enough to be named; and nothing is normal while an excursion is left without an
 /// explanation: more than a slight one, or any where the trip had only itself to be judged by.
-bool is_named(const Cause& top, const Observed& observed, const NormalBand& band) {
+bool is_named(const Judgement& j, const Observed& observed, const NormalBand& band) {
+  const Cause& top = j.causes.front();
+  if (!clear_of_other_parts(j, top)) return false;
+  if (top.condition != Condition::normal && top.probability < k_fault_named) return false;
   if (top.probability < (band.origin == BandOrigin::trip ? k_named_by_itself : k_named))
     return false;
   const Excursion allowed = band.origin == BandOrigin::trip ? Excursion::none : Excursion::slight;
@@ -258,7 +284,7 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
     j.condition = Condition::undetermined;
     j.reasons.assign(1, reason);
     j.confidence = 0.0;
-  } else if (!is_named(top, observed, band)) {
+  } else if (!is_named(j, observed, band)) {
     j.condition = Condition::undetermined;
     j.confidence = 0.0;
     name_rivals(j);
