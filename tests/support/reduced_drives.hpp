@@ -50,8 +50,7 @@ inline void read_off(CircuitDrive& drive, const CircuitValues& circuit, double s
                      const ReducedFault& fault = {}) {
   drive.blocks[0].coolant_cc = static_cast<std::int16_t>(
       std::lround(100.0 * fault.shown_c(0.01 * drive.blocks[0].coolant_cc)));
-  const auto readings =
-      predict_readings(circuit_inputs({&drive, 1}), circuit, k_free_run, fault);
+  const auto readings = predict_readings(circuit_inputs({&drive, 1}), circuit, k_free_run, fault);
   for (std::size_t i = 1; i < drive.blocks.size(); ++i) show(drive.blocks[i], readings[i], step_c);
 }
 

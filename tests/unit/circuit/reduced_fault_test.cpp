@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// What a wrong sensor circuit shows, and back. (The check values: tests/reference/circuit_test.cpp.)
+// What a wrong sensor circuit shows, and back. (The check values:
+// tests/reference/circuit_test.cpp.)
 #include "circuit/reduced_fault.hpp"
 
 #include <doctest/doctest.h>

@@ -3,6 +3,7 @@
 // road speed, or by what a sound vehicle would have read.
 #include "diagnose/frozen.hpp"
 
+#include "unit/diagnose/circuit_trips.hpp"
 #include "unit/diagnose/made_trips.hpp"
 
 #include <doctest/doctest.h>
@@ -95,4 +96,25 @@ TEST_CASE("five minutes at one reading are worth a look, shorter ones are not") 
   CHECK(may_be_frozen(stands_for(31)));
   const Trip short_one = stands_for(30);
   CHECK_FALSE(frozen_stretch(short_one, silent_band(), swinging(short_one, 20.0F, 2)));
+}
+
+TEST_CASE("a sensor that freezes is found by the circuit, a sound one is not suspected") {
+  CircuitDrive drive = driven_legs(5, 15.0, ordinary_legs());
+  read_off(drive, usual_circuit(), 1.0);
+  const auto found = [&](const CircuitDrive& driven) {
+    Trip trip;
+    trip.blocks = blocks_of(driven);
+    trip.resolution_c = 1.0;
+    const SoundCourse course =
+        sound_course(circuit_trip(trip.blocks, {}), known_vehicle(), trip.blocks.size());
+    return frozen_stretch(trip, silent_band(), course);
+  };
+  CHECK_FALSE(found(drive));
+  for (std::size_t i = 40; i < 160; ++i) drive.blocks[i].coolant_cc = drive.blocks[40].coolant_cc;
+  const auto frozen = found(drive);
+  REQUIRE(frozen);
+  CHECK(frozen->first >= 38);
+  CHECK(frozen->first <= 40);
+  CHECK(frozen->last >= 159);
+  CHECK(frozen->last <= 161);
 }
