@@ -232,3 +232,75 @@ TEST_CASE("no evidence leaves the priors, and normal first") {
   CHECK(causes.front().condition == Condition::normal);
   CHECK(causes.front().probability == doctest::Approx(0.8));
 }
+
+TEST_CASE(
+    "beside a circuit levels count for less, on the same side, and where it is hot is its own") {
+  Observed observed;
+  observed.above = Excursion::lasting;
+  const Trip trip = MadeTrip{}.add(120, {92.0F, 30.0F, 60.0F}).add(60, {92.0F, 50.0F, 5.0F}).take();
+  const auto ratio = [](const Evidence& evidence) {
+    const auto at = [&](Condition c) { return evidence.likelihood[static_cast<std::size_t>(c)]; };
+    return at(Condition::thermostat_stuck_closed) / at(Condition::normal);
+  };
+  const auto alone = evidence_of(observed, trip);
+  const auto beside = evidence_of(observed, trip, 0, true);
+  CHECK(ratio(containing(beside, "above the band")) > 1.0);
+  CHECK(ratio(containing(beside, "above the band")) < ratio(containing(alone, "above the band")));
+  CHECK(has(alone, "hot at any speed"));
+  CHECK_FALSE(has(beside, "hot at any speed"));
+  // What no circuit sees counts in full.
+  CHECK(containing(beside, "faster than coolant can").likelihood ==
+        containing(alone, "faster than coolant can").likelihood);
+}
+
+TEST_CASE("dips with the thermostat shut speak for gas, and a habit of them more than one") {
+  const auto warming = [](std::size_t dips) {
+    MadeTrip made;
+    made.add(30, {50.0F, 35.0F, 60.0F, 15.0F, Phase::warm_up});
+    for (std::size_t i = 0; i < dips; ++i) {
+      made.add(2, {42.0F, 35.0F, 60.0F, 15.0F, Phase::warm_up});
+      made.add(6, {50.0F, 35.0F, 60.0F, 15.0F, Phase::warm_up});
+    }
+    return made.add(60, {}).take();
+  };
+  const auto for_air = [&](std::size_t dips) {
+    const Evidence& evidence = containing(evidence_of({}, warming(dips)), "thermostat still shut");
+    for (const double likelihood : evidence.likelihood) {
+      CHECK(likelihood > 0.0);
+      CHECK(likelihood < 1.0);
+    }
+    return evidence.likelihood[static_cast<std::size_t>(Condition::air_or_low_coolant)] /
+           evidence.likelihood[static_cast<std::size_t>(Condition::normal)];
+  };
+  CHECK_FALSE(has(evidence_of({}, warming(0)), "thermostat still shut"));
+  CHECK(for_air(1) > 1.0);
+  CHECK(for_air(4) > for_air(1));
+}
+
+TEST_CASE(
+    "what the circuit says is weighed with the rest, and told of the causes that it speaks of") {
+  CircuitEvidence circuit;
+  circuit.hypotheses = {{Condition::radiator_restricted, "half is left", 0.9, 12.0, 1.0},
+                        {Condition::coolant_flow_low, "a third is left", 2.5, 4.0, 1.0},
+                        {Condition::normal, "nothing is wrong", 3.1, 0.0, 0.0}};
+  circuit.log_evidence[static_cast<std::size_t>(Condition::radiator_restricted)] = 12.0;
+  circuit.log_evidence[static_cast<std::size_t>(Condition::coolant_flow_low)] = 4.0;
+  const auto causes = rank_causes({}, circuit);
+  const auto cause = [&](Condition condition) {
+    return *std::find_if(causes.begin(), causes.end(),
+                         [&](const Cause& c) { return c.condition == condition; });
+  };
+  CHECK(causes.front().condition == Condition::radiator_restricted);
+  CHECK(causes.front().evidence_for ==
+        std::vector<std::string>{"the heat balance follows the readings within 0.9 K if half is "
+                                 "left (sound vehicle: 3.1 K)"});
+  CHECK(cause(Condition::coolant_flow_low).evidence_against ==
+        std::vector<std::string>{"the heat balance does not fit: 2.5 K off at best"});
+  CHECK(
+      cause(Condition::normal).evidence_against ==
+      std::vector<std::string>{"the heat balance of a sound vehicle misses the readings by 3.1 K"});
+  CHECK(cause(Condition::sensor_fault).evidence_for.empty());
+  double sum = 0.0;
+  for (const Cause& c : causes) sum += c.probability;
+  CHECK(sum == doctest::Approx(1.0));
+}
