@@ -163,7 +163,7 @@ void add_block(CircuitInputs& inputs, const CircuitBlock& block) {
   inputs.turning.push_back(block.turning / 64.0);
   inputs.load.push_back(block.load / 200.0);
   inputs.wind.push_back(wind);
-  inputs.air.push_back(std::pow(wind, k_air_exponent));
+  inputs.air.push_back(air_of_wind(wind));
   inputs.ambient_c.push_back(0.1 * block.ambient_dc);
   inputs.coolant_c.push_back(known ? 0.01 * block.coolant_cc : std::nan(""));
   inputs.begins.push_back(block.begins ? 1 : 0);
@@ -180,6 +180,10 @@ double scored_s(const CircuitDrive& drive) {
   for (const CircuitBlock& block : drive.blocks)
     seconds += block.scored ? 0.1 * block.length_ds : 0.0;
   return seconds;
+}
+
+double air_of_wind(double wind) {
+  return std::pow(wind, k_air_exponent);
 }
 
 CircuitInputs circuit_inputs(std::span<const CircuitDrive> drives) {

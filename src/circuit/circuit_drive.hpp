@@ -45,6 +45,9 @@ struct CircuitInputs {
   [[nodiscard]] std::size_t size() const { return coolant_c.size(); }
 };
 
+/// Conductance of the radiator's air side at a wind (0 or more, over 25 m/s), over that at 25 m/s.
+double air_of_wind(double wind);
+
 CircuitInputs circuit_inputs(std::span<const CircuitDrive> drives);
 
 } // namespace coolband

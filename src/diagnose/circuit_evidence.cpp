@@ -30,7 +30,12 @@ constexpr CircuitParameter k_open[] = {
     CircuitParameter::wind_loss, CircuitParameter::heater,    CircuitParameter::opens,
     CircuitParameter::span,      CircuitParameter::flow,      CircuitParameter::still_air,
     CircuitParameter::ram_air,   CircuitParameter::fan,       CircuitParameter::fan_after};
-constexpr auto k_dimensions = static_cast<Eigen::Index>(std::size(k_open));
+constexpr auto k_parameters = static_cast<Eigen::Index>(std::size(k_open));
+/// The last dimension is the wind, which no log tells: it blows through the radiator with or
+/// against the road's. Standard deviation over 25 m/s: 3 m/s, a light breeze to a fresh one
+/// (judgement).
+constexpr Eigen::Index k_dimensions = k_parameters + 1;
+constexpr double k_wind_scatter = 3.0 / 25.0;
 
 constexpr double k_freedom = 4.0; ///< of Student's t
 /// The observer forgets over 300 s, so deviations closer than this say the same thing, s.
@@ -40,7 +45,8 @@ constexpr double k_first_severities[] = {0.1, 0.35, 0.65, 0.95};
 /// A severity is drawn about the middle of its range (judgement).
 constexpr double k_severity_mean = 0.45;
 constexpr double k_severity_scatter = 0.35;
-constexpr int k_steps = 6;
+constexpr int k_steps = 12;
+constexpr double k_least_gain = 0.02;  ///< nats
 constexpr double k_difference = 0.2;   ///< in standard deviations
 constexpr double k_longest_move = 2.0; ///< likewise
 /// Mean time that a sound spell and a faulty one last, s (judgement).
@@ -79,9 +85,9 @@ std::size_t index_of(CircuitParameter parameter) { return static_cast<std::size_
 
 /// Columns: one standard deviation of the open parameters each, jointly.
 Matrix factor_of(const CircuitKnowledge& knowledge) {
-  Matrix covariance(k_dimensions, k_dimensions);
-  for (Eigen::Index i = 0; i < k_dimensions; ++i) {
-    for (Eigen::Index j = 0; j < k_dimensions; ++j)
+  Matrix covariance(k_parameters, k_parameters);
+  for (Eigen::Index i = 0; i < k_parameters; ++i) {
+    for (Eigen::Index j = 0; j < k_parameters; ++j)
       covariance(i, j) = knowledge.covariance[index_of(k_open[i])][index_of(k_open[j])];
   }
   return covariance.llt().matrixL();
@@ -94,9 +100,9 @@ class Vehicles {
       : mean_(knowledge.mean), factor_(factor_of(knowledge)) {}
 
   [[nodiscard]] CircuitValues at(const Vector& z) const {
-    const Vector moved = factor_ * z;
+    const Vector moved = factor_ * z.head(k_parameters);
     PerParameter<double> fitted = mean_;
-    for (Eigen::Index i = 0; i < k_dimensions; ++i) fitted[index_of(k_open[i])] += moved(i);
+    for (Eigen::Index i = 0; i < k_parameters; ++i) fitted[index_of(k_open[i])] += moved(i);
     return own_units(fitted);
   }
 
@@ -105,12 +111,23 @@ class Vehicles {
   Matrix factor_;
 };
 
+/// The drive with the wind of `z` in it.
+CircuitInputs in_wind(const CircuitInputs& inputs, const Vector& z) {
+  CircuitInputs windy = inputs;
+  const double wind = k_wind_scatter * z(k_dimensions - 1);
+  if (wind == 0.0) return windy;
+  for (std::size_t i = 0; i < windy.size(); ++i)
+    windy.air[i] = air_of_wind(std::max(inputs.wind[i] + wind, 0.0));
+  return windy;
+}
+
 struct Account {
   const Candidate* candidate = nullptr; ///< none: the sound vehicle
   Vector z = Vector::Zero(k_dimensions);
   double severity = 0.0;
-  Vector deviations;  ///< K, reading less prediction, of the scored blocks
-  double bound = 0.0; ///< what prior and Occam's factor take off the log-likelihood
+  Vector deviations;     ///< K, reading less prediction, of the scored blocks
+  double damping = 1e-2; ///< of the next step (Levenberg and Marquardt)
+  double bound = 0.0;    ///< what prior and Occam's factor take off the log-likelihood
 };
 
 class TripFit {
@@ -145,7 +162,7 @@ class TripFit {
   /// K, reading less prediction, of the scored blocks.
   [[nodiscard]] Vector deviations_by(const ReducedFault& fault, const Vector& z,
                                      const Observer& observer = k_usual_observer) const {
-    const auto predicted = predict_readings(inputs_, vehicles_.at(z), observer, fault);
+    const auto predicted = predict_readings(in_wind(inputs_, z), vehicles_.at(z), observer, fault);
     Vector deviations(static_cast<Eigen::Index>(inputs_.scored.size()));
     Eigen::Index k = 0;
     for (const std::size_t i : inputs_.scored) {
@@ -170,7 +187,7 @@ class TripFit {
 
   [[nodiscard]] ByTurns by_turns(const Vector& z, std::span<const Mode> modes,
                                  const Observer& observer, const Weighing& weighing) const {
-    return run_by_turns(inputs_, vehicles_.at(z), modes, observer, weighing);
+    return run_by_turns(in_wind(inputs_, z), vehicles_.at(z), modes, observer, weighing);
   }
 
   [[nodiscard]] double misfit_k() const { return misfit_k_; }
@@ -240,19 +257,21 @@ class TripFit {
     gradient.head(k_dimensions) -= account.z;
     if (account.candidate != nullptr)
       gradient(k_dimensions) -= known(k_dimensions) * (account.severity - k_severity_mean);
-    Vector move = curved.ldlt().solve(gradient);
     const double before = cost(account);
-    for (const double part : {1.0, 0.3}) {
+    for (; account.damping < 1e4; account.damping *= 8.0) {
+      Matrix damped = curved;
+      damped.diagonal() *= 1.0 + account.damping;
+      const Vector move = damped.ldlt().solve(gradient);
       Account moved = account;
-      moved.z +=
-          (part * move.head(k_dimensions)).cwiseMax(-k_longest_move).cwiseMin(k_longest_move);
+      moved.z += Vector(move.head(k_dimensions)).cwiseMax(-k_longest_move).cwiseMin(k_longest_move);
       if (account.candidate != nullptr)
-        moved.severity = std::clamp(account.severity + part * move(k_dimensions), 0.0, 1.0);
+        moved.severity = std::clamp(account.severity + move(k_dimensions), 0.0, 1.0);
       moved.deviations = deviations_at(moved.candidate, moved.z, moved.severity);
       const double after = cost(moved);
       if (!(after < before)) continue;
       account = std::move(moved);
-      return before - after > 0.05;
+      account.damping = std::max(account.damping / 8.0, 1e-3);
+      return before - after > k_least_gain;
     }
     return false;
   }
@@ -447,6 +466,9 @@ class Comparison {
     for (std::size_t c = 0; c < k_cause_count; ++c) {
       if (members[c] > 0.0) evidence.log_evidence[c] = sums[c] - std::log(members[c]);
     }
+    // As often as not a sensor is wrong in ways that the circuit takes no notice of.
+    double& sensor = evidence.log_evidence[static_cast<std::size_t>(Condition::sensor_fault)];
+    sensor = log_sum(sensor, 0.0) - std::log(2.0);
     std::stable_sort(
         evidence.hypotheses.begin(), evidence.hypotheses.end(),
         [](const Hypothesis& a, const Hypothesis& b) { return a.log_evidence > b.log_evidence; });
@@ -588,7 +610,8 @@ SoundCourse sound_course(const CircuitTrip& trip, const CircuitKnowledge& knowle
   for (Eigen::Index p = 0; p < k_dimensions; ++p) {
     Vector moved = known;
     moved(p) = 1.0;
-    const auto there = predict_readings(trip.inputs, vehicles.at(moved), free_running);
+    const auto there =
+        predict_readings(in_wind(trip.inputs, moved), vehicles.at(moved), free_running);
     for (std::size_t i = 0; i < centre.size(); ++i)
       variance[i] += (there[i] - centre[i]) * (there[i] - centre[i]);
   }

@@ -31,19 +31,19 @@ constexpr Likelihood k_cold_at_speed = {0.10, 0.50, 0.10, 0.20, 0.10, 0.10, 0.10
 // The five exclude each other. A sound reading that stands still by chance for twenty independent
 // looks is rarer than 0.0002, as good as never.
 constexpr Likelihood k_reading_clean = {0.9892, 0.9892, 0.9892, 0.9892, 0.9892,
-                                        0.9892, 0.9892, 0.8697, 0.15};
-constexpr Likelihood k_reading_odd = {0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.12, 0.25};
+                                        0.9892, 0.9892, 0.8697, 0.45};
+constexpr Likelihood k_reading_odd = {0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.12, 0.18};
 constexpr Likelihood k_reading_wild = {0.0005, 0.0005, 0.0005, 0.0005, 0.0005,
-                                       0.0005, 0.0005, 0.01,   0.30};
+                                       0.0005, 0.0005, 0.01,   0.20};
 constexpr Likelihood k_reading_frozen = {0.0002, 0.0002, 0.0002, 0.0002, 0.0002,
-                                         0.0002, 0.0002, 0.0002, 0.15};
+                                         0.0002, 0.0002, 0.0002, 0.10};
 constexpr Likelihood k_reading_dead = {0.0001, 0.0001, 0.0001, 0.0001, 0.0001,
-                                       0.0001, 0.0001, 0.0001, 0.15};
+                                       0.0001, 0.0001, 0.0001, 0.07};
 
 constexpr Likelihood k_dips[] = {
-    /* none */ {0.990, 0.985, 0.985, 0.90, 0.99, 0.985, 0.97, 0.40, 0.85},
-    /* few  */ {0.008, 0.010, 0.010, 0.07, 0.008, 0.010, 0.02, 0.15, 0.07},
-    /* many */ {0.002, 0.005, 0.005, 0.03, 0.002, 0.005, 0.01, 0.45, 0.08}};
+    /* none */ {0.990, 0.985, 0.985, 0.55, 0.99, 0.985, 0.97, 0.40, 0.85},
+    /* few  */ {0.008, 0.010, 0.010, 0.20, 0.008, 0.010, 0.02, 0.15, 0.07},
+    /* many */ {0.002, 0.005, 0.005, 0.25, 0.002, 0.005, 0.01, 0.45, 0.08}};
 constexpr Likelihood k_dips_shut[] = {
     /* few  */ {0.010, 0.010, 0.010, 0.015, 0.010, 0.010, 0.010, 0.15, 0.06},
     /* many */ {0.0005, 0.0005, 0.0005, 0.0005, 0.0005, 0.0005, 0.002, 0.45, 0.04}};
@@ -312,8 +312,7 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       (own_level ? k_own_level_weight : 1.0) * (circuit_known ? k_beside_circuit_weight : 1.0);
   evidence.push_back(weighed(below_evidence(observed, deviations), weight));
   evidence.push_back(weighed(above_evidence(observed, deviations), weight));
-  if (observed.above >= Excursion::part && !circuit_known)
-    add_where_hot(evidence, trip, deviations);
+  if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
   if (observed.below >= Excursion::part && !circuit_known) {
     const auto correlation = speed_correlation(trip, deviations);
     if (correlation && *correlation <= -0.4) {

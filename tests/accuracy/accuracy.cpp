@@ -4,7 +4,8 @@
 // 95 % intervals beside their targets; asserts nothing.
 //
 //   accuracy_bench [--vehicles N] [--seed S] [--columns full,coolant-only,...|all]
-//                  [--faults NAME,...|none] [--threads T] [--details] [--write DIR CASE-ID]
+//                  [--faults NAME,...|none] [--threads T] [--details] [--table] [--write DIR
+//                  CASE-ID]
 //
 // The result depends on vehicles, seed, columns and faults only. `--details` adds a line for each
 // wrong case, which begins with its id; `--write` puts that case's logs (in the first set of
@@ -85,6 +86,10 @@ struct Arguments {
 int read_option(Arguments& arguments, const std::vector<std::string_view>& given) {
   Settings& settings = arguments.settings;
   const std::string_view option = given[0];
+  if (option == "--table") {
+    settings.table = true;
+    return 0;
+  }
   if (option == "--details") {
     settings.details = true;
     return 0;
@@ -163,6 +168,7 @@ void print_all(const Settings& settings, const std::vector<VehicleResult>& resul
     const auto cases = cases_of(results, s);
     fmt::print("{}{}", figures_text(settings.sets[s], cases), confusion_text(cases));
     if (settings.details) fmt::print("{}", details_text(cases));
+    if (settings.table) fmt::print("{}", table_text(cases));
   }
   for (const VehicleResult& result : results) {
     for (const std::string& problem : result.problems) fmt::print("problem: {}\n", problem);

@@ -134,4 +134,26 @@ std::string details_text(const std::vector<Case>& cases) {
   return text;
 }
 
+std::string table_text(const std::vector<Case>& cases) {
+  std::string text;
+  const auto out = [&] { return std::back_inserter(text); };
+  for (const Case& judged : cases) {
+    fmt::format_to(out(),
+                   "{{\"id\":\"{}\",\"fault\":\"{}\",\"outing\":\"{}\",\"observable\":{},"
+                   "\"right\":{},\"verdict\":\"{}\",\"action\":\"{}\",\"unexplained\":{},"
+                   "\"causes\":{{",
+                   judged.id, judged.fault ? name_of(judged.plan.kind) : "", name_of(judged.outing),
+                   judged.label.observable, is_right(judged), name_of(judged.verdict.condition),
+                   name_of(judged.verdict.action), judged.verdict.episodes.size());
+    const char* comma = "";
+    for (const RankedCause& cause : judged.verdict.causes) {
+      fmt::format_to(out(), "{}\"{}\":[{:.4f},{:.1f}]", comma, name_of(cause.condition),
+                     cause.probability, cause.log_evidence);
+      comma = ",";
+    }
+    text += "}}\n";
+  }
+  return text;
+}
+
 } // namespace coolband::accuracy

@@ -37,6 +37,12 @@ void add_episodes(const TripFinding& finding, std::vector<Stretch>& stretches) {
   }
 }
 
+double log_evidence_of(const Judgement& judgement, Condition condition) {
+  for (const Hypothesis& account : judgement.hypotheses)
+    if (account.condition == condition) return account.log_evidence;
+  return 0.0;
+}
+
 Verdict verdict_of(const std::vector<TripFinding>& findings) {
   Verdict verdict;
   const auto most = std::max_element(findings.begin(), findings.end(),
@@ -47,8 +53,10 @@ Verdict verdict_of(const std::vector<TripFinding>& findings) {
   verdict.condition = most->judgement.condition;
   verdict.confidence = most->judgement.confidence;
   verdict.headline = most->judgement.headline;
-  for (const Cause& cause : most->judgement.causes)
-    verdict.causes.push_back({cause.condition, cause.probability, !cause.confirm_by.empty()});
+  for (const Cause& cause : most->judgement.causes) {
+    verdict.causes.push_back({cause.condition, cause.probability, !cause.confirm_by.empty(),
+                              log_evidence_of(most->judgement, cause.condition)});
+  }
   for (const TripFinding& finding : findings) {
     verdict.action = std::max(verdict.action, finding.judgement.action);
     add_episodes(finding, verdict.episodes);

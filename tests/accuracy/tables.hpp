@@ -20,5 +20,7 @@ std::string population_text(const std::vector<VehicleResult>& results);
 
 /// One line for each case judged wrong.
 std::string details_text(const std::vector<Case>& cases);
+/// Every case as one line of JSON.
+std::string table_text(const std::vector<Case>& cases);
 
 } // namespace coolband::accuracy

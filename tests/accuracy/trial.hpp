@@ -20,6 +20,7 @@ struct Settings {
   std::vector<ColumnSet> sets;
   std::vector<FaultKind> faults;
   bool details = false;
+  bool table = false;   ///< every case as one line of JSON
   std::string write_to; ///< directory
   std::string write_id; ///< of the case to be written
 };
@@ -28,6 +29,7 @@ struct RankedCause {
   Condition condition = Condition::normal;
   double probability = 0.0;
   bool has_check = false;
+  double log_evidence = 0.0; ///< of the circuit's best account, beyond the sound vehicle's
 };
 
 /// What the report said of a drive; of several trips the one that says most.
