@@ -129,7 +129,9 @@ TEST_CASE("nothing is normal while an excursion is left without an explanation")
 }
 
 TEST_CASE("a slight excursion is watched, not named") {
-  const Judgement j = judged(MadeTrip{}.add(120, {}).add(30, {75.5F}).add(60, {}).take());
+  MadeTrip made;
+  made.add(120, {}).go_to(75.5F).add(30, {75.5F}).go_to(80.0F).add(60, {});
+  const Judgement j = judged(made.take());
   CHECK((j.condition == Condition::normal || j.condition == Condition::undetermined));
   CHECK(j.action == Action::monitor);
 }
