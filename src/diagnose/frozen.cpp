@@ -26,12 +26,18 @@ constexpr double k_steps_missed = 12.0;
 constexpr double k_least_flat_s = 300.0;
 constexpr double k_finest_step_k = 0.1;
 
-/// How far a sound reading would have gone, up and down, in the stretch, K.
-double way_of(const SoundCourse& sound, const FlatStretch& stretch) {
+/// How far a sound reading would have gone, up and down, in the stretch, K: movement too small to
+/// turn a step of the reading over does not add up, however long it goes on.
+double way_of(const SoundCourse& sound, const FlatStretch& stretch, double step_k) {
   double way_k = 0.0;
-  for (std::size_t i = stretch.first + 1; i <= stretch.last; ++i) {
-    const float step = std::abs(sound.reading_c[i] - sound.reading_c[i - 1]);
-    if (!std::isnan(step)) way_k += static_cast<double>(step);
+  double held_c = std::nan("");
+  for (std::size_t i = stretch.first; i <= stretch.last; ++i) {
+    const auto now_c = static_cast<double>(sound.reading_c[i]);
+    if (std::isnan(now_c)) continue;
+    const double moved_k = std::abs(now_c - held_c);
+    if (moved_k < step_k) continue;
+    if (!std::isnan(moved_k)) way_k += moved_k;
+    held_c = now_c;
   }
   return way_k;
 }
@@ -49,8 +55,9 @@ FlatStretch longest_flat(const Trip& trip) {
 std::optional<FlatStretch> frozen_stretch(const Trip& trip, const NormalBand& band,
                                           const std::optional<SoundCourse>& sound) {
   const FlatStretch longest = longest_flat(trip);
+  const double step_k = std::max(trip.resolution_c, k_finest_step_k);
   if (sound && longest.length_s >= k_least_flat_s &&
-      way_of(*sound, longest) >= k_steps_missed * std::max(trip.resolution_c, k_finest_step_k))
+      way_of(*sound, longest, step_k) >= k_steps_missed * step_k)
     return longest;
   if (band.origin != BandOrigin::learned || band.within_c < k_moving_within_c) return std::nullopt;
   const double least_s = std::max(k_least_s, k_looks * band.correlation_s);

@@ -167,7 +167,8 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
         circuit_trip(trip.blocks, telling, unbelievable(recording, trip, reading));
     by_circuit = circuit_evidence(believed, knowledge);
   }
-  const bool circuit_known = !by_circuit.hypotheses.empty();
+  // A circuit of no vehicle in particular knows nothing of this one's level.
+  const bool circuit_known = knowledge.learned && !by_circuit.hypotheses.empty();
   judgement.evidence =
       gather_evidence(observed, trip, band, judgement.episodes, deviations, reading, circuit_known);
   judgement.causes = rank_causes(judgement.evidence, by_circuit);

@@ -4,6 +4,7 @@
 
 #include "circuit/coolant_flow.hpp"
 #include "circuit/radiator.hpp"
+#include "circuit/reduced_fault.hpp"
 #include "circuit/sensor.hpp"
 #include "circuit/thermostat.hpp"
 #include "support/circuit_drives.hpp"
@@ -270,9 +271,11 @@ TEST_CASE("thermistor table") {
   CHECK(thermistor_ohm(89.5) / thermistor_ohm(90.5) == doctest::Approx(1.029).epsilon(0.001));
 }
 
-// Computed from the table's Steinhart-Hart fit.
+// Computed from the table's Steinhart-Hart fit. Both circuits, the simulator's and the one that is
+// fitted, must show it; the latter must find back.
 TEST_CASE("resistance in the lead, leakage beside the sensor") {
-  const auto shown = [](double true_c, double series_ohm, double leakage_ohm) {
+  const double none = std::numeric_limits<double>::infinity();
+  const auto simulated = [](double true_c, double series_ohm, double leakage_ohm) {
     Sensor sensor;
     sensor.resolution_c = 0.0;
     SensorReading reading(sensor, true_c, 1);
@@ -281,7 +284,15 @@ TEST_CASE("resistance in the lead, leakage beside the sensor") {
     faults.leakage_ohm = leakage_ohm;
     return reading.shown_c(faults);
   };
-  const double none = std::numeric_limits<double>::infinity();
+  const auto check = [&](double true_c, double series_ohm, double leakage_ohm, double printed_c) {
+    CHECK(to_digits(simulated(true_c, series_ohm, leakage_ohm), printed_c, 1));
+    ReducedFault fault;
+    fault.series_ohm = series_ohm;
+    fault.leakage_per_ohm = 1.0 / leakage_ohm;
+    CHECK(to_digits(fault.shown_c(true_c), printed_c, 1));
+    // A printed digit is up to 0.05 K off; a third of a kelvin at least is shown for one here.
+    CHECK(std::abs(fault.true_c(printed_c) - true_c) <= 0.15);
+  };
   struct Row {
     double ohm;
     double at_90_c;
@@ -289,12 +300,12 @@ TEST_CASE("resistance in the lead, leakage beside the sensor") {
   };
   for (const Row& row :
        {Row{10, 88.5, 19.9}, Row{25, 86.4, 19.8}, Row{50, 83.2, 19.5}, Row{100, 77.6, 19.0}}) {
-    CHECK(to_digits(shown(90.0, row.ohm, none), row.at_90_c, 1));
-    CHECK(to_digits(shown(20.0, row.ohm, none), row.at_20_c, 1));
+    check(90.0, row.ohm, none, row.at_90_c);
+    check(20.0, row.ohm, none, row.at_20_c);
   }
   for (const Row& row : {Row{5000, 91.6, 30.2}, Row{2000, 93.9, 41.0}, Row{1000, 97.5, 53.5}}) {
-    CHECK(to_digits(shown(90.0, 0.0, row.ohm), row.at_90_c, 1));
-    CHECK(to_digits(shown(20.0, 0.0, row.ohm), row.at_20_c, 1));
+    check(90.0, 0.0, row.ohm, row.at_90_c);
+    check(20.0, 0.0, row.ohm, row.at_20_c);
   }
 }
 

@@ -230,3 +230,71 @@ TEST_CASE("a damaged circuit is named") {
   CHECK(error_of(without(text, "parameters")).message.find("circuit") != std::string::npos);
   CHECK(error_of(with(text, "misfit_k", "\"much\"")).message.find("misfit_k") != std::string::npos);
 }
+
+TEST_CASE("the joint uncertainty of the circuit comes back, and agrees with its limits") {
+  const auto band = learn_band(drives_with_circuits(6), "V 1");
+  REQUIRE(band);
+  const std::vector<double>& sent = band->circuit->joint;
+  REQUIRE(sent.size() == k_circuit_parameters * (k_circuit_parameters + 1) / 2);
+  const auto read = parse_band(write_band(*band), "b.json");
+  REQUIRE(read);
+  const std::vector<double>& back = read->circuit->joint;
+  REQUIRE(back.size() == sent.size());
+  for (std::size_t i = 0; i < sent.size(); ++i) {
+    CAPTURE(i);
+    CHECK(std::abs(back[i] - sent[i]) <= 1e-3 * std::abs(sent[i]) + 1e-12);
+  }
+  // Each row's squares sum to the variance that the 95 % limits show.
+  for (std::size_t p = 0; p < k_circuit_parameters; ++p) {
+    const CircuitValue& value = read->circuit->values[p];
+    const bool opens = static_cast<CircuitParameter>(p) == CircuitParameter::opens;
+    const double width =
+        opens ? value.high - value.low : std::log(value.high) - std::log(value.low);
+    double variance = 0.0;
+    for (std::size_t k = 0; k <= p; ++k) {
+      const double factor = back[p * (p + 1) / 2 + k];
+      variance += factor * factor;
+    }
+    CAPTURE(name_of(static_cast<CircuitParameter>(p)));
+    CHECK(std::sqrt(variance) == doctest::Approx(width / (2.0 * 1.96)).epsilon(0.01));
+  }
+}
+
+TEST_CASE("a circuit without a joint factor is read as it stands") {
+  const auto band = learn_band(drives_with_circuits(6), "V 1");
+  REQUIRE(band);
+  const auto read = parse_band(without(write_band(*band), "joint"), "b.json");
+  REQUIRE(read);
+  REQUIRE(read->circuit);
+  CHECK(read->circuit->joint.empty());
+  CHECK((*read->circuit)[CircuitParameter::fan_after].value > 0.0);
+}
+
+TEST_CASE("the circuit of an earlier build, without a fan, is fitted anew with the next update") {
+  const auto drives = drives_with_circuits(7);
+  const std::vector<DriveSummary> early(drives.begin(), drives.begin() + 6);
+  const std::vector<DriveSummary> late(drives.begin() + 6, drives.end());
+  const auto band = learn_band(early, "V 1");
+  REQUIRE(band);
+  std::string text = write_band(*band);
+  for (const char* key : {"fan", "fan_after", "joint"}) text = without(text, key);
+  const auto read = parse_band(text, "b.json");
+  REQUIRE(read);
+  CHECK_FALSE(read->circuit);
+  CHECK(read->centre_c == doctest::Approx(band->centre_c));
+  const auto updated = update_band(*read, late);
+  REQUIRE(updated);
+  REQUIRE(updated->circuit);
+  CHECK(updated->circuit->drives == 7);
+  CHECK(updated->circuit->joint.size() == k_circuit_parameters * (k_circuit_parameters + 1) / 2);
+}
+
+TEST_CASE("a damaged joint factor is named") {
+  const auto band = learn_band(drives_with_circuits(6), "V 1");
+  REQUIRE(band);
+  const std::string text = write_band(*band);
+  for (const char* value : {"7", "\"Zg==\"", "\"?\""}) {
+    CAPTURE(value);
+    CHECK(error_of(with(text, "joint", value)).message.find("joint") != std::string::npos);
+  }
+}

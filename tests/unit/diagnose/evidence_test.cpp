@@ -1,10 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // The evidence tables are probabilities, and evidence moves the causes the way it should.
 #include "diagnose/evidence.hpp"
-#include "diagnose/frozen.hpp"
 
 #include "diagnose/causes.hpp"
-#include "diagnose/dips.hpp"
 #include "unit/diagnose/made_trips.hpp"
 
 #include <doctest/doctest.h>
@@ -22,14 +20,19 @@ namespace {
 constexpr Excursion k_excursions[] = {Excursion::none, Excursion::slight, Excursion::part,
                                       Excursion::lasting};
 
-/// All evidence of a trip under `observed`, with sensor episodes as given.
+/// Well below the 80 °C of the made band.
+constexpr double k_shut_below_c = 70.0;
+
+/// All evidence of a trip under `observed`, with sensor episodes as given; no circuit speaks.
 std::vector<Evidence> evidence_of(const Observed& observed, const Trip& trip,
-                                  std::size_t erratic = 0) {
+                                  std::size_t erratic = 0, bool circuit_known = false) {
   const NormalBand band = made_band();
   Episode episode;
   episode.direction = Direction::erratic;
   const std::vector<Episode> episodes(erratic > 0 ? 1 : 0, episode);
-  return gather_evidence(observed, trip, band, episodes, deviations_from(trip, band, {}));
+  const ReadingFaults reading{find_dips(trip, k_shut_below_c), frozen_stretch(trip, band)};
+  return gather_evidence(observed, trip, band, episodes, deviations_from(trip, band, {}), reading,
+                         circuit_known);
 }
 
 const Evidence& containing(const std::vector<Evidence>& evidence, const std::string& part) {
@@ -147,19 +150,6 @@ TEST_CASE("without road speed and load nothing is said of where it is hot") {
   CHECK_FALSE(has(evidence, "hot "));
 }
 
-TEST_CASE("dips are counted when both their edges are faster than an engine can be") {
-  CHECK(*sudden_dips(steady_trip()) == 0);
-  CHECK(*sudden_dips(dipping_trip(4)) == 4);
-  CHECK(*sudden_dips(dipping_trip(4, 3.0F)) == 0); // 3 K in 10 s and 1 K of rounding are possible
-  MadeTrip slow;                                   // the same depth, but back over minutes
-  slow.add(60, {}).add(20, {65.0F});
-  for (float c = 65.0F; c < 80.0F; c += 1.0F) slow.add(1, {c});
-  CHECK(*sudden_dips(slow.add(60, {}).take()) == 0);
-  Trip coarse = steady_trip(); // a reading a minute cannot show them
-  for (std::size_t i = 0; i < coarse.blocks.size(); ++i) coarse.blocks.start_s[i] *= 6.0;
-  CHECK_FALSE(sudden_dips(coarse));
-}
-
 TEST_CASE("colder at speed speaks for a thermostat that hangs open") {
   MadeTrip made;
   for (int i = 0; i < 4; ++i) {
@@ -171,20 +161,6 @@ TEST_CASE("colder at speed speaks for a thermostat that hangs open") {
   CHECK(has(evidence_of(observed, made.take()), "colder at road speed"));
   observed.below = Excursion::none;
   CHECK_FALSE(has(evidence_of(observed, made.take()), "colder at road speed"));
-}
-
-TEST_CASE("a reading that stands still is a finding only where it should move") {
-  NormalBand band = made_band();
-  CHECK(*frozen_for_s(frozen_trip(), band) == doctest::Approx(2599.0));
-  CHECK_FALSE(frozen_for_s(MadeTrip{}.add(260, {}).take(), band)); // on an even road it may stand
-  band.within_c = 0.3; // this vehicle's reading hardly ever moves
-  CHECK_FALSE(frozen_for_s(frozen_trip(), band));
-  band.within_c = 0.9;
-  band.correlation_s = 150.0; // twenty looks take longer than the trip
-  CHECK_FALSE(frozen_for_s(frozen_trip(), band));
-  band.correlation_s = 120.0;
-  band.origin = BandOrigin::profile;
-  CHECK_FALSE(frozen_for_s(frozen_trip(), band));
 }
 
 TEST_CASE("explained episodes do not count as observed, slight ones only as slight") {
@@ -212,7 +188,7 @@ TEST_CASE("causes are ranked, sum to one and carry their evidence") {
   observed.below = Excursion::lasting;
   observed.below_s = 1500.0;
   observed.below_mean_c = -9.0;
-  const auto causes = rank_causes(evidence_of(observed, MadeTrip{}.add(180, {71.0F}).take()));
+  const auto causes = rank_causes(evidence_of(observed, MadeTrip{}.add(180, {71.0F}).take()), {});
   REQUIRE(causes.size() == k_cause_count);
   double sum = 0.0;
   for (const Cause& cause : causes) sum += cause.probability;
@@ -230,7 +206,7 @@ TEST_CASE("each pattern makes its own cause the likeliest of the faults") {
     Observed observed;
     observed.below = below;
     observed.above = above;
-    return rank_causes(evidence_of(observed, MadeTrip{}.add(180, {k_not_logged}).take()));
+    return rank_causes(evidence_of(observed, MadeTrip{}.add(180, {k_not_logged}).take()), {});
   };
   CHECK(ranked(Excursion::none, Excursion::none).front().condition == Condition::normal);
   CHECK(ranked(Excursion::lasting, Excursion::none).front().condition ==
@@ -241,18 +217,97 @@ TEST_CASE("each pattern makes its own cause the likeliest of the faults") {
         Condition::thermostat_sticking);
 }
 
-TEST_CASE("habitual dips point to air, not to a thermostat") {
+TEST_CASE("habitual dips speak for air more than for any other cause") {
   Observed observed;
   observed.below = Excursion::part;
-  const auto causes = rank_causes(evidence_of(observed, dipping_trip(8)));
-  CHECK(causes.front().condition == Condition::air_or_low_coolant);
-  const auto without = rank_causes(evidence_of(observed, steady_trip()));
+  const auto with = rank_causes(evidence_of(observed, dipping_trip(8)), {});
+  const auto without = rank_causes(evidence_of(observed, steady_trip()), {});
+  const auto gain = [&](Condition condition) {
+    return probability(with, condition) / probability(without, condition);
+  };
+  for (const Cause& cause : with) {
+    if (cause.condition == Condition::air_or_low_coolant) continue;
+    CAPTURE(name_of(cause.condition));
+    CHECK(gain(Condition::air_or_low_coolant) > 1.5 * gain(cause.condition));
+  }
+  CHECK(probability(with, Condition::air_or_low_coolant) >
+        probability(with, Condition::thermostat_stuck_open));
   CHECK(probability(without, Condition::air_or_low_coolant) <
         probability(without, Condition::thermostat_stuck_open));
 }
 
 TEST_CASE("no evidence leaves the priors, and normal first") {
-  const auto causes = rank_causes({});
+  const auto causes = rank_causes({}, {});
   CHECK(causes.front().condition == Condition::normal);
   CHECK(causes.front().probability == doctest::Approx(0.8));
+}
+
+TEST_CASE(
+    "beside a circuit levels count for less, on the same side, and where it is hot is its own") {
+  Observed observed;
+  observed.above = Excursion::lasting;
+  const Trip trip = MadeTrip{}.add(120, {92.0F, 30.0F, 60.0F}).add(60, {92.0F, 50.0F, 5.0F}).take();
+  const auto ratio = [](const Evidence& evidence) {
+    const auto at = [&](Condition c) { return evidence.likelihood[static_cast<std::size_t>(c)]; };
+    return at(Condition::thermostat_stuck_closed) / at(Condition::normal);
+  };
+  const auto alone = evidence_of(observed, trip);
+  const auto beside = evidence_of(observed, trip, 0, true);
+  CHECK(ratio(containing(beside, "above the band")) > 1.0);
+  CHECK(ratio(containing(beside, "above the band")) < ratio(containing(alone, "above the band")));
+  // What no circuit sees counts in full.
+  CHECK(containing(beside, "faster than coolant can").likelihood ==
+        containing(alone, "faster than coolant can").likelihood);
+}
+
+TEST_CASE("dips with the thermostat shut speak for gas, and a habit of them more than one") {
+  const auto warming = [](std::size_t dips) {
+    MadeTrip made;
+    made.add(30, {50.0F, 35.0F, 60.0F, 15.0F, Phase::warm_up});
+    for (std::size_t i = 0; i < dips; ++i) {
+      made.add(2, {42.0F, 35.0F, 60.0F, 15.0F, Phase::warm_up});
+      made.add(6, {50.0F, 35.0F, 60.0F, 15.0F, Phase::warm_up});
+    }
+    return made.add(60, {}).take();
+  };
+  const auto for_air = [&](std::size_t dips) {
+    const Evidence& evidence = containing(evidence_of({}, warming(dips)), "thermostat still shut");
+    for (const double likelihood : evidence.likelihood) {
+      CHECK(likelihood > 0.0);
+      CHECK(likelihood < 1.0);
+    }
+    return evidence.likelihood[static_cast<std::size_t>(Condition::air_or_low_coolant)] /
+           evidence.likelihood[static_cast<std::size_t>(Condition::normal)];
+  };
+  CHECK_FALSE(has(evidence_of({}, warming(0)), "thermostat still shut"));
+  CHECK(for_air(1) > 1.0);
+  CHECK(for_air(4) > for_air(1));
+}
+
+TEST_CASE(
+    "what the circuit says is weighed with the rest, and told of the causes that it speaks of") {
+  CircuitEvidence circuit;
+  circuit.hypotheses = {{Condition::radiator_restricted, "half is left", 0.9, 12.0, 1.0},
+                        {Condition::coolant_flow_low, "a third is left", 2.5, 4.0, 1.0},
+                        {Condition::normal, "nothing is wrong", 3.1, 0.0, 0.0}};
+  circuit.log_evidence[static_cast<std::size_t>(Condition::radiator_restricted)] = 12.0;
+  circuit.log_evidence[static_cast<std::size_t>(Condition::coolant_flow_low)] = 4.0;
+  const auto causes = rank_causes({}, circuit);
+  const auto cause = [&](Condition condition) {
+    return *std::find_if(causes.begin(), causes.end(),
+                         [&](const Cause& c) { return c.condition == condition; });
+  };
+  CHECK(causes.front().condition == Condition::radiator_restricted);
+  CHECK(causes.front().evidence_for ==
+        std::vector<std::string>{"the heat balance follows the readings within 0.9 K if half is "
+                                 "left (sound vehicle: 3.1 K)"});
+  CHECK(cause(Condition::coolant_flow_low).evidence_against ==
+        std::vector<std::string>{"the heat balance does not fit: 2.5 K off at best"});
+  CHECK(
+      cause(Condition::normal).evidence_against ==
+      std::vector<std::string>{"the heat balance of a sound vehicle misses the readings by 3.1 K"});
+  CHECK(cause(Condition::sensor_fault).evidence_for.empty());
+  double sum = 0.0;
+  for (const Cause& c : causes) sum += c.probability;
+  CHECK(sum == doctest::Approx(1.0));
 }

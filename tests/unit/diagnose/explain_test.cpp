@@ -141,3 +141,74 @@ TEST_CASE("the share of idling is by time, and unknown without road speed") {
   const Trip unknown = MadeTrip{}.add(30, {80, 20, k_not_logged}).take();
   CHECK_FALSE(idle_share(unknown.blocks, 0.0, 1e9));
 }
+
+// ---- with what a sound vehicle would have read ----
+
+namespace {
+
+/// The only episode of a trip, explained with and without the circuit.
+Explanation foreseen(const Stretch& stretch, const SoundReading& sound) {
+  const Trip trip = MadeTrip{}.add(k_half_hour, {}).add(60, stretch).add(30, {}).take();
+  const JudgeOptions options;
+  const auto episodes =
+      find_episodes(trip, made_band(), deviations_from(trip, made_band(), options), options);
+  REQUIRE(episodes.size() == 1);
+  return explain(episodes.front(), trip, made_band(), sound);
+}
+
+} // namespace
+
+TEST_CASE("what the circuit foresees is explained where no rule of the trade does") {
+  CHECK(during({92.0F, 50.0F}) == Explanation::none);
+  CHECK(foreseen({92.0F, 50.0F}, {91.0, 1.0}) == Explanation::heavy_load);
+  CHECK(foreseen({90.0F, 35.0F, 60.0F, 30.0F}, {89.0, 1.0}) == Explanation::hot_weather);
+  CHECK(foreseen({97.0F, 20.0F, 5.0F}, {96.0, 1.0}) == Explanation::slow_running);
+  CHECK(foreseen({90.0F, 35.0F, 60.0F}, {89.0, 1.0}) == Explanation::heavy_load);
+  CHECK(foreseen({70.0F, 35.0F, 60.0F, 2.0F}, {71.0, 1.0}) == Explanation::cold_weather);
+  Stretch climb{97.0F, k_not_logged, 50.0F};
+  climb.altitude_rise_m = 10.0F;
+  CHECK(foreseen(climb, {95.0, 1.0}) == Explanation::heavy_load);
+}
+
+TEST_CASE("beyond all that the circuit foresees no load excuses a reading") {
+  CHECK(during({90.0F, 75.0F}) == Explanation::heavy_load);
+  CHECK(foreseen({90.0F, 75.0F}, {80.0, 1.0}) == Explanation::none);
+  CHECK(foreseen({90.0F, 75.0F}, {80.0, 4.0}) == Explanation::heavy_load); // hardly known
+  CHECK(foreseen({90.0F, 35.0F, 60.0F, 38.0F}, {81.0, 1.0}) == Explanation::none);
+  CHECK(foreseen({90.0F, 20.0F, 5.0F}, {81.0, 1.0}) == Explanation::none);
+}
+
+TEST_CASE("neither foreseen nor far beyond it, nothing new is explained") {
+  CHECK(foreseen({85.0F, 35.0F}, {80.5, 1.0}) == Explanation::none);
+  CHECK(foreseen({75.0F, 35.0F}, {79.5, 1.0}) == Explanation::none);
+}
+
+TEST_CASE("what was foreseen counts on the episode's own side only") {
+  CHECK(foreseen({86.0F, 35.0F}, {72.0, 10.0}) == Explanation::none);
+  CHECK(foreseen({74.0F, 35.0F}, {88.0, 10.0}) == Explanation::none);
+}
+
+TEST_CASE("settling after a stop or a warm-up is none of the circuit's business") {
+  const Trip soak = MadeTrip{}
+                        .add(k_half_hour, {})
+                        .add(30, {85.0F, 0.0F, 0.0F, 15.0F, Phase::off})
+                        .add(20, {88.0F})
+                        .add(k_half_hour, {})
+                        .take();
+  const JudgeOptions options;
+  const auto episodes =
+      find_episodes(soak, made_band(), deviations_from(soak, made_band(), options), options);
+  REQUIRE(episodes.size() == 1);
+  CHECK(explain(episodes.front(), soak, made_band(), SoundReading{80.0, 0.5}) ==
+        Explanation::restart);
+}
+
+TEST_CASE("an episode of unknown means is left to the rules of the trade") {
+  const Trip trip = MadeTrip{}.add(k_half_hour, {}).add(60, {90.0F, 75.0F}).add(30, {}).take();
+  const JudgeOptions options;
+  auto episodes =
+      find_episodes(trip, made_band(), deviations_from(trip, made_band(), options), options);
+  episodes.front().observed_c = std::nullopt;
+  CHECK(explain(episodes.front(), trip, made_band(), SoundReading{80.0, 0.5}) ==
+        Explanation::heavy_load);
+}

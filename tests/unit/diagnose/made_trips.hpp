@@ -34,6 +34,15 @@ class MadeTrip {
     trip_.usable_rows = trip_.last_row + 1;
     return *this;
   }
+  /// From where it is to `to_c`, by at most `step_k` a block: coolant does not jump.
+  MadeTrip& go_to(float to_c, float step_k = 1.0F) {
+    float now_c = trip_.blocks.coolant.back();
+    while (std::abs(to_c - now_c) > step_k) {
+      now_c += to_c > now_c ? step_k : -step_k;
+      add(1, {now_c});
+    }
+    return *this;
+  }
   [[nodiscard]] Trip take() const { return trip_; }
 
  private:

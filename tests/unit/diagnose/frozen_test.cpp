@@ -1,0 +1,120 @@
+// SPDX-License-Identifier: Apache-2.0
+// A reading that stands still is a finding only where it should move: by a learned band and the
+// road speed, or by what a sound vehicle would have read.
+#include "diagnose/frozen.hpp"
+
+#include "unit/diagnose/circuit_trips.hpp"
+#include "unit/diagnose/made_trips.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+using namespace coolband;
+using namespace coolband::testing;
+
+namespace {
+
+/// 2600 s at one reading while the road speed changes.
+Trip frozen_trip() {
+  return MadeTrip{}.add(130, {80.0F, 35.0F, 20.0F}).add(130, {80.0F, 35.0F, 90.0F}).take();
+}
+
+/// A trip that moves, stands still for `blocks`, and moves again.
+Trip stands_for(std::size_t blocks) {
+  return MadeTrip{}.add(10, {70.0F}).add(blocks, {80.0F}).add(10, {76.0F}).take();
+}
+
+/// What a sound vehicle would have read: up and down by `swing_k` every `blocks`.
+SoundCourse swinging(const Trip& trip, float swing_k, std::size_t blocks) {
+  SoundCourse course;
+  for (std::size_t i = 0; i < trip.blocks.size(); ++i)
+    course.reading_c.push_back(80.0F + ((i / blocks) % 2 == 0 ? 0.0F : swing_k));
+  course.error_k.assign(trip.blocks.size(), 1.0F);
+  return course;
+}
+
+/// Says nothing by itself: profile bands know of no movement.
+NormalBand silent_band() {
+  NormalBand band = made_band();
+  band.origin = BandOrigin::profile;
+  return band;
+}
+
+} // namespace
+
+TEST_CASE("a reading that stands still is a finding only where it should move") {
+  NormalBand band = made_band();
+  const auto found = frozen_stretch(frozen_trip(), band);
+  REQUIRE(found);
+  CHECK(found->length_s == doctest::Approx(2599.0));
+  CHECK(found->first == 0);
+  CHECK(found->last == 259);
+  CHECK_FALSE(frozen_stretch(MadeTrip{}.add(260, {}).take(), band)); // on an even road it may stand
+  band.within_c = 0.3; // this vehicle's reading hardly ever moves
+  CHECK_FALSE(frozen_stretch(frozen_trip(), band));
+  band.within_c = 0.9;
+  band.correlation_s = 150.0; // twenty looks take longer than the trip
+  CHECK_FALSE(frozen_stretch(frozen_trip(), band));
+  band.correlation_s = 120.0;
+  band.origin = BandOrigin::profile;
+  CHECK_FALSE(frozen_stretch(frozen_trip(), band));
+}
+
+TEST_CASE("a sound vehicle that would have moved by many steps shows it within minutes") {
+  const Trip trip = stands_for(60);
+  const auto found = frozen_stretch(trip, silent_band(), swinging(trip, 3.0F, 6));
+  REQUIRE(found);
+  CHECK(found->first == 10);
+  CHECK(found->last == 69);
+  CHECK_FALSE(frozen_stretch(trip, silent_band()));
+  CHECK_FALSE(frozen_stretch(trip, silent_band(), swinging(trip, 3.0F, 30))); // 2 times 3 K
+}
+
+TEST_CASE("how much movement is missed counts in steps of the reading") {
+  Trip trip = stands_for(60);
+  const SoundCourse course = swinging(trip, 1.5F, 10); // 5 or 6 times 1.5 K
+  CHECK_FALSE(frozen_stretch(trip, silent_band(), course));
+  trip.resolution_c = 0.5;
+  CHECK(frozen_stretch(trip, silent_band(), course));
+}
+
+TEST_CASE("movement too small to turn a step of the reading over is not missed, however long") {
+  const Trip trip = stands_for(360);
+  CHECK_FALSE(frozen_stretch(trip, silent_band(), swinging(trip, 0.3F, 1)));
+}
+
+TEST_CASE("where the circuit was not run it tells nothing") {
+  const Trip trip = stands_for(60);
+  SoundCourse course = swinging(trip, 3.0F, 6);
+  course.reading_c.assign(trip.blocks.size(), std::nanf(""));
+  CHECK_FALSE(frozen_stretch(trip, silent_band(), course));
+}
+
+TEST_CASE("five minutes at one reading are worth a look, shorter ones are not") {
+  CHECK_FALSE(may_be_frozen(stands_for(30)));
+  CHECK(may_be_frozen(stands_for(31)));
+  const Trip short_one = stands_for(30);
+  CHECK_FALSE(frozen_stretch(short_one, silent_band(), swinging(short_one, 20.0F, 2)));
+}
+
+TEST_CASE("a sensor that freezes is found by the circuit, a sound one is not suspected") {
+  CircuitDrive drive = driven_legs(5, 15.0, ordinary_legs());
+  read_off(drive, usual_circuit(), 1.0);
+  const auto found = [&](const CircuitDrive& driven) {
+    Trip trip;
+    trip.blocks = blocks_of(driven);
+    trip.resolution_c = 1.0;
+    const SoundCourse course =
+        sound_course(circuit_trip(trip.blocks, {}), known_vehicle(), trip.blocks.size());
+    return frozen_stretch(trip, silent_band(), course);
+  };
+  CHECK_FALSE(found(drive));
+  for (std::size_t i = 40; i < 160; ++i) drive.blocks[i].coolant_cc = drive.blocks[40].coolant_cc;
+  const auto frozen = found(drive);
+  REQUIRE(frozen);
+  CHECK(frozen->first >= 38);
+  CHECK(frozen->first <= 40);
+  CHECK(frozen->last >= 159);
+  CHECK(frozen->last <= 161);
+}
