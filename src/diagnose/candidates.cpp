@@ -30,7 +30,7 @@ double too_high_k(double s) { return between(3.0, 20.0, s); }
 double too_low_k(double s) { return between(-3.0, -20.0, s); }
 double series_ohm(double s) { return between(20.0, 220.0, s); }
 double beside_ohm(double s) { return 1.0 / between(1.0 / 6000.0, 1.0 / 600.0, s); }
-double sensor_slower(double s) { return between(2.0, 10.0, s); }
+double sensor_slower(double s) { return between(2.0, 8.0, s); }
 
 ReducedFault stuck_open(double s) {
   ReducedFault fault;
@@ -45,6 +45,11 @@ ReducedFault leaking(double s) {
 ReducedFault stuck_shut(double s) {
   ReducedFault fault;
   fault.lift_at_most = held_shut(s);
+  return fault;
+}
+ReducedFault opens_early(double s) {
+  ReducedFault fault;
+  fault.opens_later_k = -later_k(s);
   return fault;
 }
 ReducedFault opens_later(double s) {
@@ -137,6 +142,8 @@ constexpr Candidate k_candidates[] = {
     {Condition::thermostat_stuck_open, leaking,
      [](double s) { return percent("{:.1f} % of the flow passes the shut valve", leak(s)); },
      false},
+    {Condition::thermostat_stuck_open, opens_early,
+     [](double s) { return fmt::format("the valve opens {:.0f} K too early", later_k(s)); }, false},
     {Condition::thermostat_stuck_closed, stuck_shut,
      [](double s) {
        return percent("the valve does not open beyond {:.0f} % of its stroke", held_shut(s));
@@ -198,7 +205,7 @@ constexpr Candidate k_candidates[] = {
      [](double s) {
        return fmt::format("the sensor follows {:.1f} times too slowly", sensor_slower(s));
      },
-     false},
+     false, true},
 };
 
 } // namespace

@@ -16,7 +16,8 @@ struct Candidate {
   Condition condition;
   ReducedFault (*fault)(double severity);
   std::string (*words)(double severity);
-  bool comes_and_goes; ///< may also be at work for a part of the trip only
+  bool comes_and_goes;             ///< may also be at work for a part of the trip only
+  bool for_known_vehicles = false; ///< tells nothing beside a circuit that is only the usual one
 };
 
 std::span<const Candidate> candidates();

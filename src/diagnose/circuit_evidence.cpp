@@ -74,6 +74,8 @@ constexpr double k_bare_sensor_k[] = {6.0, 12.0, 20.0};
 /// sensor by it is bounded, since an engine may have stood for less.
 constexpr double k_cold_soak_k = 3.0;
 constexpr double k_cold_soak_most = 3.0;
+/// The usual circuit of a stranger's vehicle is believed to this part (judgement).
+constexpr double k_stranger_weight = 0.3;
 /// Faults last in four of five cases, else they come and go (judgement).
 constexpr double k_lasting_share = 0.8;
 /// An account that may put its turns wherever they fit is believed less than one that says
@@ -409,11 +411,15 @@ struct Weighed {
 
 class Comparison {
  public:
-  explicit Comparison(const TripFit& fit) : fit_(fit), sound_(fit.fit_sound()) {
+  Comparison(const TripFit& fit, bool learned) : fit_(fit), sound_(fit.fit_sound()) {
     sound_quick_ = quick_deviations(sound_);
     sound_misfit_k_ = misfit_of(sound_quick_) / k_quick_misfit;
-    for (const Candidate& candidate : candidates())
+    for (const Candidate& candidate : candidates()) {
+      // Against a circuit that is not this vehicle's own a slow sensor would excuse any misfit.
+      if (!learned && candidate.for_known_vehicles) continue;
       weighed_.push_back({candidate.condition, fit_.fit(candidate, sound_), spells_of(candidate)});
+    }
+    if (!learned) return; // free turns would only soak up what the usual circuit gets wrong
     weighed_.push_back({Condition::thermostat_sticking, std::nullopt, {sticking_valve()}});
     weighed_.push_back({Condition::air_or_low_coolant, std::nullopt, {slugs_of_gas()}});
   }
@@ -461,12 +467,25 @@ class Comparison {
     return evidence;
   }
 
+  /// The vehicle as it was known, or as the sound account has it: either may be the true one.
   [[nodiscard]] Score score(const Turns& turns, double misfit_k) const {
-    const auto run = fit_.by_turns(sound_.z, turns.modes, k_quick_observer,
+    // What is open about the vehicle is as open with turns as without: it cancels.
+    const double sound = log_likelihood_of(sound_quick_, misfit_k);
+    const Score fitted = score(turns, misfit_k, sound_.z, sound);
+    const Score known =
+        score(turns, misfit_k, Vector::Zero(k_dimensions), sound - 0.5 * sound_.z.squaredNorm());
+    Score better = known.log_evidence > fitted.log_evidence ? known : fitted;
+    better.log_evidence = log_sum(known.log_evidence, fitted.log_evidence) - std::log(2.0);
+    return better;
+  }
+
+  [[nodiscard]] Score score(const Turns& turns, double misfit_k, const Vector& z,
+                            double sound) const {
+    const auto run = fit_.by_turns(z, turns.modes, k_quick_observer,
                                    {k_quick_misfit * misfit_k, k_tracking_look_s});
     const Vector deviations = Eigen::Map<const Vector>(
         run.deviations.data(), static_cast<Eigen::Index>(run.deviations.size()));
-    return {(run.log_likelihood - run.sound_log_likelihood) * k_tracking_look_s / k_quick_look_s,
+    return {run.log_likelihood * k_tracking_look_s / k_quick_look_s - sound,
             misfit_of(deviations) / k_quick_misfit, 1.0 - mean_of(run.first), turns.what};
   }
 
@@ -611,7 +630,11 @@ SoundCourse sound_course(const CircuitTrip& trip, const CircuitKnowledge& knowle
 CircuitEvidence circuit_evidence(const CircuitTrip& trip, const CircuitKnowledge& knowledge) {
   if (scored_s(trip.inputs) < k_least_scored_s) return {};
   const TripFit fit(trip, knowledge);
-  return Comparison(fit).result();
+  CircuitEvidence evidence = Comparison(fit, knowledge.learned).result();
+  if (!knowledge.learned) {
+    for (double& log_evidence : evidence.log_evidence) log_evidence *= k_stranger_weight;
+  }
+  return evidence;
 }
 
 double sound_misfit_ratio(const CircuitTrip& trip, const CircuitKnowledge& knowledge) {

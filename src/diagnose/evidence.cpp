@@ -2,6 +2,8 @@
 // What was observed, as evidence: each observation with its likelihood under every cause.
 #include "diagnose/evidence.hpp"
 
+#include "coolband/numeric/order_statistics.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
@@ -30,13 +32,13 @@ constexpr Likelihood k_hot_under_load = {0.30, 0.30, 0.20, 0.20, 0.10, 0.75, 0.3
 constexpr Likelihood k_cold_at_speed = {0.10, 0.50, 0.10, 0.20, 0.10, 0.10, 0.10, 0.10, 0.05};
 // The five exclude each other. A sound reading that stands still by chance for twenty independent
 // looks is rarer than 0.0002, as good as never.
-constexpr Likelihood k_reading_clean = {0.9892, 0.9892, 0.9892, 0.9892, 0.9892,
-                                        0.9892, 0.9892, 0.8697, 0.45};
+constexpr Likelihood k_reading_clean = {0.9896, 0.9896, 0.9896, 0.9896, 0.9896,
+                                        0.9896, 0.9896, 0.8748, 0.45};
 constexpr Likelihood k_reading_odd = {0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.12, 0.18};
-constexpr Likelihood k_reading_wild = {0.0005, 0.0005, 0.0005, 0.0005, 0.0005,
-                                       0.0005, 0.0005, 0.01,   0.20};
-constexpr Likelihood k_reading_frozen = {0.0002, 0.0002, 0.0002, 0.0002, 0.0002,
-                                         0.0002, 0.0002, 0.0002, 0.10};
+constexpr Likelihood k_reading_wild = {0.0002, 0.0002, 0.0002, 0.0002, 0.0002,
+                                       0.0002, 0.0002, 0.005,  0.20};
+constexpr Likelihood k_reading_frozen = {0.0001, 0.0001, 0.0001, 0.0001, 0.0001,
+                                         0.0001, 0.0001, 0.0001, 0.10};
 constexpr Likelihood k_reading_dead = {0.0001, 0.0001, 0.0001, 0.0001, 0.0001,
                                        0.0001, 0.0001, 0.0001, 0.07};
 
@@ -53,6 +55,9 @@ constexpr double k_shut_seen_s = 240.0;
 /// Once or twice may be a cold slug from the radiator; from here on it is a habit.
 constexpr std::size_t k_many_dips = 3;
 
+constexpr Likelihood k_holds_high = {0.20, 0.20, 0.70, 0.30, 0.05, 0.10, 0.15, 0.10, 0.50};
+constexpr double k_holds_for_s = 900.0;
+constexpr double k_holds_within_k = 4.0;
 constexpr double k_lasting_share = 0.70;
 constexpr double k_own_level_weight = 0.5;
 constexpr double k_beside_circuit_weight = 0.35;
@@ -192,6 +197,25 @@ void add_where_hot(std::vector<Evidence>& evidence, const Trip& trip,
   }
 }
 
+/// Holding one level, only too high a one, is what a valve does that opens late, or a sensor that
+/// reads too high; too little flow or air lets the level wander with the load.
+void add_holds_high(std::vector<Evidence>& evidence, const Trip& trip,
+                    const Deviations& deviations) {
+  std::vector<double> hot;
+  double hot_s = 0.0;
+  for (std::size_t i = 0; i < deviations.size(); ++i) {
+    if (!(deviations.from_centre(i) > deviations.limit(i))) continue; // NaN is neither
+    hot.push_back(static_cast<double>(trip.blocks.coolant[i]));
+    hot_s += deviations.duration(i);
+  }
+  if (hot_s < k_holds_for_s) return;
+  const double spread_k = quantile(hot, 0.95) - quantile(hot, 0.05);
+  if (spread_k > k_holds_within_k + trip.resolution_c) return;
+  evidence.push_back({fmt::format("holds its level within {:.0f} K for {}, only too high",
+                                  std::max(spread_k, 1.0), minutes(hot_s)),
+                      k_holds_high});
+}
+
 /// Correlation of deviation and road speed over the judged blocks; nothing without enough of both.
 std::optional<double> speed_correlation(const Trip& trip, const Deviations& deviations) {
   double n = 0.0;
@@ -318,6 +342,8 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
   evidence.push_back(weighed(below_evidence(observed, deviations), weight));
   evidence.push_back(weighed(above_evidence(observed, deviations), weight));
   if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
+  if (observed.above >= Excursion::part && !circuit_known)
+    add_holds_high(evidence, trip, deviations);
   if (observed.below >= Excursion::part && !circuit_known) {
     const auto correlation = speed_correlation(trip, deviations);
     if (correlation && *correlation <= -0.4) {

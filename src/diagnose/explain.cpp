@@ -170,6 +170,19 @@ bool lasts(Explanation explanation) {
   return explanation == Explanation::restart || explanation == Explanation::warm_up;
 }
 
+/// Where the drives behind the circuit have not been it foresees no better than the rules.
+bool beyond_experience(Explanation explanation, const Episode& episode, const NormalBand& band) {
+  if (explanation == Explanation::heavy_load)
+    return episode.load_pct && beyond(band.load_seen_pct, *episode.load_pct, 0.0);
+  if (explanation == Explanation::slow_running)
+    return band.circuit && !(*band.circuit)[CircuitParameter::still_air].identified;
+  if (!episode.ambient_c) return false;
+  if (explanation == Explanation::hot_weather)
+    return beyond(band.ambient_seen_c, *episode.ambient_c, 2.0);
+  return explanation == Explanation::cold_weather &&
+         (!band.ambient_seen_c || *episode.ambient_c < band.ambient_seen_c->low - 2.0);
+}
+
 /// The circuit foresees the excursion: what of the conditions it comes from.
 Explanation by_conditions(const Episode& episode, const Trip& trip) {
   if (episode.direction == Direction::below) return Explanation::cold_weather;
@@ -205,7 +218,8 @@ Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& 
   const double beyond_k = side * (*episode.observed_c - sound->mean_c);
   const double foreseen_k = side * (sound->mean_c - *episode.expected_c);
   const double reach_k = episode.threshold_c + k_reach * sound->error_k;
-  if (beyond_k > reach_k) return lasts(usual) ? usual : Explanation::none;
+  if (beyond_k > reach_k)
+    return lasts(usual) || beyond_experience(usual, episode, band) ? usual : Explanation::none;
   if (usual != Explanation::none) return usual;
   return foreseen_k > k_foreseen_share * episode.threshold_c ? by_conditions(episode, trip)
                                                              : Explanation::none;

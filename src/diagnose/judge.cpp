@@ -121,6 +121,22 @@ std::vector<bool> unbelievable(const Recording& recording, const Trip& trip,
   return blocks;
 }
 
+/// What the rules of the trade explain and the circuit does not, the circuit has no experience of.
+void leave_to_the_rules(std::vector<bool>& unused, const std::vector<Episode>& episodes,
+                        const Blocks& blocks) {
+  constexpr double k_margin_s = 60.0;
+  for (const Episode& episode : episodes) {
+    const bool foreseen = !episode.sound_c || !episode.observed_c ||
+                          std::abs(*episode.observed_c - *episode.sound_c) < episode.threshold_c;
+    if (episode.explained_by == Explanation::none || foreseen) continue;
+    for (std::size_t i = 0; i < blocks.size(); ++i) {
+      if (blocks.start_s[i] >= episode.start_s - k_margin_s &&
+          blocks.start_s[i] <= episode.end_s + k_margin_s)
+        unused[i] = true;
+    }
+  }
+}
+
 /// A misfit this many times that of the normal drives (in squares) is looked into, whether or not
 /// the band was left.
 constexpr double k_odd_misfit = 0.8;
@@ -163,9 +179,9 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   const Observed observed = observe(judgement.episodes, deviations, band.origin);
   CircuitEvidence by_circuit;
   if (worth_a_comparison(judgement, circuit, knowledge)) {
-    const CircuitTrip believed =
-        circuit_trip(trip.blocks, telling, unbelievable(recording, trip, reading));
-    by_circuit = circuit_evidence(believed, knowledge);
+    std::vector<bool> unused = unbelievable(recording, trip, reading);
+    leave_to_the_rules(unused, judgement.episodes, trip.blocks);
+    by_circuit = circuit_evidence(circuit_trip(trip.blocks, telling, unused), knowledge);
   }
   // A circuit of no vehicle in particular knows nothing of this one's level.
   const bool circuit_known = knowledge.learned && !by_circuit.hypotheses.empty();

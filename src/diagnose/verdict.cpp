@@ -16,9 +16,15 @@ namespace {
 /// A cause is named from here on; below it the ranking is given instead. A trip that had only
 /// itself to be judged by must be clearer.
 constexpr double k_named = 0.5;
-constexpr double k_fault_named = 0.75;
 constexpr double k_named_by_itself = 0.8;
 constexpr double k_named_hot = 0.85;
+constexpr double k_clear_when_hot = 0.9;
+constexpr double k_named_hot_by_level = 0.7;
+constexpr double k_named_hot_elsewhere = 0.97;
+constexpr double k_slow_kmh = 25.0;
+constexpr double k_heavy_load_pct = 60.0;
+constexpr double k_named_little = 0.75;
+constexpr double k_named_open = 0.6;
 /// Above the band and rising is a reason to stop within this distance of boiling, K: a fan that
 /// comes in late at a standstill is not (common practice, no source).
 constexpr double k_rising_watch_k = 20.0;
@@ -63,6 +69,18 @@ double reliability(const NormalBand& band) {
   return 0.6;
 }
 
+/// What makes an engine run hot by little differences of heat and air is named with more care than
+/// what shows itself (a reading that jumps, a valve that lets the engine go cold).
+double named_from(Condition condition) {
+  switch (condition) {
+  case Condition::fan_not_cooling:
+  case Condition::radiator_restricted:
+  case Condition::coolant_flow_low: return k_named_little;
+  case Condition::thermostat_stuck_open: return k_named_open;
+  default: return k_named;
+  }
+}
+
 bool is_hot_thermostat(Condition condition) {
   return condition == Condition::thermostat_stuck_closed ||
          condition == Condition::thermostat_sticking;
@@ -78,10 +96,34 @@ double thermostat_probability(const std::vector<Cause>& causes) {
   return sum;
 }
 
+/// Hot only when slow, or only under heavy load, as with a dead fan or a blocked radiator.
+bool hot_where_others_fail(const std::vector<Episode>& episodes) {
+  bool hot = false;
+  for (const Episode& e : episodes) {
+    if (e.direction == Direction::below && e.explained_by == Explanation::none) return false;
+    if (e.direction != Direction::above || e.explained_by != Explanation::none) continue;
+    hot = true;
+    const bool slow = e.speed_kmh && *e.speed_kmh < k_slow_kmh;
+    const bool laden = e.load_pct && *e.load_pct > k_heavy_load_pct;
+    if (!slow && !laden) return false;
+  }
+  return hot;
+}
+
+/// Nothing but level, load and speed tells the parts apart where the vehicle's circuit is unknown;
+/// what is claimed is then as little (`reliability`).
+bool circuit_spoke(const Judgement& j) {
+  return std::any_of(j.hypotheses.begin(), j.hypotheses.end(),
+                     [](const Hypothesis& h) { return std::abs(h.log_evidence) > 1.0; });
+}
+
 /// A thermostat that would make an engine run hot shares its signs with radiator, pump, fan and
 /// sensor, and a wrong part bought is a second breakdown: it must be this clear.
 bool clear_of_other_parts(const Judgement& j, const Cause& top) {
-  return !is_hot_thermostat(top.condition) || thermostat_probability(j.causes) >= k_named_hot;
+  if (!is_hot_thermostat(top.condition)) return true;
+  const double usual = circuit_spoke(j) ? k_named_hot : k_named_hot_by_level;
+  const double needed = hot_where_others_fail(j.episodes) ? k_named_hot_elsewhere : usual;
+  return thermostat_probability(j.causes) >= needed;
 }
 
 /// Probable enough to be named; and nothing is normal while an excursion is left without an
@@ -89,7 +131,7 @@ bool clear_of_other_parts(const Judgement& j, const Cause& top) {
 bool is_named(const Judgement& j, const Observed& observed, const NormalBand& band) {
   const Cause& top = j.causes.front();
   if (!clear_of_other_parts(j, top)) return false;
-  if (top.condition != Condition::normal && top.probability < k_fault_named) return false;
+  if (top.probability < named_from(top.condition)) return false;
   if (top.probability < (band.origin == BandOrigin::trip ? k_named_by_itself : k_named))
     return false;
   const Excursion allowed = band.origin == BandOrigin::trip ? Excursion::none : Excursion::slight;
@@ -101,7 +143,7 @@ bool is_named(const Judgement& j, const Observed& observed, const NormalBand& ba
 /// level, radiator): such a cause must be clearer then to be named.
 bool clear_when_hot(const Judgement& j, const Cause& top) {
   if (j.condition == Condition::undetermined || j.condition == Condition::normal) return false;
-  return j.condition == Condition::sensor_fault || top.probability >= k_named_by_itself;
+  return j.condition == Condition::sensor_fault || top.probability >= k_clear_when_hot;
 }
 
 /// Shown by engine speed, road speed or load; else by coolant that warms up as only an engine warms

@@ -147,13 +147,18 @@ TEST_CASE("the share of idling is by time, and unknown without road speed") {
 namespace {
 
 /// The only episode of a trip, explained with and without the circuit.
-Explanation foreseen(const Stretch& stretch, const SoundReading& sound) {
+Explanation foreseen(const Stretch& stretch, const SoundReading& sound, bool experienced = false) {
   const Trip trip = MadeTrip{}.add(k_half_hour, {}).add(60, stretch).add(30, {}).take();
   const JudgeOptions options;
   const auto episodes =
       find_episodes(trip, made_band(), deviations_from(trip, made_band(), options), options);
   REQUIRE(episodes.size() == 1);
-  return explain(episodes.front(), trip, made_band(), sound);
+  NormalBand band = made_band();
+  if (experienced) {
+    band.load_seen_pct = Range{10.0, 90.0};
+    band.ambient_seen_c = Range{-10.0, 40.0};
+  }
+  return explain(episodes.front(), trip, band, sound);
 }
 
 } // namespace
@@ -172,9 +177,10 @@ TEST_CASE("what the circuit foresees is explained where no rule of the trade doe
 
 TEST_CASE("beyond all that the circuit foresees no load excuses a reading") {
   CHECK(during({90.0F, 75.0F}) == Explanation::heavy_load);
-  CHECK(foreseen({90.0F, 75.0F}, {80.0, 1.0}) == Explanation::none);
+  CHECK(foreseen({90.0F, 75.0F}, {80.0, 1.0}, true) == Explanation::none);
+  CHECK(foreseen({90.0F, 75.0F}, {80.0, 1.0}) == Explanation::heavy_load); // never seen such loads
   CHECK(foreseen({90.0F, 75.0F}, {80.0, 4.0}) == Explanation::heavy_load); // hardly known
-  CHECK(foreseen({90.0F, 35.0F, 60.0F, 38.0F}, {81.0, 1.0}) == Explanation::none);
+  CHECK(foreseen({90.0F, 35.0F, 60.0F, 38.0F}, {81.0, 1.0}, true) == Explanation::none);
   CHECK(foreseen({90.0F, 20.0F, 5.0F}, {81.0, 1.0}) == Explanation::none);
 }
 

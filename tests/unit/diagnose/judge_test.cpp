@@ -106,7 +106,7 @@ TEST_CASE("near boiling is a reason to stop, whatever the cause") {
 TEST_CASE("near boiling, causes that all starve the engine are not told apart lightly") {
   const Judgement j = judged(MadeTrip{}.add(120, {}).add(60, {115.0F, 35.0F}).take(), made_band(),
                              profile_with(90.0, 0.0));
-  REQUIRE(j.causes.front().probability < 0.8);
+  REQUIRE(j.causes.front().probability < 0.9);
   CHECK(j.condition == Condition::overheating);
   CHECK(mentions(j.reasons, "no cause stands out"));
 }
