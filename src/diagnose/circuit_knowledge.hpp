@@ -20,6 +20,10 @@ struct CircuitKnowledge {
   bool learned = false;  ///< from this vehicle's own drives
 };
 
+/// What the circuit says is believed to this part: its candidates are simpler than the faults that
+/// they stand for (judgement).
+inline constexpr double k_circuit_weight = 0.7;
+
 /// `profile` gives the start of opening where no drives do.
 CircuitKnowledge circuit_knowledge(const NormalBand& band,
                                    const std::optional<VehicleProfile>& profile);

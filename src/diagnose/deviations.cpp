@@ -41,4 +41,25 @@ Deviations deviations_from(const Trip& trip, const NormalBand& band, const Judge
   return result;
 }
 
+Deviations warm_up_deviations(const Trip& trip, const SoundCourse& course,
+                              const JudgeOptions& options) {
+  /// The error of a warm-up is that of heat and capacity, which no log tells exactly.
+  constexpr double k_errors = 3.0;
+  const Blocks& blocks = trip.blocks;
+  Deviations result;
+  result.from_centre_c.assign(blocks.size(), std::nanf(""));
+  result.limit_c.assign(blocks.size(), std::nanf(""));
+  result.duration_s.assign(blocks.size(), 0.0F);
+  const double floor_k = 2.0 * options.least_deviation_c + trip.resolution_c / 2.0;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    if (blocks.phase[i] != Phase::warm_up || std::isnan(course.reading_c[i])) continue;
+    result.from_centre_c[i] = blocks.coolant[i] - course.reading_c[i];
+    result.limit_c[i] =
+        static_cast<float>(std::max(floor_k, k_errors * static_cast<double>(course.error_k[i])));
+    result.duration_s[i] =
+        static_cast<float>(blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s);
+  }
+  return result;
+}
+
 } // namespace coolband

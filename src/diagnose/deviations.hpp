@@ -5,6 +5,7 @@
 #include "coolband/band/normal_band.hpp"
 #include "coolband/diagnose/judgement.hpp"
 #include "coolband/segment/trip.hpp"
+#include "diagnose/sound_course.hpp"
 
 #include <optional>
 #include <vector>
@@ -28,6 +29,11 @@ struct Deviations {
 };
 
 Deviations deviations_from(const Trip& trip, const NormalBand& band, const JudgeOptions& options);
+
+/// Blocks of the warm-ups, which the band does not judge, against what a sound vehicle would have
+/// read; the limit is as many standard errors of that as are needed to be sure. Not judged time.
+Deviations warm_up_deviations(const Trip& trip, const SoundCourse& course,
+                              const JudgeOptions& options);
 
 /// A block value, or nothing when it is NaN.
 std::optional<double> known(float value);

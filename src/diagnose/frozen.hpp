@@ -4,7 +4,7 @@
 
 #include "coolband/band/normal_band.hpp"
 #include "coolband/segment/trip.hpp"
-#include "diagnose/circuit_evidence.hpp"
+#include "diagnose/sound_course.hpp"
 #include "segment/flat_stretch.hpp"
 
 #include <optional>

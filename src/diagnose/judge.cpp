@@ -6,11 +6,13 @@
 #include "diagnose/causes.hpp"
 #include "diagnose/circuit_evidence.hpp"
 #include "diagnose/circuit_knowledge.hpp"
+#include "diagnose/circuit_trip.hpp"
 #include "diagnose/deviations.hpp"
 #include "diagnose/episodes.hpp"
 #include "diagnose/evidence.hpp"
 #include "diagnose/explain.hpp"
 #include "diagnose/regulation_criterion.hpp"
+#include "diagnose/sound_course.hpp"
 #include "diagnose/standard_codes.hpp"
 #include "diagnose/verdict.hpp"
 
@@ -88,9 +90,9 @@ std::optional<SoundReading> sound_during(const Episode& episode, const Blocks& b
   return SoundReading{sum_c / count, sum_k / count};
 }
 
-void explain_all(Judgement& judgement, const Trip& trip, const NormalBand& band,
+void explain_all(std::vector<Episode>& episodes, const Trip& trip, const NormalBand& band,
                  const std::optional<SoundCourse>& course) {
-  for (Episode& episode : judgement.episodes) {
+  for (Episode& episode : episodes) {
     const auto sound = course ? sound_during(episode, trip.blocks, *course) : std::nullopt;
     if (sound) episode.sound_c = sound->mean_c;
     episode.explained_by = explain(episode, trip, band, sound);
@@ -141,12 +143,9 @@ void leave_to_the_rules(std::vector<bool>& unused, const std::vector<Episode>& e
 /// the band was left.
 constexpr double k_odd_misfit = 0.8;
 
-bool worth_a_comparison(const Judgement& judgement, const CircuitTrip& circuit,
-                        const CircuitKnowledge& knowledge) {
-  const bool left =
-      std::any_of(judgement.episodes.begin(), judgement.episodes.end(),
-                  [](const Episode& e) { return e.explained_by == Explanation::none; });
-  return left || (knowledge.learned && sound_misfit_ratio(circuit, knowledge) > k_odd_misfit);
+bool anything_unexplained(const std::vector<Episode>& episodes) {
+  return std::any_of(episodes.begin(), episodes.end(),
+                     [](const Episode& e) { return e.explained_by == Explanation::none; });
 }
 
 } // namespace
@@ -166,9 +165,16 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   const auto telling = ranges_of(judgement.episodes, trip.blocks);
   const CircuitTrip circuit = circuit_trip(trip.blocks, telling);
   std::optional<SoundCourse> course;
-  if (knowledge.learned && (!judgement.episodes.empty() || may_be_frozen(trip)))
+  const bool odd = knowledge.learned && sound_misfit_ratio(circuit, knowledge) > k_odd_misfit;
+  if (knowledge.learned && (odd || !judgement.episodes.empty() || may_be_frozen(trip)))
     course = sound_course(circuit, knowledge, trip.blocks.size());
-  explain_all(judgement, trip, band, course);
+  explain_all(judgement.episodes, trip, band, course);
+  const Observed observed = observe(judgement.episodes, deviations, band.origin);
+  if (course) {
+    auto warm_ups = find_episodes(trip, band, warm_up_deviations(trip, *course, options), options);
+    explain_all(warm_ups, trip, band, course);
+    judgement.episodes.insert(judgement.episodes.end(), warm_ups.begin(), warm_ups.end());
+  }
   const double shut_below_c = (band.opens_c ? *band.opens_c : band.centre_c) - k_shut_below_k;
   const ReadingFaults reading{find_dips(trip, shut_below_c), frozen_stretch(trip, band, course)};
   const auto erratic = erratic_episodes(recording, trip, band);
@@ -176,9 +182,8 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   std::stable_sort(judgement.episodes.begin(), judgement.episodes.end(),
                    [](const Episode& a, const Episode& b) { return a.start_s < b.start_s; });
 
-  const Observed observed = observe(judgement.episodes, deviations, band.origin);
   CircuitEvidence by_circuit;
-  if (worth_a_comparison(judgement, circuit, knowledge)) {
+  if (odd || anything_unexplained(judgement.episodes)) {
     std::vector<bool> unused = unbelievable(recording, trip, reading);
     leave_to_the_rules(unused, judgement.episodes, trip.blocks);
     by_circuit = circuit_evidence(circuit_trip(trip.blocks, telling, unused), knowledge);

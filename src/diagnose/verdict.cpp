@@ -254,6 +254,8 @@ bool ran_hot(const Judgement& j) {
 
 Action action_of(const Judgement& j, bool rising) {
   if (near_boiling(j) || rising || j.condition == Condition::overheating) return Action::stop;
+  // With the coolant low the reading may be that of gas while the engine overheats.
+  if (j.condition == Condition::air_or_low_coolant && ran_hot(j)) return Action::stop;
   const bool close = within_of_boiling(j, k_boiling_watch_k);
   const bool fault = j.condition != Condition::normal && j.condition != Condition::undetermined;
   if (fault || close || (j.condition == Condition::undetermined && ran_hot(j)))
@@ -345,6 +347,10 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
     j.reasons.push_back(
         fmt::format("the hottest reading, {:.1f} °C, leaves only {:.1f} K to boiling", *j.hottest_c,
                     *j.boiling.margin_c));
+  }
+  if (j.condition == Condition::air_or_low_coolant) {
+    j.reasons.emplace_back("dangerous: where the sensor stands in gas a falling reading is no "
+                           "recovery, the engine may be hotter than it shows");
   }
   if (rising) j.reasons.emplace_back("above the band and still rising when the log ends");
   add_episode_reasons(j);

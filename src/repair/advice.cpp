@@ -69,7 +69,7 @@ std::vector<std::string> cautions_for(const Judgement& judgement) {
       "it to a collection point",
       "the vehicle maker's procedure and local rules come first; leave the work to a qualified "
       "workshop if in doubt"};
-  if (judgement.action == Action::stop) {
+  if (judgement.action == Action::stop || judgement.condition == Condition::air_or_low_coolant) {
     cautions.insert(cautions.begin(), "do not pour cold water into a hot engine; a reading that "
                                       "falls while other signs say hot is not recovery");
   }

@@ -2,6 +2,7 @@
 // The circuit held against trips that it made itself: each fault is accounted for by its own part,
 // a sound drive by none; which blocks are used; what a sound vehicle would have read.
 #include "diagnose/circuit_evidence.hpp"
+#include "diagnose/sound_course.hpp"
 
 #include "diagnose/candidates.hpp"
 #include "diagnose/causes.hpp"

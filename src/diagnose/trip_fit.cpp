@@ -1,0 +1,246 @@
+// SPDX-License-Identifier: Apache-2.0
+// Levenberg and Marquardt from what is known; the readings as Student's t, and as few looks as the
+// observer's memory leaves independent; Laplace's approximation for what the fit leaves open.
+#include "diagnose/trip_fit.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace coolband {
+
+namespace {
+
+using Vector = Eigen::VectorXd;
+using Matrix = Eigen::MatrixXd;
+
+constexpr Eigen::Index k_dimensions = k_vehicle_dimensions;
+constexpr Eigen::Index k_parameters = k_dimensions - 1;
+/// Of the wind over 25 m/s: 3 m/s, from a light breeze to a fresh one (judgement).
+constexpr double k_wind_scatter = 3.0 / 25.0;
+constexpr double k_freedom = 4.0; ///< of Student's t
+/// The observer forgets over 300 s, so deviations closer than this say the same thing, s.
+constexpr double k_look_s = 200.0;
+constexpr double k_first_severities[] = {0.1, 0.35, 0.65, 0.95};
+/// A severity is drawn about the middle of its range (judgement).
+constexpr double k_severity_mean = 0.45;
+constexpr double k_severity_scatter = 0.35;
+constexpr int k_steps = 12;
+constexpr double k_least_gain = 0.02;  ///< nats
+constexpr double k_difference = 0.2;   ///< in standard deviations
+constexpr double k_longest_move = 2.0; ///< likewise
+/// An engine that stood for a night is as warm as the air, within this (K); what speaks against a
+/// sensor by it is bounded, since an engine may have stood for less.
+constexpr double k_cold_soak_k = 3.0;
+constexpr double k_cold_soak_most = 3.0;
+
+std::size_t index_of(CircuitParameter parameter) { return static_cast<std::size_t>(parameter); }
+
+/// Columns: one standard deviation of the open parameters each, jointly.
+Matrix factor_of(const CircuitKnowledge& knowledge) {
+  Matrix covariance(k_parameters, k_parameters);
+  for (Eigen::Index i = 0; i < k_parameters; ++i) {
+    for (Eigen::Index j = 0; j < k_parameters; ++j)
+      covariance(i, j) =
+          knowledge.covariance[index_of(k_open_parameters[i])][index_of(k_open_parameters[j])];
+  }
+  return covariance.llt().matrixL();
+}
+
+Vector precision(const Account& account) {
+  Vector precision = Vector::Ones(k_dimensions + (account.candidate != nullptr ? 1 : 0));
+  if (account.candidate != nullptr)
+    precision(k_dimensions) = 1.0 / (k_severity_scatter * k_severity_scatter);
+  return precision;
+}
+
+} // namespace
+
+Vehicles::Vehicles(const CircuitKnowledge& knowledge)
+    : mean_(knowledge.mean), factor_(factor_of(knowledge)) {}
+
+CircuitValues Vehicles::at(const Vector& z) const {
+  const Vector moved = factor_ * z.head(k_parameters);
+  PerParameter<double> fitted = mean_;
+  for (Eigen::Index i = 0; i < k_parameters; ++i)
+    fitted[index_of(k_open_parameters[i])] += moved(i);
+  return own_units(fitted);
+}
+
+CircuitInputs in_wind(const CircuitInputs& inputs, const Vector& z) {
+  CircuitInputs windy = inputs;
+  const double wind = k_wind_scatter * z(k_dimensions - 1);
+  if (wind == 0.0) return windy;
+  for (std::size_t i = 0; i < windy.size(); ++i)
+    windy.air[i] = air_of_wind(std::max(inputs.wind[i] + wind, 0.0));
+  return windy;
+}
+
+TripFit::TripFit(const CircuitTrip& trip, const CircuitKnowledge& knowledge)
+    : inputs_(trip.inputs), vehicles_(knowledge), misfit_k_(knowledge.misfit_k) {
+  for (const std::size_t i : inputs_.scored) length_s_.push_back(inputs_.length_s[i]);
+}
+
+Account TripFit::fit_sound() const { return fitted({}); }
+
+/// From the vehicle as it was known, or as the sound account leaves it, whatever is nearer.
+Account TripFit::fit(const Candidate& candidate, const Account& sound) const {
+  Account best;
+  double least = std::numeric_limits<double>::infinity();
+  for (const Vector& z : {Vector(Vector::Zero(k_dimensions)), sound.z}) {
+    for (const double severity : k_first_severities) {
+      Account trial;
+      trial.candidate = &candidate;
+      trial.z = z;
+      trial.severity = severity;
+      trial.deviations = deviations_by(candidate.fault(severity), z);
+      const double now = cost(trial);
+      if (now >= least) continue;
+      least = now;
+      best = std::move(trial);
+    }
+  }
+  return fitted(std::move(best));
+}
+
+/// K, reading less prediction, of the scored blocks.
+Vector TripFit::deviations_by(const ReducedFault& fault, const Vector& z,
+                              const Observer& observer) const {
+  const auto predicted = predict_readings(in_wind(inputs_, z), vehicles_.at(z), observer, fault);
+  Vector deviations(static_cast<Eigen::Index>(inputs_.scored.size()));
+  Eigen::Index k = 0;
+  for (const std::size_t i : inputs_.scored) {
+    const double deviation = inputs_.coolant_c[i] - predicted[i];
+    deviations(k++) = std::isfinite(deviation) ? deviation : 0.0;
+  }
+  return deviations;
+}
+
+/// Up to a constant.
+double TripFit::log_likelihood_of(const Vector& deviations, const Weighing& weighing) const {
+  double sum = 0.0;
+  for (std::size_t k = 0; k < length_s_.size(); ++k)
+    sum += log_likelihood(deviations(static_cast<Eigen::Index>(k)), length_s_[k], weighing);
+  return sum;
+}
+
+ByTurns TripFit::by_turns(const Vector& z, std::span<const Mode> modes, const Observer& observer,
+                          const Weighing& weighing) const {
+  return run_by_turns(in_wind(inputs_, z), vehicles_.at(z), modes, observer, weighing);
+}
+
+double TripFit::weight(Eigen::Index k) const {
+  return length_s_[static_cast<std::size_t>(k)] / k_look_s;
+}
+
+double TripFit::cost(const Account& account) const {
+  double sum = 0.5 * account.z.squaredNorm();
+  if (account.candidate != nullptr) {
+    const double off = (account.severity - k_severity_mean) / k_severity_scatter;
+    sum += 0.5 * off * off;
+    sum += against_cold_start(account.candidate->fault(account.severity));
+  }
+  for (Eigen::Index k = 0; k < account.deviations.size(); ++k) {
+    const double z = account.deviations(k) / misfit_k_;
+    sum += 0.5 * (k_freedom + 1.0) * std::log1p(z * z / k_freedom) * weight(k);
+  }
+  return sum;
+}
+
+/// d(prediction)/d(z, severity)
+Matrix TripFit::slopes(const Account& account) const {
+  const Eigen::Index columns = k_dimensions + (account.candidate != nullptr ? 1 : 0);
+  Matrix slopes = Matrix::Zero(account.deviations.size(), columns);
+  for (Eigen::Index p = 0; p < k_dimensions; ++p) {
+    Vector moved = account.z;
+    moved(p) += k_difference;
+    slopes.col(p) = (account.deviations - deviations_by(account.fault(), moved)) / k_difference;
+  }
+  if (account.candidate != nullptr) {
+    const double step = account.severity > 0.5 ? -0.05 : 0.05;
+    slopes.col(k_dimensions) =
+        (account.deviations -
+         deviations_by(account.candidate->fault(account.severity + step), account.z)) /
+        step;
+  }
+  return slopes;
+}
+
+Vector TripFit::weights(const Account& account) const {
+  Vector weights(account.deviations.size());
+  for (Eigen::Index k = 0; k < weights.size(); ++k) {
+    const double z = account.deviations(k) / misfit_k_;
+    weights(k) = weight(k) * (k_freedom + 1.0) / (k_freedom + z * z) / (misfit_k_ * misfit_k_);
+  }
+  return weights;
+}
+
+bool TripFit::improve(Account& account) const {
+  const Matrix slope = slopes(account);
+  const Vector weight = weights(account);
+  Matrix curved = slope.transpose() * weight.asDiagonal() * slope;
+  const Vector known = precision(account);
+  curved.diagonal() += known;
+  Vector gradient = slope.transpose() * weight.cwiseProduct(account.deviations);
+  gradient.head(k_dimensions) -= account.z;
+  if (account.candidate != nullptr)
+    gradient(k_dimensions) -= known(k_dimensions) * (account.severity - k_severity_mean);
+  const double before = cost(account);
+  for (; account.damping < 1e4; account.damping *= 8.0) {
+    Matrix damped = curved;
+    damped.diagonal() *= 1.0 + account.damping;
+    const Vector move = damped.ldlt().solve(gradient);
+    Account moved = account;
+    moved.z += Vector(move.head(k_dimensions)).cwiseMax(-k_longest_move).cwiseMin(k_longest_move);
+    if (account.candidate != nullptr)
+      moved.severity = std::clamp(account.severity + move(k_dimensions), 0.0, 1.0);
+    moved.deviations = deviations_by(moved.fault(), moved.z);
+    const double after = cost(moved);
+    if (!(after < before)) continue;
+    account = std::move(moved);
+    account.damping = std::max(account.damping / 8.0, 1e-3);
+    return before - after > k_least_gain;
+  }
+  return false;
+}
+
+void TripFit::settle(Account& account) const {
+  const Matrix slope = slopes(account);
+  Matrix curved = slope.transpose() * weights(account).asDiagonal() * slope;
+  const Vector known = precision(account);
+  // Occam's factor: how much narrower the trip leaves what was open before it.
+  const Vector scale = known.cwiseSqrt().cwiseInverse();
+  curved = scale.asDiagonal() * curved * scale.asDiagonal();
+  curved.diagonal().array() += 1.0;
+  const Vector pivots = curved.ldlt().vectorD();
+  account.bound = 0.5 * account.z.squaredNorm() + 0.5 * pivots.array().log().sum();
+  if (account.candidate != nullptr) {
+    const double off = (account.severity - k_severity_mean) / k_severity_scatter;
+    account.bound += 0.5 * off * off;
+    account.bound += against_cold_start(account.candidate->fault(account.severity));
+  }
+}
+
+Account TripFit::fitted(Account account) const {
+  if (account.candidate == nullptr) account.deviations = deviations_by({}, account.z);
+  for (int step = 0; step < k_steps; ++step) {
+    if (!improve(account)) break;
+  }
+  settle(account);
+  return account;
+}
+
+/// What a start from cold says against a sensor that is wrong when cold, nats; in full, since it
+/// rests on no law of the circuit.
+double TripFit::against_cold_start(const ReducedFault& fault) const {
+  if (!inputs_.cold_start) return 0.0;
+  const auto off = [](double difference_k) {
+    return std::min(0.5 * difference_k * difference_k / (k_cold_soak_k * k_cold_soak_k),
+                    k_cold_soak_most);
+  };
+  const double air_c = inputs_.cold_start->air_c;
+  const double shown_c = inputs_.cold_start->shown_c;
+  return (off(fault.true_c(shown_c) - air_c) - off(shown_c - air_c)) / k_circuit_weight;
+}
+
+} // namespace coolband

@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: Apache-2.0
+// One account of a trip: the vehicle as it is known, moved as little as need be, with or without
+// one thing wrong.
+#pragma once
+
+#include "circuit/by_turns.hpp"
+#include "circuit/circuit_drive.hpp"
+#include "circuit/circuit_prior.hpp"
+#include "diagnose/candidates.hpp"
+#include "diagnose/circuit_knowledge.hpp"
+#include "diagnose/circuit_trip.hpp"
+
+#include <span>
+#include <vector>
+
+#include <Eigen/Dense>
+
+namespace coolband {
+
+/// The parameters that a trip may move; the others stay as they are known. In standard deviations,
+/// jointly; the last dimension is the wind, which no log tells: it blows through the radiator with
+/// or against the road's.
+inline constexpr CircuitParameter k_open_parameters[] = {
+    CircuitParameter::idle_heat, CircuitParameter::load_heat, CircuitParameter::loss,
+    CircuitParameter::wind_loss, CircuitParameter::heater,    CircuitParameter::opens,
+    CircuitParameter::span,      CircuitParameter::flow,      CircuitParameter::still_air,
+    CircuitParameter::ram_air,   CircuitParameter::fan,       CircuitParameter::fan_after};
+inline constexpr auto k_vehicle_dimensions =
+    static_cast<Eigen::Index>(std::size(k_open_parameters)) + 1;
+
+/// A vehicle that differs by `z` standard deviations from what is known.
+class Vehicles {
+ public:
+  explicit Vehicles(const CircuitKnowledge& knowledge);
+  [[nodiscard]] CircuitValues at(const Eigen::VectorXd& z) const;
+
+ private:
+  PerParameter<double> mean_;
+  Eigen::MatrixXd factor_; ///< columns: one standard deviation each
+};
+
+/// The drive with the wind of `z` in it.
+CircuitInputs in_wind(const CircuitInputs& inputs, const Eigen::VectorXd& z);
+
+struct Account {
+  const Candidate* candidate = nullptr; ///< none: the sound vehicle
+  Eigen::VectorXd z = Eigen::VectorXd::Zero(k_vehicle_dimensions);
+  double severity = 0.0;
+  Eigen::VectorXd deviations; ///< K, reading less prediction, of the scored blocks
+  double damping = 1e-2;      ///< of the next step (Levenberg and Marquardt)
+  double bound = 0.0;         ///< what prior and Occam's factor take off the log-likelihood
+
+  [[nodiscard]] ReducedFault fault() const {
+    return candidate != nullptr ? candidate->fault(severity) : ReducedFault{};
+  }
+};
+
+/// Fits accounts to one trip. Trip and knowledge must outlive it.
+class TripFit {
+ public:
+  TripFit(const CircuitTrip& trip, const CircuitKnowledge& knowledge);
+
+  [[nodiscard]] Account fit_sound() const;
+  /// From the vehicle as it was known, or as the sound account leaves it, whatever is nearer.
+  [[nodiscard]] Account fit(const Candidate& candidate, const Account& sound) const;
+
+  /// K, reading less prediction, of the scored blocks.
+  [[nodiscard]] Eigen::VectorXd deviations_by(const ReducedFault& fault, const Eigen::VectorXd& z,
+                                              const Observer& observer = {}) const;
+  /// Up to a constant.
+  [[nodiscard]] double log_likelihood_of(const Eigen::VectorXd& deviations,
+                                         const Weighing& weighing) const;
+  [[nodiscard]] ByTurns by_turns(const Eigen::VectorXd& z, std::span<const Mode> modes,
+                                 const Observer& observer, const Weighing& weighing) const;
+  [[nodiscard]] double misfit_k() const { return misfit_k_; }
+
+ private:
+  [[nodiscard]] Account fitted(Account account) const;
+  [[nodiscard]] double weight(Eigen::Index block) const;
+  [[nodiscard]] double cost(const Account& account) const;
+  [[nodiscard]] Eigen::MatrixXd slopes(const Account& account) const;
+  [[nodiscard]] Eigen::VectorXd weights(const Account& account) const;
+  bool improve(Account& account) const;
+  void settle(Account& account) const;
+  [[nodiscard]] double against_cold_start(const ReducedFault& fault) const;
+
+  const CircuitInputs& inputs_;
+  Vehicles vehicles_;
+  double misfit_k_;
+  std::vector<double> length_s_; ///< of the scored blocks
+};
+
+} // namespace coolband
