@@ -41,7 +41,7 @@ Deviations deviations_from(const Trip& trip, const NormalBand& band, const Judge
   return result;
 }
 
-Deviations warm_up_deviations(const Trip& trip, const SoundCourse& course,
+Deviations warm_up_deviations(const Trip& trip, const NormalBand& band, const SoundCourse& course,
                               const JudgeOptions& options) {
   /// The error of a warm-up is that of heat and capacity, which no log tells exactly.
   constexpr double k_errors = 3.0;
@@ -53,6 +53,9 @@ Deviations warm_up_deviations(const Trip& trip, const SoundCourse& course,
   const double floor_k = 2.0 * options.least_deviation_c + trip.resolution_c / 2.0;
   for (std::size_t i = 0; i < blocks.size(); ++i) {
     if (blocks.phase[i] != Phase::warm_up || std::isnan(course.reading_c[i])) continue;
+    const bool early = blocks.coolant[i] > course.reading_c[i] &&
+                       static_cast<double>(blocks.coolant[i]) < band.centre_c;
+    if (early) continue;
     result.from_centre_c[i] = blocks.coolant[i] - course.reading_c[i];
     result.limit_c[i] =
         static_cast<float>(std::max(floor_k, k_errors * static_cast<double>(course.error_k[i])));

@@ -32,7 +32,8 @@ Deviations deviations_from(const Trip& trip, const NormalBand& band, const Judge
 
 /// Blocks of the warm-ups, which the band does not judge, against what a sound vehicle would have
 /// read; the limit is as many standard errors of that as are needed to be sure. Not judged time.
-Deviations warm_up_deviations(const Trip& trip, const SoundCourse& course,
+/// Warming up faster than foreseen is no fault before the level is passed.
+Deviations warm_up_deviations(const Trip& trip, const NormalBand& band, const SoundCourse& course,
                               const JudgeOptions& options);
 
 /// A block value, or nothing when it is NaN.

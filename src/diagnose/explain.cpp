@@ -195,6 +195,12 @@ Explanation by_conditions(const Episode& episode, const Trip& trip) {
 
 } // namespace
 
+bool in_deep_cold(const Trip& trip) {
+  return started_in_deep_cold(trip) ||
+         std::any_of(trip.blocks.ambient.begin(), trip.blocks.ambient.end(),
+                     [](float c) { return c <= static_cast<float>(k_deep_cold_c); });
+}
+
 std::optional<double> idle_share(const Blocks& blocks, double from_s, double to_s) {
   double idle_s = 0.0;
   double all_s = 0.0;

@@ -17,6 +17,10 @@ struct SoundReading {
 Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& band,
                     const std::optional<SoundReading>& sound = std::nullopt);
 
+/// Air, or the engine at a start, at -7 °C and below: regulators let a thermostat monitor rest
+/// there.
+bool in_deep_cold(const Trip& trip);
+
 /// Share of the time within [from_s, to_s] at less than 5 km/h; none without road speed.
 std::optional<double> idle_share(const Blocks& blocks, double from_s, double to_s);
 

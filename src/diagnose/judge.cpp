@@ -173,7 +173,8 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   observed.fits_circuit = knowledge.learned && !odd;
   observed.circuit_s = scored_s(circuit.inputs);
   if (course) {
-    auto warm_ups = find_episodes(trip, band, warm_up_deviations(trip, *course, options), options);
+    auto warm_ups =
+        find_episodes(trip, band, warm_up_deviations(trip, band, *course, options), options);
     explain_all(warm_ups, trip, band, course);
     judgement.episodes.insert(judgement.episodes.end(), warm_ups.begin(), warm_ups.end());
   }

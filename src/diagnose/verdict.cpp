@@ -3,6 +3,7 @@
 #include "diagnose/verdict.hpp"
 
 #include "circuit/usual_coolant.hpp"
+#include "diagnose/explain.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -119,19 +120,30 @@ bool circuit_spoke(const Judgement& j) {
 
 /// A thermostat that would make an engine run hot shares its signs with radiator, pump, fan and
 /// sensor, and a wrong part bought is a second breakdown: it must be this clear.
-bool clear_of_other_parts(const Judgement& j, const Cause& top) {
+bool clear_of_other_parts(const Judgement& j, const Observed& observed) {
+  const Cause& top = j.causes.front();
   if (!is_hot_thermostat(top.condition)) return true;
+  // Nothing but a thermostat makes an engine run too cold and too hot in turn.
+  const bool both_ways = observed.below >= Excursion::part && observed.above >= Excursion::part;
+  if (both_ways && top.condition == Condition::thermostat_sticking) return true;
   const double usual = circuit_spoke(j) ? k_named_hot : k_named_hot_by_level;
   const double needed = hot_where_others_fail(j.episodes) ? k_named_hot_elsewhere : usual;
   return thermostat_probability(j.causes) >= needed;
 }
 
+/// Deep cold looks like a thermostat that hangs open: only one that is as good as certain is named.
+constexpr double k_named_in_deep_cold = 0.95;
+
 /// Probable enough to be named; and nothing is normal while an excursion is left without an
 /// explanation: more than a slight one, or any where the trip had only itself to be judged by.
-bool is_named(const Judgement& j, const Observed& observed, const NormalBand& band) {
+bool is_named(const Judgement& j, const Observed& observed, const Trip& trip,
+              const NormalBand& band) {
   const Cause& top = j.causes.front();
-  if (!clear_of_other_parts(j, top)) return false;
+  if (!clear_of_other_parts(j, observed)) return false;
   if (top.probability < named_from(top.condition)) return false;
+  if (top.condition == Condition::thermostat_stuck_open && in_deep_cold(trip) &&
+      top.probability < k_named_in_deep_cold)
+    return false;
   if (top.probability < (band.origin == BandOrigin::trip ? k_named_by_itself : k_named))
     return false;
   const Excursion allowed = band.origin == BandOrigin::trip ? Excursion::none : Excursion::slight;
@@ -342,7 +354,7 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
     j.condition = Condition::undetermined;
     j.reasons.assign(1, reason);
     j.confidence = 0.0;
-  } else if (!is_named(j, observed, band)) {
+  } else if (!is_named(j, observed, trip, band)) {
     j.condition = Condition::undetermined;
     j.confidence = 0.0;
     name_rivals(j);
