@@ -201,12 +201,6 @@ class Comparison {
   std::vector<Weighed> weighed_;
 };
 
-double scored_s(const CircuitInputs& inputs) {
-  double sum = 0.0;
-  for (const std::size_t i : inputs.scored) sum += inputs.length_s[i];
-  return sum;
-}
-
 } // namespace
 
 CircuitEvidence circuit_evidence(const CircuitTrip& trip, const CircuitKnowledge& knowledge) {

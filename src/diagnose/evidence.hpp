@@ -26,6 +26,10 @@ struct Observed {
   double below_mean_c = 0.0; ///< K, mean deviation over them
   double above_mean_c = 0.0;
   double explained_cold_s = 0.0;
+  /// Readings, the warm-up's among them, lie as near to this vehicle's own heat balance as in its
+  /// normal drives.
+  bool fits_circuit = false;
+  double circuit_s = 0.0; ///< s of them
 };
 
 Observed observe(const std::vector<Episode>& episodes, const Deviations& deviations,

@@ -169,7 +169,9 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   if (knowledge.learned && (odd || !judgement.episodes.empty() || may_be_frozen(trip)))
     course = sound_course(circuit, knowledge, trip.blocks.size());
   explain_all(judgement.episodes, trip, band, course);
-  const Observed observed = observe(judgement.episodes, deviations, band.origin);
+  Observed observed = observe(judgement.episodes, deviations, band.origin);
+  observed.fits_circuit = knowledge.learned && !odd;
+  observed.circuit_s = scored_s(circuit.inputs);
   if (course) {
     auto warm_ups = find_episodes(trip, band, warm_up_deviations(trip, *course, options), options);
     explain_all(warm_ups, trip, band, course);

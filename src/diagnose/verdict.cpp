@@ -161,6 +161,15 @@ bool engine_ran(const Blocks& blocks) {
   return false;
 }
 
+/// A short drive shows a thermostat by its warm-up, if nothing else; less than this it does not, s.
+constexpr double k_least_circuit_s = 480.0;
+/// What is claimed then is claimed with less confidence.
+constexpr double k_warm_up_share = 0.75;
+
+bool judged_by_warm_up(const Observed& o) {
+  return o.fits_circuit && o.circuit_s >= k_least_circuit_s;
+}
+
 /// Why nothing can be said, or empty.
 std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip,
                          const NormalBand& band, const JudgeOptions& options) {
@@ -169,7 +178,7 @@ std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip
     return "low, but nothing in the log shows that the engine ran: no engine speed, road speed or "
            "load, and the coolant never warms up";
   }
-  if (j.judged_s < options.least_judged_s && !sensor) {
+  if (j.judged_s < options.least_judged_s && !sensor && !judged_by_warm_up(o)) {
     return fmt::format("only {} of warm running: {} are needed for a judgement",
                        format_duration(j.judged_s), format_duration(options.least_judged_s));
   }
@@ -211,6 +220,7 @@ std::string headline_of(const Judgement& j, const NormalBand& band) {
   const std::string at = j.median_c ? fmt::format("{:.1f} °C", *j.median_c) : "unknown";
   switch (j.condition) {
   case Condition::normal:
+    if (!j.median_c) return "normal as far as it went: it warmed up as this vehicle does";
     if (by_itself)
       return fmt::format(
           "nothing stands out: steady at about {}, but this vehicle's normal is not known", at);
@@ -324,6 +334,10 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
   j.confidence = top.probability * reliability(band);
   j.condition = top.condition;
   j.reasons = top.evidence_for;
+  if (j.judged_s < options.least_judged_s && judged_by_warm_up(observed)) {
+    j.confidence *= k_warm_up_share;
+    j.reasons.insert(j.reasons.begin(), "hardly ran warm, but warmed up as this vehicle does");
+  }
   if (!reason.empty()) {
     j.condition = Condition::undetermined;
     j.reasons.assign(1, reason);
