@@ -28,7 +28,8 @@ constexpr double k_quick_misfit = 0.6;
 constexpr double k_quick_look_s = 80.0;
 /// To see a turn as it happens, each reading is believed more than it is in the sum, s.
 constexpr double k_tracking_look_s = 20.0;
-/// The usual circuit of a stranger's vehicle is believed to this part (judgement).
+/// The usual circuit of a stranger's vehicle, or one whose load, speed or weather had to be made
+/// up, is believed to this part (judgement).
 constexpr double k_stranger_weight = 0.3;
 /// Faults last in four of five cases, else they come and go (judgement).
 constexpr double k_lasting_share = 0.8;
@@ -206,8 +207,9 @@ class Comparison {
 CircuitEvidence circuit_evidence(const CircuitTrip& trip, const CircuitKnowledge& knowledge) {
   if (scored_s(trip.inputs) < k_least_scored_s) return {};
   const TripFit fit(trip, knowledge);
-  CircuitEvidence evidence = Comparison(fit, knowledge.learned).result();
-  if (!knowledge.learned) {
+  const bool trusted = knowledge.learned && trip.complete;
+  CircuitEvidence evidence = Comparison(fit, trusted).result();
+  if (!trusted) {
     for (double& log_evidence : evidence.log_evidence) log_evidence *= k_stranger_weight;
   }
   return evidence;

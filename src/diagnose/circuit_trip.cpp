@@ -70,6 +70,7 @@ CircuitTrip circuit_trip(const Blocks& blocks, std::span<const BlockRange> telli
   drive.blocks = std::move(kept);
   trip.inputs = circuit_inputs({&drive, 1});
   trip.inputs.cold_start = cold_start(blocks, drive);
+  trip.complete = drive.saw_load && drive.saw_speed && drive.saw_ambient;
   return trip;
 }
 

@@ -15,6 +15,9 @@ namespace coolband {
 struct CircuitTrip {
   CircuitInputs inputs;
   std::vector<std::size_t> block; ///< of the trip, one an entry of the inputs
+  /// Load, road speed and weather were logged: what heats and cools the engine is known, not made
+  /// up, and the circuit's word counts in full.
+  bool complete = false;
 };
 
 /// At most `k_most_blocks` blocks: the beginning, and what lies about `telling` (block ranges, the

@@ -165,12 +165,13 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   const auto telling = ranges_of(judgement.episodes, trip.blocks);
   const CircuitTrip circuit = circuit_trip(trip.blocks, telling);
   std::optional<SoundCourse> course;
-  const bool odd = knowledge.learned && sound_misfit_ratio(circuit, knowledge) > k_odd_misfit;
-  if (knowledge.learned && (odd || !judgement.episodes.empty() || may_be_frozen(trip)))
+  const bool trusted = knowledge.learned && circuit.complete;
+  const bool odd = trusted && sound_misfit_ratio(circuit, knowledge) > k_odd_misfit;
+  if (trusted && (odd || !judgement.episodes.empty() || may_be_frozen(trip)))
     course = sound_course(circuit, knowledge, trip.blocks.size());
   explain_all(judgement.episodes, trip, band, course);
   Observed observed = observe(judgement.episodes, deviations, band.origin);
-  observed.fits_circuit = knowledge.learned && !odd;
+  observed.fits_circuit = trusted && !odd;
   observed.circuit_s = scored_s(circuit.inputs);
   if (course) {
     auto warm_ups =
@@ -192,7 +193,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
     by_circuit = circuit_evidence(circuit_trip(trip.blocks, telling, unused), knowledge);
   }
   // A circuit of no vehicle in particular knows nothing of this one's level.
-  const bool circuit_known = knowledge.learned && !by_circuit.hypotheses.empty();
+  const bool circuit_known = trusted && !by_circuit.hypotheses.empty();
   judgement.evidence =
       gather_evidence(observed, trip, band, judgement.episodes, deviations, reading, circuit_known);
   judgement.causes = rank_causes(judgement.evidence, by_circuit);

@@ -36,11 +36,12 @@ void add_missing_columns(std::vector<std::string>& limits, const Trip& trip) {
     limits.emplace_back("no engine speed: stops with the engine off cannot be seen");
 }
 
-void add_missing_situations(std::vector<std::string>& limits, const Trip& trip) {
+void add_missing_situations(std::vector<std::string>& limits, const Trip& trip,
+                            bool warm_up_judged) {
   if (trip.warm_ups.empty())
     limits.emplace_back(
         "no cold start in the log: opening and closing of the thermostat were not seen");
-  if (!trip.warm_ups.empty()) {
+  if (!trip.warm_ups.empty() && !warm_up_judged) {
     limits.emplace_back("the time that the warm-up took and where the thermostat opened are told, "
                         "but were not judged");
   }
@@ -76,7 +77,9 @@ std::vector<std::string> limits_of(const Trip& trip, const NormalBand* band,
     for (const std::string& note : band->notes) limits.push_back("band: " + note);
   }
   add_missing_columns(limits, trip);
-  add_missing_situations(limits, trip);
+  const bool complete =
+      seen(trip.blocks.load) && seen(trip.blocks.speed) && seen(trip.blocks.ambient);
+  add_missing_situations(limits, trip, complete && band != nullptr && band->circuit);
   limits.insert(limits.end(), judgement.boiling.assumptions.begin(),
                 judgement.boiling.assumptions.end());
   limits.emplace_back("a sensor circuit with added resistance reads like a thermostat that hangs "
