@@ -27,6 +27,7 @@ constexpr double k_heavy_load_pct = 60.0;
 constexpr double k_named_little = 0.75;
 constexpr double k_named_open = 0.6;
 constexpr double k_named_air = 0.6;
+constexpr double k_named_normal = 0.7;
 /// Above the band and rising is a reason to stop within this distance of boiling, K: a fan that
 /// comes in late at a standstill is not (common practice, no source).
 constexpr double k_rising_watch_k = 20.0;
@@ -79,6 +80,7 @@ double named_from(Condition condition) {
   case Condition::radiator_restricted:
   case Condition::coolant_flow_low: return k_named_little;
   case Condition::thermostat_stuck_open: return k_named_open;
+  case Condition::normal: return k_named_normal;
   case Condition::air_or_low_coolant: return k_named_air;
   default: return k_named;
   }
