@@ -102,6 +102,18 @@ void explain_all(std::vector<Episode>& episodes, const Trip& trip, const NormalB
 /// Certainly shut so far below its level or rating, K: hysteresis and the tolerance of the start of
 /// opening (TM 5-3825-229-14&P).
 constexpr double k_shut_below_k = 8.0;
+/// A vehicle regulates some kelvin above the start of opening (domain practice).
+constexpr double k_level_above_opening_k = 4.0;
+/// No thermostat in common use has begun to open here, °C: the coolest do so from 71 °C on.
+constexpr double k_always_shut_c = 60.0;
+
+/// Where nothing can have opened yet. A trip's own level may be that of a fault: it tells nothing.
+double shut_below_c(const NormalBand& band) {
+  if (band.opens_c) return *band.opens_c - k_shut_below_k;
+  if (band.origin == BandOrigin::trip) return k_always_shut_c;
+  return band.centre_c - k_level_above_opening_k - k_shut_below_k;
+}
+
 /// The sensor is itself again so long after it went wrong, s.
 constexpr double k_after_event_s = 60.0;
 
@@ -179,8 +191,8 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
     explain_all(warm_ups, trip, band, course);
     judgement.episodes.insert(judgement.episodes.end(), warm_ups.begin(), warm_ups.end());
   }
-  const double shut_below_c = (band.opens_c ? *band.opens_c : band.centre_c) - k_shut_below_k;
-  const ReadingFaults reading{find_dips(trip, shut_below_c), frozen_stretch(trip, band, course)};
+  const ReadingFaults reading{find_dips(trip, shut_below_c(band)),
+                              frozen_stretch(trip, band, course)};
   const auto erratic = erratic_episodes(recording, trip, band);
   judgement.episodes.insert(judgement.episodes.end(), erratic.begin(), erratic.end());
   std::stable_sort(judgement.episodes.begin(), judgement.episodes.end(),
