@@ -3,6 +3,7 @@
 #include "circuit/by_turns.hpp"
 
 #include "circuit/reduced_run.hpp"
+#include "circuit/student_t.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -12,7 +13,6 @@ namespace coolband {
 
 namespace {
 
-constexpr double k_freedom = 4.0; ///< of Student's t
 /// A mode is never ruled out for good.
 constexpr double k_least_probability = 1e-6;
 
@@ -37,18 +37,21 @@ class Models {
       runs_.emplace_back(inputs, circuit, observer, mode.fault);
       probability_.push_back(mode.dwell_s);
     }
+    leaves_.resize(modes.size());
     shown_.resize(modes.size());
     normalise();
   }
 
   void mix(double length_s) {
     const std::size_t size = runs_.size();
+    for (std::size_t m = 0; m < size; ++m)
+      leaves_[m] = 1.0 - std::exp(-length_s / modes_[m].dwell_s);
     std::vector<ReducedState> mixed(size);
     std::vector<double> next(size, 0.0);
     for (std::size_t to = 0; to < size; ++to) {
       mixed[to].engine_c = 0.0;
       for (std::size_t from = 0; from < size; ++from) {
-        const double goes = probability_to_go(from, to, length_s);
+        const double goes = probability_to_go(from, to);
         add(mixed[to], runs_[from].state(), goes * probability_[from]);
         next[to] += goes * probability_[from];
       }
@@ -93,12 +96,10 @@ class Models {
   [[nodiscard]] bool began() const { return std::isnan(shown_.front()); }
 
  private:
-  [[nodiscard]] double probability_to_go(std::size_t from, std::size_t to, double length_s) const {
-    const Mode& mode = modes_[from];
-    const double leaves = 1.0 - std::exp(-length_s / mode.dwell_s);
-    if (from == to) return 1.0 - leaves;
-    if (mode.hands_back) return to == 0 ? leaves : 0.0;
-    return leaves / static_cast<double>(modes_.size() - 1);
+  [[nodiscard]] double probability_to_go(std::size_t from, std::size_t to) const {
+    if (from == to) return 1.0 - leaves_[from];
+    if (modes_[from].hands_back) return to == 0 ? leaves_[from] : 0.0;
+    return leaves_[from] / static_cast<double>(modes_.size() - 1);
   }
 
   double normalise() {
@@ -112,15 +113,15 @@ class Models {
   std::span<const Mode> modes_;
   std::vector<ReducedRun> runs_;
   std::vector<double> probability_;
-  std::vector<double> shown_; ///< by each mode, in the latest block
+  std::vector<double> leaves_; ///< probability to end within the block
+  std::vector<double> shown_;  ///< by each mode, in the latest block
 };
 
 } // namespace
 
 double log_likelihood(double deviation_k, double length_s, const Weighing& weighing) {
   if (!std::isfinite(deviation_k)) return 0.0;
-  const double z = deviation_k / weighing.misfit_k;
-  return -0.5 * (k_freedom + 1.0) * std::log1p(z * z / k_freedom) * length_s / weighing.look_s;
+  return t_log_likelihood(deviation_k / weighing.misfit_k) * length_s / weighing.look_s;
 }
 
 ByTurns run_by_turns(const CircuitInputs& inputs, const CircuitValues& circuit,
@@ -128,7 +129,6 @@ ByTurns run_by_turns(const CircuitInputs& inputs, const CircuitValues& circuit,
                      const Weighing& weighing) {
   ByTurns result;
   Models models(inputs, circuit, modes, observer);
-  const auto sound = predict_readings(inputs, circuit, observer, modes.front().fault);
   std::size_t next = 0;
   for (std::size_t i = 0; i < inputs.size(); ++i) {
     if (i > 0 && inputs.begins[i] == 0 && !models.began()) models.mix(inputs.length_s[i]);
@@ -140,8 +140,6 @@ ByTurns run_by_turns(const CircuitInputs& inputs, const CircuitValues& circuit,
       const double deviation = models.deviation(i);
       result.deviations.push_back(std::isfinite(deviation) ? deviation : 0.0);
       result.first.push_back(models.first());
-      result.sound_log_likelihood +=
-          log_likelihood(inputs.coolant_c[i] - sound[i], inputs.length_s[i], weighing);
     }
     if (!models.began()) models.learn(i);
   }

@@ -27,9 +27,8 @@ double log_likelihood(double deviation_k, double length_s, const Weighing& weigh
 
 struct ByTurns {
   double log_likelihood = 0.0;
-  double sound_log_likelihood = 0.0; ///< of the first mode alone, all the time
-  std::vector<double> first;         ///< probability of the first mode in each scored block
-  std::vector<double> deviations;    ///< K, reading less the modes' mean, of the scored blocks
+  std::vector<double> first;      ///< probability of the first mode in each scored block
+  std::vector<double> deviations; ///< K, reading less the modes' mean, of the scored blocks
 };
 
 /// Interacting multiple models (Blom & Bar-Shalom, IEEE Trans. Automatic Control 33 (1988) 780-783,

@@ -64,8 +64,8 @@ Integer steps(double value, double step) {
 }
 
 /// From the radiator's surface air flow to the power of 0.6 to 0.8 (domain practice), less what the
-/// little air of slow driving can take up: effectiveness by NTU makes about this of it between 5 and
-/// 100 km/h (docs/methods.md).
+/// little air of slow driving can take up: effectiveness by NTU makes about this of it between 5
+/// and 100 km/h (docs/methods.md).
 constexpr double k_air_exponent = 0.87;
 
 class Reader {
@@ -182,9 +182,7 @@ double scored_s(const CircuitDrive& drive) {
   return seconds;
 }
 
-double air_of_wind(double wind) {
-  return std::pow(wind, k_air_exponent);
-}
+double air_of_wind(double wind) { return std::pow(wind, k_air_exponent); }
 
 CircuitInputs circuit_inputs(std::span<const CircuitDrive> drives) {
   CircuitInputs inputs;
@@ -193,6 +191,12 @@ CircuitInputs circuit_inputs(std::span<const CircuitDrive> drives) {
     inputs.ends.push_back(inputs.scored.size());
   }
   return inputs;
+}
+
+double scored_s(const CircuitInputs& inputs) {
+  double sum = 0.0;
+  for (const std::size_t i : inputs.scored) sum += inputs.length_s[i];
+  return sum;
 }
 
 } // namespace coolband

@@ -50,4 +50,6 @@ double air_of_wind(double wind);
 
 CircuitInputs circuit_inputs(std::span<const CircuitDrive> drives);
 
+double scored_s(const CircuitInputs& inputs);
+
 } // namespace coolband

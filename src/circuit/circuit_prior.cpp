@@ -24,10 +24,14 @@ const CircuitPrior& usual_prior() {
     CircuitPrior usual;
     usual.scatter = k_scatter;
     for (std::size_t p = 0; p < k_circuit_parameters; ++p)
-      usual.mean[p] = (is_logarithm(p) ? std::log(usual_circuit()[p]) : usual_circuit()[p]);
+      usual.mean[p] = on_fit_scale(p, usual_circuit()[p]);
     return usual;
   }();
   return prior;
+}
+
+double on_fit_scale(std::size_t parameter, double value) {
+  return is_logarithm(parameter) ? std::log(value) : value;
 }
 
 CircuitValues own_units(std::span<const double> fitted) {

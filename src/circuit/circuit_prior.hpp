@@ -5,6 +5,7 @@
 
 #include "circuit/reduced_circuit.hpp"
 
+#include <cstddef>
 #include <span>
 
 namespace coolband {
@@ -16,6 +17,9 @@ struct CircuitPrior {
 };
 
 const CircuitPrior& usual_prior();
+
+/// One parameter from its own unit to the scale of the fit.
+double on_fit_scale(std::size_t parameter, double value);
 
 /// The first `k_circuit_parameters` of `fitted`, in their own units.
 CircuitValues own_units(std::span<const double> fitted);

@@ -5,6 +5,7 @@
 
 #include "circuit/circuit_prior.hpp"
 #include "circuit/reduced_circuit.hpp"
+#include "circuit/student_t.hpp"
 #include "coolband/numeric/order_statistics.hpp"
 #include "numeric/autocorrelation.hpp"
 
@@ -25,7 +26,6 @@ using Parameters = Eigen::Matrix<double, k_size, 1>;
 using Square = Eigen::Matrix<double, k_size, k_size>;
 using Slopes = Eigen::Matrix<double, Eigen::Dynamic, k_size>;
 
-constexpr double k_t_freedom = 4.0;
 /// No drive is predicted better than this, K: half the error of a 1 °C step.
 constexpr double k_least_misfit_k = 0.15;
 /// Independent looks are no closer than this, s: the engine's heat capacity sees to that.
@@ -130,7 +130,7 @@ class Fit {
     const double each = looks / static_cast<double>(mine.size()) / (misfit_k * misfit_k);
     for (std::size_t k = from; k < end; ++k) {
       const double z = mine[k - from] / misfit_k;
-      weights_(static_cast<Eigen::Index>(k)) = each * (k_t_freedom + 1.0) / (k_t_freedom + z * z);
+      weights_(static_cast<Eigen::Index>(k)) = each * t_weight(z);
     }
     misfits_k_.push_back(misfit_k);
   }

@@ -18,6 +18,7 @@ double held_open(double s) { return between(0.08, 1.0, s); }
 double leak(double s) { return between(0.01, 0.12, s); }
 double held_shut(double s) { return between(0.5, 0.0, s); }
 double later_k(double s) { return between(4.0, 25.0, s); }
+double a_little_later_k(double s) { return 0.6 * later_k(s); }
 double play_k(double s) { return between(3.0, 18.0, s); }
 double slower(double s) { return between(2.0, 12.0, s); }
 double friction(double s) { return between(0.2, 1.0, s); }
@@ -32,102 +33,34 @@ double series_ohm(double s) { return between(20.0, 220.0, s); }
 double beside_ohm(double s) { return 1.0 / between(1.0 / 6000.0, 1.0 / 600.0, s); }
 double sensor_slower(double s) { return between(2.0, 8.0, s); }
 
-ReducedFault stuck_open(double s) {
-  ReducedFault fault;
-  fault.lift_at_least = held_open(s);
-  return fault;
-}
-ReducedFault leaking(double s) {
-  ReducedFault fault;
-  fault.leak = leak(s);
-  return fault;
-}
-ReducedFault stuck_shut(double s) {
-  ReducedFault fault;
-  fault.lift_at_most = held_shut(s);
-  return fault;
-}
-ReducedFault opens_early(double s) {
-  ReducedFault fault;
-  fault.opens_later_k = -later_k(s);
-  return fault;
-}
-ReducedFault opens_later(double s) {
-  ReducedFault fault;
-  fault.opens_later_k = later_k(s);
-  return fault;
-}
+ReducedFault stuck_open(double s) { return {.lift_at_least = held_open(s)}; }
+ReducedFault leaking(double s) { return {.leak = leak(s)}; }
+ReducedFault stuck_shut(double s) { return {.lift_at_most = held_shut(s)}; }
+ReducedFault opens_early(double s) { return {.opens_later_k = -later_k(s)}; }
+ReducedFault opens_later(double s) { return {.opens_later_k = later_k(s)}; }
 ReducedFault shut_and_later(double s) {
-  ReducedFault fault;
-  fault.opens_later_k = 0.6 * later_k(s);
-  fault.lift_at_most = held_shut(s);
-  return fault;
+  return {.lift_at_most = held_shut(s), .opens_later_k = a_little_later_k(s)};
 }
-ReducedFault closes_late(double s) {
-  ReducedFault fault;
-  fault.more_hysteresis_k = play_k(s);
-  return fault;
-}
-ReducedFault slow_wax(double s) {
-  ReducedFault fault;
-  fault.wax_lag_factor = slower(s);
-  return fault;
-}
-ReducedFault sticks(double s) {
-  ReducedFault fault;
-  fault.friction = friction(s);
-  return fault;
-}
+ReducedFault closes_late(double s) { return {.more_hysteresis_k = play_k(s)}; }
+ReducedFault slow_wax(double s) { return {.wax_lag_factor = slower(s)}; }
+ReducedFault sticks(double s) { return {.friction = friction(s)}; }
 ReducedFault stands_still(double s) {
-  ReducedFault fault;
-  fault.lift_at_least = fault.lift_at_most = stands_at(s);
-  return fault;
+  return {.lift_at_least = stands_at(s), .lift_at_most = stands_at(s)};
 }
-ReducedFault no_fan(double s) {
-  ReducedFault fault;
-  fault.fan = fan_left(s);
-  return fault;
-}
+ReducedFault no_fan(double s) { return {.fan = fan_left(s)}; }
 ReducedFault blocked_outside(double s) {
-  ReducedFault fault;
-  fault.still_air = fault.fan = fault.ram_air = air_left(s);
-  return fault;
+  return {.still_air = air_left(s), .fan = air_left(s), .ram_air = air_left(s)};
 }
 ReducedFault blocked_inside(double s) {
-  ReducedFault fault;
-  fault.still_air = fault.fan = fault.ram_air = fault.flow = core_left(s);
-  return fault;
+  const double left = core_left(s);
+  return {.still_air = left, .fan = left, .ram_air = left, .flow = left};
 }
-ReducedFault weak_pump(double s) {
-  ReducedFault fault;
-  fault.flow = flow_left(s);
-  return fault;
-}
-ReducedFault reads_high(double s) {
-  ReducedFault fault;
-  fault.offset_k = too_high_k(s);
-  return fault;
-}
-ReducedFault reads_low(double s) {
-  ReducedFault fault;
-  fault.offset_k = too_low_k(s);
-  return fault;
-}
-ReducedFault in_series(double s) {
-  ReducedFault fault;
-  fault.series_ohm = series_ohm(s);
-  return fault;
-}
-ReducedFault beside(double s) {
-  ReducedFault fault;
-  fault.leakage_per_ohm = 1.0 / beside_ohm(s);
-  return fault;
-}
-ReducedFault slow_sensor(double s) {
-  ReducedFault fault;
-  fault.sensor_lag_factor = sensor_slower(s);
-  return fault;
-}
+ReducedFault weak_pump(double s) { return {.flow = flow_left(s)}; }
+ReducedFault reads_high(double s) { return {.offset_k = too_high_k(s)}; }
+ReducedFault reads_low(double s) { return {.offset_k = too_low_k(s)}; }
+ReducedFault in_series(double s) { return {.series_ohm = series_ohm(s)}; }
+ReducedFault beside(double s) { return {.leakage_per_ohm = 1.0 / beside_ohm(s)}; }
+ReducedFault slow_sensor(double s) { return {.sensor_lag_factor = sensor_slower(s)}; }
 
 std::string percent(const char* text, double part) {
   return fmt::format(fmt::runtime(text), 100.0 * part);
@@ -154,7 +87,7 @@ constexpr Candidate k_candidates[] = {
     {Condition::thermostat_stuck_closed, shut_and_later,
      [](double s) {
        return fmt::format("the valve opens {:.0f} K too late, and not beyond {:.0f} %",
-                          0.6 * later_k(s), 100.0 * held_shut(s));
+                          a_little_later_k(s), 100.0 * held_shut(s));
      },
      true},
     {Condition::thermostat_sticking, closes_late,

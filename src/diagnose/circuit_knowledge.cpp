@@ -5,7 +5,6 @@
 #include "circuit/circuit_prior.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 namespace coolband {
 
@@ -22,11 +21,6 @@ constexpr double k_rating_tolerance_k = 1.5;
 constexpr double k_stranger_misfit_k = 1.0;
 /// No vehicle is foretold better than this, K: faults and weather follow none of our laws exactly.
 constexpr double k_least_misfit_k = 0.9;
-
-double on_scale(std::size_t parameter, double value) {
-  return static_cast<CircuitParameter>(parameter) == CircuitParameter::opens ? value
-                                                                             : std::log(value);
-}
 
 void add_independent(CircuitKnowledge& knowledge, const PerParameter<double>& scatter) {
   for (std::size_t p = 0; p < k_circuit_parameters; ++p)
@@ -49,7 +43,7 @@ void take_limits(CircuitKnowledge& knowledge, const FittedCircuit& circuit) {
   PerParameter<double> scatter{};
   for (std::size_t p = 0; p < k_circuit_parameters; ++p) {
     const CircuitValue& value = circuit.values[p];
-    scatter[p] = (on_scale(p, value.high) - on_scale(p, value.low)) / (2.0 * k_95_pct);
+    scatter[p] = (on_fit_scale(p, value.high) - on_fit_scale(p, value.low)) / (2.0 * k_95_pct);
   }
   add_independent(knowledge, scatter);
 }
@@ -58,7 +52,7 @@ CircuitKnowledge learned(const FittedCircuit& circuit) {
   CircuitKnowledge knowledge;
   knowledge.learned = true;
   for (std::size_t p = 0; p < k_circuit_parameters; ++p)
-    knowledge.mean[p] = on_scale(p, circuit.values[p].value);
+    knowledge.mean[p] = on_fit_scale(p, circuit.values[p].value);
   if (circuit.joint.empty())
     take_limits(knowledge, circuit);
   else

@@ -24,12 +24,6 @@ std::optional<ColdStart> cold_start(const Blocks& blocks, const CircuitDrive& dr
 
 } // namespace
 
-double scored_s(const CircuitInputs& inputs) {
-  double sum = 0.0;
-  for (const std::size_t i : inputs.scored) sum += inputs.length_s[i];
-  return sum;
-}
-
 CircuitTrip circuit_trip(const Blocks& blocks, std::span<const BlockRange> telling,
                          const std::vector<bool>& unbelievable) {
   constexpr std::size_t k_beginning = 240;

@@ -30,7 +30,4 @@ CircuitTrip circuit_trip(const Blocks& blocks, std::span<const BlockRange> telli
                          const std::vector<bool>& unbelievable = {});
 inline constexpr std::size_t k_most_blocks = 1080; // three hours
 
-/// Seconds that a prediction can be held against.
-double scored_s(const CircuitInputs& inputs);
-
 } // namespace coolband

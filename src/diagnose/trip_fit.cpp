@@ -3,6 +3,8 @@
 // observer's memory leaves independent; Laplace's approximation for what the fit leaves open.
 #include "diagnose/trip_fit.hpp"
 
+#include "circuit/student_t.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -18,7 +20,6 @@ constexpr Eigen::Index k_dimensions = k_vehicle_dimensions;
 constexpr Eigen::Index k_parameters = k_dimensions - 1;
 /// Of the wind over 25 m/s: 3 m/s, from a light breeze to a fresh one (judgement).
 constexpr double k_wind_scatter = 3.0 / 25.0;
-constexpr double k_freedom = 4.0; ///< of Student's t
 /// The observer forgets over 300 s, so deviations closer than this say the same thing, s.
 constexpr double k_look_s = 200.0;
 constexpr double k_first_severities[] = {0.1, 0.35, 0.65, 0.95};
@@ -129,22 +130,15 @@ ByTurns TripFit::by_turns(const Vector& z, std::span<const Mode> modes, const Ob
   return run_by_turns(in_wind(inputs_, z), vehicles_.at(z), modes, observer, weighing);
 }
 
-double TripFit::weight(Eigen::Index k) const {
-  return length_s_[static_cast<std::size_t>(k)] / k_look_s;
+double TripFit::prior_cost(const Account& account) const {
+  const double vehicle = 0.5 * account.z.squaredNorm();
+  if (account.candidate == nullptr) return vehicle;
+  const double off = (account.severity - k_severity_mean) / k_severity_scatter;
+  return vehicle + 0.5 * off * off + against_cold_start(account.fault());
 }
 
 double TripFit::cost(const Account& account) const {
-  double sum = 0.5 * account.z.squaredNorm();
-  if (account.candidate != nullptr) {
-    const double off = (account.severity - k_severity_mean) / k_severity_scatter;
-    sum += 0.5 * off * off;
-    sum += against_cold_start(account.candidate->fault(account.severity));
-  }
-  for (Eigen::Index k = 0; k < account.deviations.size(); ++k) {
-    const double z = account.deviations(k) / misfit_k_;
-    sum += 0.5 * (k_freedom + 1.0) * std::log1p(z * z / k_freedom) * weight(k);
-  }
-  return sum;
+  return prior_cost(account) - log_likelihood_of(account.deviations, {misfit_k_, k_look_s});
 }
 
 /// d(prediction)/d(z, severity)
@@ -169,8 +163,8 @@ Matrix TripFit::slopes(const Account& account) const {
 Vector TripFit::weights(const Account& account) const {
   Vector weights(account.deviations.size());
   for (Eigen::Index k = 0; k < weights.size(); ++k) {
-    const double z = account.deviations(k) / misfit_k_;
-    weights(k) = weight(k) * (k_freedom + 1.0) / (k_freedom + z * z) / (misfit_k_ * misfit_k_);
+    const double looks = length_s_[static_cast<std::size_t>(k)] / k_look_s;
+    weights(k) = looks * t_weight(account.deviations(k) / misfit_k_) / (misfit_k_ * misfit_k_);
   }
   return weights;
 }
@@ -213,12 +207,7 @@ void TripFit::settle(Account& account) const {
   curved = scale.asDiagonal() * curved * scale.asDiagonal();
   curved.diagonal().array() += 1.0;
   const Vector pivots = curved.ldlt().vectorD();
-  account.bound = 0.5 * account.z.squaredNorm() + 0.5 * pivots.array().log().sum();
-  if (account.candidate != nullptr) {
-    const double off = (account.severity - k_severity_mean) / k_severity_scatter;
-    account.bound += 0.5 * off * off;
-    account.bound += against_cold_start(account.candidate->fault(account.severity));
-  }
+  account.bound = prior_cost(account) + 0.5 * pivots.array().log().sum();
 }
 
 Account TripFit::fitted(Account account) const {

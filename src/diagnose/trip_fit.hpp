@@ -76,7 +76,8 @@ class TripFit {
 
  private:
   [[nodiscard]] Account fitted(Account account) const;
-  [[nodiscard]] double weight(Eigen::Index block) const;
+  /// What prior knowledge of vehicle, severity and cold start says against it, nats.
+  [[nodiscard]] double prior_cost(const Account& account) const;
   [[nodiscard]] double cost(const Account& account) const;
   [[nodiscard]] Eigen::MatrixXd slopes(const Account& account) const;
   [[nodiscard]] Eigen::VectorXd weights(const Account& account) const;

@@ -29,8 +29,7 @@ Turns sticking_valve() {
       Condition::thermostat_sticking, "the valve holds where it stands, for minutes at a time", {}};
   turns.modes.push_back({{}, k_valve_sound_s});
   for (const double position : k_valve_positions) {
-    ReducedFault held;
-    held.lift_at_least = held.lift_at_most = position;
+    const ReducedFault held{.lift_at_least = position, .lift_at_most = position};
     turns.modes.push_back({held, k_valve_holds_s});
   }
   return turns;
@@ -40,16 +39,9 @@ Turns slugs_of_gas() {
   Turns turns{
       Condition::air_or_low_coolant, "gas takes flow, or leaves the sensor bare, in slugs", {}};
   turns.modes.push_back({{}, k_gas_free_s});
-  for (const double left : k_gas_flows) {
-    ReducedFault slug;
-    slug.flow = left;
-    turns.modes.push_back({slug, k_gas_slug_s, true});
-  }
-  for (const double low_k : k_bare_sensor_k) {
-    ReducedFault bare;
-    bare.offset_k = -low_k;
-    turns.modes.push_back({bare, k_bare_sensor_s, true});
-  }
+  for (const double left : k_gas_flows) turns.modes.push_back({{.flow = left}, k_gas_slug_s, true});
+  for (const double low_k : k_bare_sensor_k)
+    turns.modes.push_back({{.offset_k = -low_k}, k_bare_sensor_s, true});
   return turns;
 }
 
