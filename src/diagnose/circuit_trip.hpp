@@ -20,12 +20,13 @@ struct CircuitTrip {
   bool complete = false;
 };
 
-/// At most `k_most_blocks` blocks: the beginning, and what lies about `telling` (block ranges, the
-/// most telling first). Readings of `unbelievable` blocks are not used.
 struct BlockRange {
   std::size_t first = 0;
   std::size_t last = 0;
 };
+
+/// At most `k_most_blocks` blocks: the beginning, and what lies about `telling` (the most telling
+/// first). Readings of `unbelievable` blocks are not used.
 CircuitTrip circuit_trip(const Blocks& blocks, std::span<const BlockRange> telling,
                          const std::vector<bool>& unbelievable = {});
 inline constexpr std::size_t k_most_blocks = 1080; // three hours

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The reading against its closing (what is left when hollows narrower than the window are filled).
+// A fall that coolant cannot make, followed until the reading is back at its rim.
 #include "diagnose/dips.hpp"
 
 #include <algorithm>

@@ -84,6 +84,10 @@ Excursion excursion_of(double outside_s, double depth, double judged_s, BandOrig
 
 std::string minutes(double seconds) { return format_duration(seconds); }
 
+std::string times(std::size_t count) {
+  return fmt::format("{} time{}", count, count == 1 ? "" : "s");
+}
+
 Evidence below_evidence(const Observed& o, const Deviations& deviations) {
   const auto& row = k_below[static_cast<std::size_t>(o.below)];
   if (o.below == Excursion::none) return {"never below the band without an explanation", row};
@@ -268,13 +272,8 @@ Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes
   }
   if (!erratic) return {"no reading moves faster than coolant can", k_reading_clean};
   const auto events = trip.sensor_events.size();
-  return {fmt::format("{} time{} the reading drops out or jumps faster than coolant can", events,
-                      events == 1 ? "" : "s"),
+  return {fmt::format("{} the reading drops out or jumps faster than coolant can", times(events)),
           events >= 3 ? k_reading_wild : k_reading_odd};
-}
-
-std::string times(std::size_t count) {
-  return fmt::format("{} time{}", count, count == 1 ? "" : "s");
 }
 
 void add_dips(std::vector<Evidence>& evidence, const Dips& dips) {

@@ -11,12 +11,7 @@ namespace coolband {
 
 namespace {
 
-/// Regulators let a thermostat monitor rest below -7 °C, and when an engine idles for more than
-/// half of its warm-up (13 CCR 1968.2 (e)(10), UN R49 Annex 9B; both from memory): a sound engine
-/// may then fail to reach its temperature.
-constexpr double k_deep_cold_c = -7.0;
 constexpr double k_cool_c = 5.0;
-constexpr double k_idle_share = 0.5;
 /// Between light and full load a sound thermostat regulates over its opening span: at least 8 K,
 /// at most 15 K (the published spans are named in docs/methods.md).
 constexpr double k_least_span_k = 8.0;

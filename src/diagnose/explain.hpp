@@ -17,8 +17,13 @@ struct SoundReading {
 Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& band,
                     const std::optional<SoundReading>& sound = std::nullopt);
 
-/// Air, or the engine at a start, at -7 °C and below: regulators let a thermostat monitor rest
-/// there.
+/// Regulators let a thermostat monitor rest below -7 °C, and when an engine idles for more than
+/// half of its warm-up (13 CCR 1968.2 (e)(10), UN R49 Annex 9B; both from memory): a sound engine
+/// may then fail to reach its temperature.
+inline constexpr double k_deep_cold_c = -7.0;
+inline constexpr double k_idle_share = 0.5;
+
+/// Air, or the engine at a start, at `k_deep_cold_c` and below.
 bool in_deep_cold(const Trip& trip);
 
 /// Share of the time within [from_s, to_s] at less than 5 km/h; none without road speed.

@@ -18,6 +18,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace coolband {
 
@@ -56,7 +57,7 @@ void measure_running(Judgement& judgement, const Trip& trip, const Deviations& d
   if (deviations.judged_s > 0.0) judgement.share_in_band = inside_s / deviations.judged_s;
 }
 
-/// The unexplained and the large first.
+/// The largest deviation first.
 std::vector<BlockRange> ranges_of(const std::vector<Episode>& episodes, const Blocks& blocks) {
   std::vector<const Episode*> by_size;
   for (const Episode& episode : episodes) by_size.push_back(&episode);
@@ -74,13 +75,23 @@ std::vector<BlockRange> ranges_of(const std::vector<Episode>& episodes, const Bl
   return ranges;
 }
 
+/// Blocks that begin within [from_s, to_s]: the first, and one past the last.
+std::pair<std::size_t, std::size_t> blocks_within(const Blocks& blocks, double from_s,
+                                                  double to_s) {
+  const auto& starts = blocks.start_s;
+  const auto first = std::lower_bound(starts.begin(), starts.end(), from_s);
+  const auto past = std::upper_bound(first, starts.end(), to_s);
+  return {static_cast<std::size_t>(first - starts.begin()),
+          static_cast<std::size_t>(past - starts.begin())};
+}
+
 std::optional<SoundReading> sound_during(const Episode& episode, const Blocks& blocks,
                                          const SoundCourse& course) {
   double sum_c = 0.0;
   double sum_k = 0.0;
   double count = 0.0;
-  for (std::size_t i = 0; i < blocks.size(); ++i) {
-    if (blocks.start_s[i] < episode.start_s || blocks.start_s[i] > episode.end_s) continue;
+  const auto [first, past] = blocks_within(blocks, episode.start_s, episode.end_s);
+  for (std::size_t i = first; i < past; ++i) {
     if (std::isnan(course.reading_c[i]) || std::isnan(blocks.coolant[i])) continue;
     sum_c += static_cast<double>(course.reading_c[i]);
     sum_k += static_cast<double>(course.error_k[i]);
@@ -143,11 +154,9 @@ void leave_to_the_rules(std::vector<bool>& unused, const std::vector<Episode>& e
     const bool foreseen = !episode.sound_c || !episode.observed_c ||
                           std::abs(*episode.observed_c - *episode.sound_c) < episode.threshold_c;
     if (episode.explained_by == Explanation::none || foreseen) continue;
-    for (std::size_t i = 0; i < blocks.size(); ++i) {
-      if (blocks.start_s[i] >= episode.start_s - k_margin_s &&
-          blocks.start_s[i] <= episode.end_s + k_margin_s)
-        unused[i] = true;
-    }
+    const auto [first, past] =
+        blocks_within(blocks, episode.start_s - k_margin_s, episode.end_s + k_margin_s);
+    for (std::size_t i = first; i < past; ++i) unused[i] = true;
   }
 }
 
@@ -175,7 +184,9 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   judgement.episodes = find_episodes(trip, band, deviations, options);
   const CircuitKnowledge knowledge = circuit_knowledge(band, profile);
   const auto telling = ranges_of(judgement.episodes, trip.blocks);
-  const CircuitTrip circuit = circuit_trip(trip.blocks, telling);
+  // Only this vehicle's own circuit is held against every trip.
+  const CircuitTrip circuit =
+      knowledge.learned ? circuit_trip(trip.blocks, telling) : CircuitTrip{};
   std::optional<SoundCourse> course;
   const bool trusted = knowledge.learned && circuit.complete;
   const bool odd = trusted && sound_misfit_ratio(circuit, knowledge) > k_odd_misfit;
@@ -213,7 +224,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   decide(judgement, observed, trip, band, options);
   judgement.regulation = regulation_criterion(trip, band, profile, judgement.condition);
   judgement.codes = standard_codes(judgement, trip, recording);
-  judgement.limits = limits_of(trip, &band, judgement);
+  judgement.limits = limits_of(trip, &band, judgement, trusted);
   return judgement;
 }
 

@@ -64,7 +64,7 @@ constexpr double k_share_beyond = 0.10;
 } // namespace
 
 std::vector<std::string> limits_of(const Trip& trip, const NormalBand* band,
-                                   const Judgement& judgement) {
+                                   const Judgement& judgement, bool warm_up_judged) {
   std::vector<std::string> limits;
   if (judgement.beyond_seen_s >= std::max(k_least_beyond_s, k_share_beyond * judgement.judged_s)) {
     limits.push_back(fmt::format("{} of the warm running were under load, weather or speed that "
@@ -77,9 +77,7 @@ std::vector<std::string> limits_of(const Trip& trip, const NormalBand* band,
     for (const std::string& note : band->notes) limits.push_back("band: " + note);
   }
   add_missing_columns(limits, trip);
-  const bool complete =
-      seen(trip.blocks.load) && seen(trip.blocks.speed) && seen(trip.blocks.ambient);
-  add_missing_situations(limits, trip, complete && band != nullptr && band->circuit);
+  add_missing_situations(limits, trip, warm_up_judged);
   limits.insert(limits.end(), judgement.boiling.assumptions.begin(),
                 judgement.boiling.assumptions.end());
   limits.emplace_back("a sensor circuit with added resistance reads like a thermostat that hangs "

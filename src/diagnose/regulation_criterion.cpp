@@ -13,10 +13,6 @@ namespace coolband {
 
 namespace {
 
-/// Below this at the start the monitor may rest: 20 °F (from memory).
-constexpr double k_coldest_start_c = -7.0;
-/// A larger share of the warm-up at idle lets it rest (from memory).
-constexpr double k_most_idle_share = 0.5;
 /// Least running without which a start from cold cannot be said to have failed: the longest budget
 /// of a maker's monitor (common practice, no source), or longer where this vehicle takes longer.
 constexpr double k_least_running_s = 900.0;
@@ -112,20 +108,20 @@ bool still_rising(const Way& way, const Blocks& blocks) {
 void add_weather(std::vector<std::string>& reasons, const Way& way) {
   if (!way.start_ambient_c && !way.passed_s)
     reasons.emplace_back("the outside temperature is not known");
-  if (way.start_ambient_c && *way.start_ambient_c < k_coldest_start_c)
+  if (way.start_ambient_c && *way.start_ambient_c < k_deep_cold_c)
     reasons.push_back(
         fmt::format("{:.0f} °C outside at the start: below {:.0f} °C the monitor may rest",
-                    *way.start_ambient_c, k_coldest_start_c));
+                    *way.start_ambient_c, k_deep_cold_c));
 }
 
 void add_idling(std::vector<std::string>& reasons, const Way& way, const Trip& trip) {
   const auto idle = idle_share(trip.blocks, 0.0, way.passed_s.value_or(trip.duration_s));
   if (!idle && !way.passed_s)
     reasons.emplace_back("without road speed the share of idling is not known");
-  if (idle && *idle > k_most_idle_share)
+  if (idle && *idle > k_idle_share)
     reasons.push_back(fmt::format("idle for {:.0f} % of the time until then: above {:.0f} % the "
                                   "monitor may rest",
-                                  100.0 * *idle, 100.0 * k_most_idle_share));
+                                  100.0 * *idle, 100.0 * k_idle_share));
 }
 
 /// Every condition of the monitor that does not hold.

@@ -148,9 +148,9 @@ bool is_named(const Judgement& j, const Observed& observed, const Trip& trip,
   if (top.condition == Condition::thermostat_stuck_open && in_deep_cold(trip) &&
       top.probability < k_named_in_deep_cold)
     return false;
-  if (top.probability < (band.origin == BandOrigin::trip ? k_named_by_itself : k_named))
-    return false;
-  const Excursion allowed = band.origin == BandOrigin::trip ? Excursion::none : Excursion::slight;
+  const bool by_itself = band.origin == BandOrigin::trip;
+  if (by_itself && top.probability < k_named_by_itself) return false;
+  const Excursion allowed = by_itself ? Excursion::none : Excursion::slight;
   const bool excursion = observed.below > allowed || observed.above > allowed;
   return top.condition != Condition::normal || !excursion;
 }

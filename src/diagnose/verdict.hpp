@@ -12,8 +12,8 @@ namespace coolband {
 void decide(Judgement& judgement, const Observed& observed, const Trip& trip,
             const NormalBand& band, const JudgeOptions& options);
 
-/// What this log could not show, whatever the verdict.
+/// What this log could not show, whatever the verdict. `warm_up_judged`: by the vehicle's circuit.
 std::vector<std::string> limits_of(const Trip& trip, const NormalBand* band,
-                                   const Judgement& judgement);
+                                   const Judgement& judgement, bool warm_up_judged);
 
 } // namespace coolband
