@@ -131,6 +131,7 @@ class ReducedRun {
         warm ? 0.5 * (reading_c + ambient_c) : std::min(reading_c, ambient_c + 15.0);
     state_.asked = 0.0;
     state_.lift = share((state_.wax_c - opens_c_) * per_span_);
+    state_.fan = 0.0;
     state_.unknown_heat = 0.0;
     move_valve();
   }
