@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+// One self-contained HTML page, from the top down: no network, no script, for screen and paper,
+// light and dark. Every text is escaped; pictures are SVG of our own making and go in as they are.
+#pragma once
+
+#include "coolband/diagnose/judgement.hpp"
+
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace coolband {
+
+struct PageTable {
+  std::string caption;              ///< said to a screen reader as well
+  std::vector<std::string> columns; ///< headings
+  std::vector<std::vector<std::string>> rows;
+  std::vector<bool> numeric; ///< columns that align right; may be shorter than `columns`
+};
+
+class Page {
+ public:
+  /// `title` for the browser and as the page's heading, `about` the line below it (vehicle, trip).
+  Page(std::string title, std::string about);
+
+  /// The verdict's banner: what is so, and what to do. Colour, a sign and a word tell the level.
+  void banner(Action action, const std::string& headline, const std::string& detail);
+  void section(const std::string& heading);
+  void paragraph(const std::string& text);
+  void list(const std::vector<std::string>& items);
+  void steps(const std::vector<std::string>& items);     ///< numbered
+  void checklist(const std::vector<std::string>& items); ///< boxes to tick by hand
+  void cautions(const std::vector<std::string>& items);
+  /// Name and value by line.
+  void facts(const std::vector<std::pair<std::string, std::string>>& pairs);
+  void table(const PageTable& table);
+  /// `words` say to a reader who cannot see it what the picture shows.
+  void picture(const std::string& svg, const std::string& words);
+  void fold(const std::string& summary, const std::vector<std::string>& items); ///< shut at first
+
+  /// The whole page, with a newline at the end.
+  [[nodiscard]] std::string finished() const;
+
+ private:
+  std::string title_;
+  std::string about_;
+  std::string body_;
+};
+
+} // namespace coolband
