@@ -67,9 +67,10 @@ double valve_share(const CircuitValues& circuit, double wax_c) {
 double air_conductance(const CircuitValues& circuit, double air, double coolant_c) {
   const double fan_from_c =
       value_of(circuit, CircuitParameter::opens) + value_of(circuit, CircuitParameter::fan_after);
+  const double by_fan =
+      value_of(circuit, CircuitParameter::fan) * share((coolant_c - fan_from_c) / k_fan_range_k);
   return value_of(circuit, CircuitParameter::still_air) +
-         value_of(circuit, CircuitParameter::ram_air) * air +
-         value_of(circuit, CircuitParameter::fan) * share((coolant_c - fan_from_c) / k_fan_range_k);
+         driven_air(value_of(circuit, CircuitParameter::ram_air) * air, by_fan);
 }
 
 double radiator_conductance(const CircuitValues& circuit, double share, double turning,
@@ -77,6 +78,29 @@ double radiator_conductance(const CircuitValues& circuit, double share, double t
   const double flow =
       value_of(circuit, CircuitParameter::flow) * turning * (k_vent + (1.0 - k_vent) * share);
   return flow * air_conductance / (flow + air_conductance);
+}
+
+double steady_coolant_c(const CircuitValues& circuit, const HeatConditions& conditions) {
+  const double air = air_of_wind(conditions.wind);
+  const auto gains = [&](double coolant_c) {
+    HeatConditions here = conditions;
+    here.coolant_c = coolant_c;
+    const HeatRates rates = heat_rates(circuit, here, coolant_c);
+    const double carried =
+        radiator_conductance(circuit, valve_share(circuit, coolant_c), conditions.turning,
+                             air_conductance(circuit, air, coolant_c)) *
+        (coolant_c - conditions.ambient_c);
+    return rates.from_engine - rates.lost - carried;
+  };
+  // Less heat and more cooling the hotter it gets: one root.
+  double low_c = conditions.ambient_c;
+  double high_c = k_hottest_rest_c;
+  if (gains(high_c) > 0.0) return high_c;
+  while (high_c - low_c > 0.05) {
+    const double middle_c = 0.5 * (low_c + high_c);
+    (gains(middle_c) > 0.0 ? low_c : high_c) = middle_c;
+  }
+  return 0.5 * (low_c + high_c);
 }
 
 } // namespace coolband

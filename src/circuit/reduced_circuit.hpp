@@ -55,6 +55,11 @@ struct HeatRates {
 HeatRates heat_rates(const CircuitValues& circuit, const HeatConditions& conditions,
                      double inner_c);
 
+/// Where the coolant would come to rest if these conditions lasted, °C; `coolant_c` of them is not
+/// used. At most `k_hottest_rest_c`.
+double steady_coolant_c(const CircuitValues& circuit, const HeatConditions& conditions);
+inline constexpr double k_hottest_rest_c = 200.0;
+
 /// Temperature of the capacity away from the coolant in each block, °C, as it follows the readings.
 std::vector<double> inner_course(const CircuitInputs& inputs, const CircuitValues& circuit);
 

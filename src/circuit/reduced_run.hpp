@@ -65,6 +65,12 @@ inline double heater_on(double ambient_c) {
   return share((k_heater_off_c - ambient_c) / k_heater_range_k);
 }
 
+/// Wind and fan press on the same core: their pressures add up, so the squares of what each drives
+/// through it alone do, nearly.
+inline double driven_air(double by_wind, double by_fan) {
+  return by_fan > 0.0 ? std::sqrt(by_wind * by_wind + by_fan * by_fan) : by_wind;
+}
+
 /// All that the future depends on, beside the conditions.
 struct ReducedState {
   double engine_c = std::numeric_limits<double>::quiet_NaN(); ///< of what moves with the coolant
@@ -161,7 +167,7 @@ class ReducedRun {
     const double heat = turning * (idle_heat_ + load_heat_ * inputs_.load[i]);
     const double ambient_c = inputs_.ambient_c[i];
     const double loss = loss_ + wind_loss_ * wind + heater_ * heater_on(ambient_c);
-    const double wind_air = still_air_ + ram_air_ * inputs_.air[i];
+    const double ram_air = ram_air_ * inputs_.air[i];
     const double full_flow = flow_ * std::max(turning, 0.02);
     const double per_radiator = step_s / k_radiator_capacity;
     const double per_near = step_s / near_;
@@ -170,7 +176,7 @@ class ReducedRun {
     for (int step = 0; step < steps; ++step) {
       const double through = share_through();
       const double flow = full_flow * (k_vent + (1.0 - k_vent) * through);
-      const double air = wind_air + fan_ * state_.fan;
+      const double air = still_air_ + driven_air(ram_air, fan_ * state_.fan);
       state_.radiator_c =
           (state_.radiator_c + per_radiator * (flow * state_.engine_c + air * ambient_c)) /
           (1.0 + per_radiator * (flow + air));

@@ -3,6 +3,8 @@
 // that has several ways to fail shares its prior probability among them.
 #include "diagnose/candidates.hpp"
 
+#include <cmath>
+
 #include <fmt/core.h>
 
 namespace coolband {
@@ -24,6 +26,7 @@ double slower(double s) { return between(2.0, 12.0, s); }
 double friction(double s) { return between(0.2, 1.0, s); }
 double stands_at(double s) { return between(0.15, 0.6, s); }
 double fan_left(double s) { return between(0.6, 0.0, s); }
+double idle_air_left(double s) { return between(0.8, 0.2, s); }
 double air_left(double s) { return between(0.75, 0.15, s); }
 double core_left(double s) { return between(0.8, 0.25, s); }
 double flow_left(double s) { return between(0.7, 0.05, s); }
@@ -48,12 +51,17 @@ ReducedFault stands_still(double s) {
   return {.lift_at_least = stands_at(s), .lift_at_most = stands_at(s)};
 }
 ReducedFault no_fan(double s) { return {.fan = fan_left(s)}; }
+/// A fan on the engine's shaft draws air even let go: a part of what passes at a standstill.
+ReducedFault no_drag(double s) {
+  return {.still_air = idle_air_left(s), .fan = fan_left(s)};
+}
 ReducedFault blocked_outside(double s) {
   return {.still_air = air_left(s), .fan = air_left(s), .ram_air = air_left(s)};
 }
 ReducedFault blocked_inside(double s) {
   const double left = core_left(s);
-  return {.still_air = left, .fan = left, .ram_air = left, .flow = left};
+  // The pump presses harder against what is left.
+  return {.still_air = left, .fan = left, .ram_air = left, .flow = std::sqrt(left)};
 }
 ReducedFault weak_pump(double s) { return {.flow = flow_left(s)}; }
 ReducedFault reads_high(double s) { return {.offset_k = too_high_k(s)}; }
@@ -110,11 +118,18 @@ constexpr Candidate k_candidates[] = {
      true},
     {Condition::fan_not_cooling, no_fan,
      [](double s) { return percent("{:.0f} % of the fan's cooling is left", fan_left(s)); }, true},
+    {Condition::fan_not_cooling, no_drag,
+     [](double s) {
+       return fmt::format("{:.0f} % of the fan's cooling and {:.0f} % of the air at a standstill "
+                          "are left",
+                          100.0 * fan_left(s), 100.0 * idle_air_left(s));
+     },
+     true},
     {Condition::radiator_restricted, blocked_outside,
      [](double s) { return percent("{:.0f} % of the air's cooling is left", air_left(s)); }, false},
     {Condition::radiator_restricted, blocked_inside,
      [](double s) {
-       return percent("{:.0f} % of the radiator's flow and surface is left", core_left(s));
+       return percent("{:.0f} % of the radiator's surface is left", core_left(s));
      },
      false},
     {Condition::coolant_flow_low, weak_pump,

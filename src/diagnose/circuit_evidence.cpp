@@ -76,6 +76,14 @@ struct Weighed {
 class Comparison {
  public:
   Comparison(const TripFit& fit, bool learned) : fit_(fit), sound_(fit.fit_sound()) {
+    if (getenv("DBG")) {
+      auto show=[&](const Account& acc,const char* w){ fprintf(stderr,"%s cost z2=%.2f bound=%.2f sev=%.2f\n",w,0.5*acc.z.squaredNorm(),acc.bound,acc.severity);
+        const auto v0=fit_.vehicle(Eigen::VectorXd::Zero(k_vehicle_dimensions)); const auto v=fit_.vehicle(acc.z);
+        for(std::size_t p=0;p<k_circuit_parameters;++p) fprintf(stderr," %s %.4g->%.4g", std::string(name_of(static_cast<CircuitParameter>(p))).c_str(), v0[p], v[p]);
+        fprintf(stderr," wind %.2f\n", acc.z(k_vehicle_dimensions-1)); };
+      show(sound_,"SOUND");
+      for (const Candidate& candidate : candidates()) { auto acc=fit_.fit(candidate,sound_); show(acc,candidate.words(acc.severity).c_str()); fprintf(stderr," misfit %.3f sound %.3f\n", misfit_of(acc.deviations), misfit_of(sound_.deviations)); }
+    }
     sound_quick_ = quick_deviations(sound_);
     sound_misfit_k_ = misfit_of(sound_quick_) / k_quick_misfit;
     for (const Candidate& candidate : candidates()) {

@@ -3,6 +3,7 @@
 #include "diagnose/evidence.hpp"
 
 #include "coolband/numeric/order_statistics.hpp"
+#include "diagnose/opening_span.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -64,8 +65,6 @@ constexpr double k_beside_circuit_weight = 0.35;
 constexpr double k_slow_kmh = 20.0;
 /// Share of a new block's load in the load that the engine's temperature remembers: 300 s.
 constexpr double k_load_memory = 0.033;
-/// Opening spans are 8-15 K (published spans are named in docs/methods.md).
-constexpr double k_widest_span_k = 15.0;
 /// Light and heavy load must differ by this to be told apart, %.
 constexpr double k_load_contrast_pct = 10.0;
 /// A context must have been seen this long before its absence means anything, s.

@@ -3,6 +3,7 @@
 #include "diagnose/explain.hpp"
 
 #include "diagnose/deviations.hpp"
+#include "diagnose/opening_span.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -12,10 +13,6 @@ namespace coolband {
 namespace {
 
 constexpr double k_cool_c = 5.0;
-/// Between light and full load a sound thermostat regulates over its opening span: at least 8 K,
-/// at most 15 K (the published spans are named in docs/methods.md).
-constexpr double k_least_span_k = 8.0;
-constexpr double k_widest_span_k = 15.0;
 constexpr double k_heavy_load_pct = 65.0;
 constexpr double k_hot_air_c = 35.0;
 /// A road that climbs this steeply is heavy load whatever the load column says, m per m.

@@ -12,6 +12,7 @@
 #include "diagnose/evidence.hpp"
 #include "diagnose/explain.hpp"
 #include "diagnose/regulation_criterion.hpp"
+#include "diagnose/runs_hot.hpp"
 #include "diagnose/sound_course.hpp"
 #include "diagnose/standard_codes.hpp"
 #include "diagnose/verdict.hpp"
@@ -110,6 +111,36 @@ void explain_all(std::vector<Episode>& episodes, const Trip& trip, const NormalB
   }
 }
 
+bool any_within(const std::vector<bool>& blocks, std::pair<std::size_t, std::size_t> range) {
+  for (std::size_t i = range.first; i < std::min(range.second, blocks.size()); ++i) {
+    if (blocks[i]) return true;
+  }
+  return false;
+}
+
+/// Load and weather may use up a cooling system's reserve; that is no explanation of it.
+void leave_open(std::vector<Episode>& episodes, const Blocks& blocks,
+                const std::vector<bool>& beyond) {
+  for (Episode& episode : episodes) {
+    if (episode.direction != Direction::above) continue;
+    if (any_within(beyond, blocks_within(blocks, episode.start_s, episode.end_s)))
+      episode.explained_by = Explanation::none;
+  }
+}
+
+/// Nor do they explain what a sound vehicle's heat balance would not have shown, once that balance
+/// speaks against a sound vehicle.
+void leave_open_what_the_circuit_denies(std::vector<Episode>& episodes,
+                                        const CircuitEvidence& circuit) {
+  const auto causes = rank_causes({}, circuit);
+  if (causes.front().condition == Condition::normal) return;
+  for (Episode& episode : episodes) {
+    const bool denied = episode.sound_c && episode.observed_c &&
+                        *episode.observed_c - *episode.sound_c > episode.threshold_c;
+    if (episode.direction == Direction::above && denied) episode.explained_by = Explanation::none;
+  }
+}
+
 /// Certainly shut so far below its level or rating, K: hysteresis and the tolerance of the start of
 /// opening (TM 5-3825-229-14&P).
 constexpr double k_shut_below_k = 8.0;
@@ -146,20 +177,6 @@ std::vector<bool> unbelievable(const Recording& recording, const Trip& trip,
   return blocks;
 }
 
-/// What the rules of the trade explain and the circuit does not, the circuit has no experience of.
-void leave_to_the_rules(std::vector<bool>& unused, const std::vector<Episode>& episodes,
-                        const Blocks& blocks) {
-  constexpr double k_margin_s = 60.0;
-  for (const Episode& episode : episodes) {
-    const bool foreseen = !episode.sound_c || !episode.observed_c ||
-                          std::abs(*episode.observed_c - *episode.sound_c) < episode.threshold_c;
-    if (episode.explained_by == Explanation::none || foreseen) continue;
-    const auto [first, past] =
-        blocks_within(blocks, episode.start_s - k_margin_s, episode.end_s + k_margin_s);
-    for (std::size_t i = first; i < past; ++i) unused[i] = true;
-  }
-}
-
 /// A misfit this many times that of the normal drives (in squares) is looked into, whether or not
 /// the band was left.
 constexpr double k_odd_misfit = 0.8;
@@ -193,28 +210,33 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   if (trusted && (odd || !judgement.episodes.empty() || may_be_frozen(trip)))
     course = sound_course(circuit, knowledge, trip.blocks.size());
   explain_all(judgement.episodes, trip, band, course);
-  Observed observed = observe(judgement.episodes, deviations, band.origin);
-  observed.fits_circuit = trusted && !odd;
-  observed.circuit_s = scored_s(circuit.inputs);
+  const std::vector<bool> beyond = beyond_regulation(trip, band);
+  leave_open(judgement.episodes, trip.blocks, beyond);
+  std::vector<Episode> beside; // the warm running, as the evidence weighs it
   if (course) {
-    auto warm_ups =
-        find_episodes(trip, band, warm_up_deviations(trip, band, *course, options), options);
-    explain_all(warm_ups, trip, band, course);
-    judgement.episodes.insert(judgement.episodes.end(), warm_ups.begin(), warm_ups.end());
+    beside = find_episodes(trip, band, warm_up_deviations(trip, band, *course, options), options);
+    explain_all(beside, trip, band, course);
   }
   const ReadingFaults reading{find_dips(trip, shut_below_c(band)),
                               frozen_stretch(trip, band, course)};
   const auto erratic = erratic_episodes(recording, trip, band);
-  judgement.episodes.insert(judgement.episodes.end(), erratic.begin(), erratic.end());
-  std::stable_sort(judgement.episodes.begin(), judgement.episodes.end(),
-                   [](const Episode& a, const Episode& b) { return a.start_s < b.start_s; });
+  beside.insert(beside.end(), erratic.begin(), erratic.end());
 
   CircuitEvidence by_circuit;
-  if (odd || anything_unexplained(judgement.episodes)) {
-    std::vector<bool> unused = unbelievable(recording, trip, reading);
-    leave_to_the_rules(unused, judgement.episodes, trip.blocks);
+  const bool left_band = trusted && !(judgement.episodes.empty() && beside.empty());
+  if (odd || left_band || anything_unexplained(judgement.episodes) ||
+      anything_unexplained(beside)) {
+    const std::vector<bool> unused = unbelievable(recording, trip, reading);
     by_circuit = circuit_evidence(circuit_trip(trip.blocks, telling, unused), knowledge);
+    if (trusted) leave_open_what_the_circuit_denies(judgement.episodes, by_circuit);
   }
+  Observed observed = observe(judgement.episodes, deviations, band.origin);
+  observed.fits_circuit = trusted && !odd;
+  observed.circuit_s = scored_s(circuit.inputs);
+  observed.beyond_regulation = std::find(beyond.begin(), beyond.end(), true) != beyond.end();
+  judgement.episodes.insert(judgement.episodes.end(), beside.begin(), beside.end());
+  std::stable_sort(judgement.episodes.begin(), judgement.episodes.end(),
+                   [](const Episode& a, const Episode& b) { return a.start_s < b.start_s; });
   // A circuit of no vehicle in particular knows nothing of this one's level.
   const bool circuit_known = trusted && !by_circuit.hypotheses.empty();
   judgement.evidence =

@@ -78,7 +78,8 @@ CircuitInputs in_wind(const CircuitInputs& inputs, const Vector& z) {
 }
 
 TripFit::TripFit(const CircuitTrip& trip, const CircuitKnowledge& knowledge)
-    : inputs_(trip.inputs), vehicles_(knowledge), misfit_k_(knowledge.misfit_k) {
+    : inputs_(trip.inputs), vehicles_(knowledge), misfit_k_(knowledge.misfit_k),
+      demands_(demands_of(trip.inputs)) {
   for (const std::size_t i : inputs_.scored) length_s_.push_back(inputs_.length_s[i]);
 }
 
@@ -131,7 +132,8 @@ ByTurns TripFit::by_turns(const Vector& z, std::span<const Mode> modes, const Ob
 }
 
 double TripFit::prior_cost(const Account& account) const {
-  const double vehicle = 0.5 * account.z.squaredNorm();
+  const double vehicle =
+      0.5 * (account.z.squaredNorm() + shortfalls(account.z).squaredNorm());
   if (account.candidate == nullptr) return vehicle;
   const double off = (account.severity - k_severity_mean) / k_severity_scatter;
   return vehicle + 0.5 * off * off + against_cold_start(account.fault());
@@ -160,6 +162,26 @@ Matrix TripFit::slopes(const Account& account) const {
   return slopes;
 }
 
+Vector TripFit::shortfalls(const Vector& z) const {
+  Vector shortfalls(static_cast<Eigen::Index>(demands_.size()));
+  const CircuitValues vehicle = vehicles_.at(z);
+  for (std::size_t k = 0; k < demands_.size(); ++k)
+    shortfalls(static_cast<Eigen::Index>(k)) = shortfall(vehicle, demands_[k]);
+  return shortfalls;
+}
+
+Matrix TripFit::shortfall_slopes(const Account& account) const {
+  const Vector here = shortfalls(account.z);
+  const Eigen::Index columns = k_dimensions + (account.candidate != nullptr ? 1 : 0);
+  Matrix slopes = Matrix::Zero(here.size(), columns);
+  for (Eigen::Index p = 0; p < k_dimensions; ++p) {
+    Vector moved = account.z;
+    moved(p) += k_difference;
+    slopes.col(p) = (shortfalls(moved) - here) / k_difference;
+  }
+  return slopes;
+}
+
 Vector TripFit::weights(const Account& account) const {
   Vector weights(account.deviations.size());
   for (Eigen::Index k = 0; k < weights.size(); ++k) {
@@ -176,6 +198,9 @@ bool TripFit::improve(Account& account) const {
   const Vector known = precision(account);
   curved.diagonal() += known;
   Vector gradient = slope.transpose() * weight.cwiseProduct(account.deviations);
+  const Matrix demanding = shortfall_slopes(account);
+  curved += demanding.transpose() * demanding;
+  gradient -= demanding.transpose() * shortfalls(account.z);
   gradient.head(k_dimensions) -= account.z;
   if (account.candidate != nullptr)
     gradient(k_dimensions) -= known(k_dimensions) * (account.severity - k_severity_mean);
@@ -201,6 +226,8 @@ bool TripFit::improve(Account& account) const {
 void TripFit::settle(Account& account) const {
   const Matrix slope = slopes(account);
   Matrix curved = slope.transpose() * weights(account).asDiagonal() * slope;
+  const Matrix demanding = shortfall_slopes(account);
+  curved += demanding.transpose() * demanding;
   const Vector known = precision(account);
   // Occam's factor: how much narrower the trip leaves what was open before it.
   const Vector scale = known.cwiseSqrt().cwiseInverse();

@@ -9,6 +9,7 @@
 #include "diagnose/candidates.hpp"
 #include "diagnose/circuit_knowledge.hpp"
 #include "diagnose/circuit_trip.hpp"
+#include "diagnose/cooling_reserve.hpp"
 
 #include <span>
 #include <vector>
@@ -72,6 +73,7 @@ class TripFit {
                                          const Weighing& weighing) const;
   [[nodiscard]] ByTurns by_turns(const Eigen::VectorXd& z, std::span<const Mode> modes,
                                  const Observer& observer, const Weighing& weighing) const;
+  CircuitValues vehicle(const Eigen::VectorXd& z) const { return vehicles_.at(z); }
   [[nodiscard]] double misfit_k() const { return misfit_k_; }
 
  private:
@@ -81,6 +83,10 @@ class TripFit {
   [[nodiscard]] double cost(const Account& account) const;
   [[nodiscard]] Eigen::MatrixXd slopes(const Account& account) const;
   [[nodiscard]] Eigen::VectorXd weights(const Account& account) const;
+  /// How far the vehicle fails each demand, in standard deviations.
+  [[nodiscard]] Eigen::VectorXd shortfalls(const Eigen::VectorXd& z) const;
+  /// d(shortfalls)/d(z, severity)
+  [[nodiscard]] Eigen::MatrixXd shortfall_slopes(const Account& account) const;
   bool improve(Account& account) const;
   void settle(Account& account) const;
   [[nodiscard]] double against_cold_start(const ReducedFault& fault) const;
@@ -89,6 +95,7 @@ class TripFit {
   Vehicles vehicles_;
   double misfit_k_;
   std::vector<double> length_s_; ///< of the scored blocks
+  std::vector<Demand> demands_;
 };
 
 } // namespace coolband

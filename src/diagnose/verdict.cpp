@@ -4,6 +4,7 @@
 
 #include "circuit/usual_coolant.hpp"
 #include "diagnose/explain.hpp"
+#include "diagnose/runs_hot.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -262,8 +263,8 @@ std::string headline_of(const Judgement& j, const NormalBand& band) {
   case Condition::sensor_fault:
     return "the reading cannot be coolant: sensor or wiring is first suspect";
   case Condition::overheating:
-    return fmt::format("overheating, cause not separable: up to {:.1f} °C",
-                       j.hottest_c.value_or(0.0));
+    return fmt::format("runs too hot, cause not separable: up to {:.1f} °C ({})",
+                       j.hottest_c.value_or(0.0), holds);
   case Condition::undetermined:
     return "undetermined: " +
            (j.reasons.empty() ? std::string("no cause stands out") : j.reasons.front());
@@ -279,7 +280,9 @@ bool ran_hot(const Judgement& j) {
 }
 
 Action action_of(const Judgement& j, bool rising) {
-  if (near_boiling(j) || rising || j.condition == Condition::overheating) return Action::stop;
+  if (near_boiling(j) || rising) return Action::stop;
+  if (j.condition == Condition::overheating && within_of_boiling(j, k_rising_watch_k))
+    return Action::stop;
   // With the coolant low the reading may be that of gas while the engine overheats.
   if (j.condition == Condition::air_or_low_coolant && ran_hot(j)) return Action::stop;
   const bool close = within_of_boiling(j, k_boiling_watch_k);
@@ -363,7 +366,11 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
     j.confidence = 0.0;
     name_rivals(j);
   }
-  if ((near_boiling(j) || rising) && !clear_when_hot(j, top)) {
+  const bool hot = observed.beyond_regulation ||
+                   (observed.above > Excursion::none && hot_for_any_cause(j.causes));
+  const bool open =
+      j.condition == Condition::undetermined || j.condition == Condition::normal;
+  if ((hot && open) || ((near_boiling(j) || rising) && !clear_when_hot(j, top))) {
     if (j.condition != Condition::undetermined) name_rivals(j);
     j.condition = Condition::overheating;
     j.confidence = std::max(j.confidence, 0.5);

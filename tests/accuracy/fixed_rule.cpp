@@ -4,6 +4,7 @@
 
 #include "coolband/numeric/order_statistics.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace coolband::accuracy {
@@ -52,6 +53,21 @@ std::optional<double> normal_median_c(const std::vector<Readings>& drives) {
   }
   if (warm.empty()) return std::nullopt;
   return median(warm);
+}
+
+double sustained_above_k(const Readings& drive, double median_c) {
+  double highest_k = 0.0;
+  std::size_t first = 0;
+  for (std::size_t i = 0; i < drive.time_s.size(); ++i) {
+    while (drive.time_s[i] - drive.time_s[first] > k_together_s) ++first;
+    const bool whole = drive.time_s[i] - drive.time_s.front() >= k_warm_after_s + k_together_s;
+    if (!whole) continue;
+    double lowest_c = 1e9;
+    for (std::size_t j = first; j <= i; ++j)
+      if (!std::isnan(drive.coolant_c[j])) lowest_c = std::min(lowest_c, drive.coolant_c[j]);
+    if (lowest_c < 1e9) highest_k = std::max(highest_k, lowest_c - median_c);
+  }
+  return highest_k;
 }
 
 Condition judge_by_rule(const Readings& drive, double median_c) {

@@ -21,6 +21,9 @@ Readings readings_of(const Recording& recording);
 /// Median of all readings after the first ten minutes of each drive; none without such readings.
 std::optional<double> normal_median_c(const std::vector<Readings>& drives);
 
+/// How far above the median the readings stayed for three minutes together, after the first ten, K.
+double sustained_above_k(const Readings& drive, double median_c);
+
 /// After the first ten minutes: 11 °C below the median for three minutes together is a thermostat
 /// stuck open (the 11 °C of 13 CCR 1968.2 (e)(10), section from memory), 12 °C above it one stuck
 /// shut, both in one drive a sticking one; else normal.

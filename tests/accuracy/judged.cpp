@@ -99,7 +99,10 @@ void judge_log(const std::string& log, const Known& known, Case& judged,
   const auto recording = import_or_say(log, judged.id + ".csv", problems);
   if (!recording) return;
   judged.verdict = verdict_of(analyse(*recording, known.band, known.profile));
-  if (known.median_c) judged.rule = judge_by_rule(readings_of(*recording), *known.median_c);
+  if (!known.median_c) return;
+  const Readings readings = readings_of(*recording);
+  judged.rule = judge_by_rule(readings, *known.median_c);
+  judged.sustained_above_k = sustained_above_k(readings, *known.median_c);
 }
 
 } // namespace coolband::accuracy

@@ -53,6 +53,7 @@ struct Case {
   Label label;
   std::vector<Condition> right;
   Verdict verdict;
+  double sustained_above_k = 0.0; ///< above the learned median for three minutes together
   std::optional<Condition> rule; ///< what the fixed rule says; none where nothing was learned
 };
 
