@@ -17,6 +17,7 @@ struct ReducedFault {
   double fan = 1.0;
   double ram_air = 1.0;
   double flow = 1.0;
+  double load_heat = 1.0;
   double offset_k = 0.0;        ///< the sensor reads so much too high
   double series_ohm = 0.0;      ///< in the sensor's lead, or
   double leakage_per_ohm = 0.0; ///< beside it

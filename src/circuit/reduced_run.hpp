@@ -89,7 +89,7 @@ class ReducedRun {
   ReducedRun(const CircuitInputs& inputs, const CircuitValues& circuit, const Observer& observer,
              const ReducedFault& fault)
       : inputs_(inputs), fault_(fault), idle_heat_(value_of(circuit, CircuitParameter::idle_heat)),
-        load_heat_(value_of(circuit, CircuitParameter::load_heat)),
+        load_heat_(value_of(circuit, CircuitParameter::load_heat) * fault.load_heat),
         loss_(value_of(circuit, CircuitParameter::loss)),
         wind_loss_(value_of(circuit, CircuitParameter::wind_loss)),
         heater_(value_of(circuit, CircuitParameter::heater)), near_(near_of(circuit)),

@@ -28,8 +28,11 @@ double stands_at(double s) { return between(0.15, 0.6, s); }
 double fan_left(double s) { return between(0.6, 0.0, s); }
 double idle_air_left(double s) { return between(0.8, 0.2, s); }
 double air_left(double s) { return between(0.75, 0.15, s); }
-double core_left(double s) { return between(0.8, 0.25, s); }
+double core_left(double s) { return between(0.8, 0.12, s); }
 double flow_left(double s) { return between(0.7, 0.05, s); }
+/// Combustion gas carries heat of the load straight into the coolant and takes room in it.
+double more_heat(double s) { return between(1.1, 1.5, s); }
+double gassed_flow(double s) { return between(0.95, 0.7, s); }
 double too_high_k(double s) { return between(3.0, 20.0, s); }
 double too_low_k(double s) { return between(-3.0, -20.0, s); }
 double series_ohm(double s) { return between(20.0, 220.0, s); }
@@ -63,7 +66,16 @@ ReducedFault blocked_inside(double s) {
   // The pump presses harder against what is left.
   return {.still_air = left, .fan = left, .ram_air = left, .flow = std::sqrt(left)};
 }
+/// A viscous fan takes hold by the air behind the core, which such a core does not warm.
+ReducedFault blocked_and_no_fan(double s) {
+  ReducedFault fault = blocked_inside(s);
+  fault.fan = 0.0;
+  return fault;
+}
 ReducedFault weak_pump(double s) { return {.flow = flow_left(s)}; }
+ReducedFault gas_from_the_cylinders(double s) {
+  return {.flow = gassed_flow(s), .load_heat = more_heat(s)};
+}
 ReducedFault reads_high(double s) { return {.offset_k = too_high_k(s)}; }
 ReducedFault reads_low(double s) { return {.offset_k = too_low_k(s)}; }
 ReducedFault in_series(double s) { return {.series_ohm = series_ohm(s)}; }
@@ -132,9 +144,23 @@ constexpr Candidate k_candidates[] = {
        return percent("{:.0f} % of the radiator's surface is left", core_left(s));
      },
      false},
+    {Condition::radiator_restricted, blocked_and_no_fan,
+     [](double s) {
+       return percent("{:.0f} % of the radiator's surface is left, and its air is too cool for the "
+                      "fan to take hold",
+                      core_left(s));
+     },
+     false},
     {Condition::coolant_flow_low, weak_pump,
      [](double s) { return percent("{:.0f} % of the coolant's flow is left", flow_left(s)); },
      true},
+    {Condition::air_or_low_coolant, gas_from_the_cylinders,
+     [](double s) {
+       return fmt::format("gas from the cylinders brings {:.0f} % more heat at load and leaves "
+                          "{:.0f} % of the flow",
+                          100.0 * (more_heat(s) - 1.0), 100.0 * gassed_flow(s));
+     },
+     false},
     {Condition::sensor_fault, reads_high,
      [](double s) { return fmt::format("the sensor reads {:.0f} K too high", too_high_k(s)); },
      true},

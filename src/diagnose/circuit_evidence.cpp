@@ -130,9 +130,12 @@ class Comparison {
     for (std::size_t c = 0; c < k_cause_count; ++c) {
       if (members[c] > 0.0) evidence.log_evidence[c] = sums[c] - std::log(members[c]);
     }
-    // As often as not a sensor is wrong in ways that the circuit takes no notice of.
-    double& sensor = evidence.log_evidence[static_cast<std::size_t>(Condition::sensor_fault)];
-    sensor = log_sum(sensor, 0.0) - std::log(2.0);
+    // As often as not a sensor is wrong, or stands in gas, in ways that the circuit takes no notice
+    // of: jumps and dips of the reading are kept from it.
+    for (const Condition condition : {Condition::sensor_fault, Condition::air_or_low_coolant}) {
+      double& unseen = evidence.log_evidence[static_cast<std::size_t>(condition)];
+      unseen = log_sum(unseen, 0.0) - std::log(2.0);
+    }
     std::stable_sort(
         evidence.hypotheses.begin(), evidence.hypotheses.end(),
         [](const Hypothesis& a, const Hypothesis& b) { return a.log_evidence > b.log_evidence; });

@@ -19,7 +19,7 @@ namespace {
 /// itself to be judged by must be clearer.
 constexpr double k_named = 0.5;
 constexpr double k_named_by_itself = 0.8;
-constexpr double k_named_hot = 0.85;
+constexpr double k_named_hot = 0.75;
 constexpr double k_clear_when_hot = 0.9;
 constexpr double k_named_hot_by_level = 0.7;
 constexpr double k_named_hot_elsewhere = 0.97;
@@ -183,8 +183,10 @@ constexpr double k_least_circuit_s = 480.0;
 /// What is claimed then is claimed with less confidence.
 constexpr double k_warm_up_share = 0.75;
 
-bool judged_by_warm_up(const Observed& o) {
-  return o.fits_circuit && o.circuit_s >= k_least_circuit_s;
+/// As this vehicle's heat balance foresees it, or as it can only be with something wrong.
+bool judged_by_warm_up(const Judgement& j, const Observed& o) {
+  const bool found = j.causes.front().condition != Condition::normal;
+  return o.circuit_s >= k_least_circuit_s && (found ? circuit_spoke(j) : o.fits_circuit);
 }
 
 /// Why nothing can be said, or empty.
@@ -195,7 +197,7 @@ std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip
     return "low, but nothing in the log shows that the engine ran: no engine speed, road speed or "
            "load, and the coolant never warms up";
   }
-  if (j.judged_s < options.least_judged_s && !sensor && !judged_by_warm_up(o)) {
+  if (j.judged_s < options.least_judged_s && !sensor && !judged_by_warm_up(j, o)) {
     return fmt::format("only {} of warm running: {} are needed for a judgement",
                        format_duration(j.judged_s), format_duration(options.least_judged_s));
   }
@@ -353,9 +355,12 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
   j.confidence = top.probability * reliability(band);
   j.condition = top.condition;
   j.reasons = top.evidence_for;
-  if (j.judged_s < options.least_judged_s && judged_by_warm_up(observed)) {
+  if (j.judged_s < options.least_judged_s && judged_by_warm_up(j, observed)) {
     j.confidence *= k_warm_up_share;
-    j.reasons.insert(j.reasons.begin(), "hardly ran warm, but warmed up as this vehicle does");
+    j.reasons.insert(j.reasons.begin(),
+                     top.condition == Condition::normal
+                         ? "hardly ran warm, but warmed up as this vehicle does"
+                         : "hardly ran warm, and did not warm up as this vehicle does");
   }
   if (!reason.empty()) {
     j.condition = Condition::undetermined;

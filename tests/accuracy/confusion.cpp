@@ -139,11 +139,11 @@ std::string table_text(const std::vector<Case>& cases) {
   const auto out = [&] { return std::back_inserter(text); };
   for (const Case& judged : cases) {
     fmt::format_to(out(),
-                   "{{\"id\":\"{}\",\"fault\":\"{}\",\"outing\":\"{}\",\"observable\":{},"
+                   "{{\"id\":\"{}\",\"fault\":\"{}\",\"outing\":\"{}\",\"observable\":{},\"clear\":{},"
                    "\"right\":{},\"verdict\":\"{}\",\"action\":\"{}\",\"unexplained\":{},"
                    "\"sustained_above_k\":{:.1f},\"causes\":{{",
                    judged.id, judged.fault ? name_of(judged.plan.kind) : "", name_of(judged.outing),
-                   judged.label.observable, is_right(judged), name_of(judged.verdict.condition),
+                   judged.label.observable, judged.label.clear, is_right(judged), name_of(judged.verdict.condition),
                    name_of(judged.verdict.action), judged.verdict.episodes.size(),
                    judged.sustained_above_k);
     const char* comma = "";

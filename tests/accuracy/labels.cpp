@@ -92,6 +92,7 @@ Label label_of(FaultKind kind, const std::vector<SimulatedRow>& faulty,
   const bool drops = kind == FaultKind::sensor_dropouts;
   Label label;
   double wrong_s = 0.0;
+  double clear_s = 0.0;
   std::size_t separate = 0;
   bool before = false;
   const double period_s = faulty.size() > 1 ? faulty[1].time_s - faulty[0].time_s : 1.0;
@@ -107,11 +108,14 @@ Label label_of(FaultKind kind, const std::vector<SimulatedRow>& faulty,
     label.above_s += d.k >= k_differs_k ? period_s : 0.0;
     if (!wrong) continue;
     wrong_s += period_s;
+    clear_s += std::abs(d.k) >= k_clear_k ? period_s : 0.0;
     add_to_stretches(label.stretches, faulty[i].time_s, faulty[i].time_s + period_s,
                      drops ? period_s : k_bridge_s);
   }
   label.observable = drops ? separate >= k_least_dropouts : wrong_s >= k_observable_s;
-  if (kind == FaultKind::sensor_frozen && froze_unseen(faulty, healthy)) label.observable = true;
+  label.clear = drops ? label.observable : clear_s >= k_observable_s;
+  if (kind == FaultKind::sensor_frozen && froze_unseen(faulty, healthy))
+    label.observable = label.clear = true;
   return label;
 }
 

@@ -29,13 +29,15 @@ struct Sorted {
   std::vector<const Case*> unseen; ///< faults that could not be seen
 };
 
-Sorted sort(const std::vector<Case>& cases) {
+Sorted sort(const std::vector<Case>& cases, bool only_clear = false) {
   Sorted sorted;
   for (const Case& judged : cases) {
     if (!judged.fault)
       sorted.healthy.push_back(&judged);
     else if (!judged.label.observable)
       sorted.unseen.push_back(&judged);
+    else if (only_clear && !judged.label.clear)
+      continue;
     else
       (is_thermostat(*judged.fault) ? sorted.thermostat : sorted.other).push_back(&judged);
   }
@@ -57,6 +59,10 @@ bool at_least(const Case& judged, Action action) { return judged.verdict.action 
 
 bool undetermined(const Case& judged) {
   return judged.verdict.condition == Condition::undetermined;
+}
+
+bool blames_thermostat(const Case& judged) {
+  return is_thermostat(judged.verdict.condition) && !named_right(judged);
 }
 
 /// What an accuracy target asks, by whether the log has load, ambient and speed.
@@ -110,10 +116,7 @@ void faulty_lines(std::string& text, const Sorted& sorted, const Targets& target
   line(text, "  named right", share_text(count(sorted.thermostat, named_right)),
        targets.thermostat_named);
   line(text, "thermostat blamed for another part's fault",
-       share_text(count(
-           sorted.other,
-           [](const Case& c) { return is_thermostat(c.verdict.condition) && !named_right(c); })),
-       targets.blamed);
+       share_text(count(sorted.other, blames_thermostat)), targets.blamed);
   line(text, "other faults: named right", share_text(count(sorted.other, named_right)));
   line(text, "  or second, with the separating check",
        share_text(count(sorted.other, right_or_second)), targets.other);
@@ -122,6 +125,23 @@ void faulty_lines(std::string& text, const Sorted& sorted, const Targets& target
          return is_fault(c.verdict.condition) && !named_right(c);
        })));
   line(text, "  named right", share_text(count(sorted.unseen, named_right)));
+}
+
+/// Of the faults that a practitioner's limits are meant for.
+void clear_lines(std::string& text, const Sorted& clear) {
+  const auto both = [&](auto test) {
+    return share_text(count(clear.thermostat, test) + count(clear.other, test));
+  };
+  line(text, "off by 10 K for 5 min: detected", both(alarms));
+  line(text, "  undetermined", both(undetermined));
+  line(text, "  thermostat faults: named right", share_text(count(clear.thermostat, named_right)));
+  line(text, "  thermostat blamed for another part's fault",
+       share_text(count(clear.other, blames_thermostat)));
+  line(text, "  other faults: named right or second",
+       share_text(count(clear.other, right_or_second)));
+  line(text, "  fixed rule: detected", both([](const Case& c) {
+         return c.rule.value_or(Condition::normal) != Condition::normal;
+       }));
 }
 
 void episode_lines(std::string& text, const Sorted& sorted) {
@@ -197,6 +217,7 @@ std::string figures_text(const ColumnSet& set, const std::vector<Case>& cases) {
   std::string text = fmt::format("\n{}: {}\n", set.name, set.says);
   healthy_lines(text, sorted, targets);
   faulty_lines(text, sorted, targets);
+  clear_lines(text, sort(cases, true));
   episode_lines(text, sorted);
   calibration_tables(text, cases);
   rule_lines(text, sorted);
