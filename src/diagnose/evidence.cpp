@@ -27,6 +27,8 @@ constexpr Likelihood k_above[] = {
     /* slight  */ {0.040, 0.04, 0.10, 0.13, 0.20, 0.25, 0.10, 0.15, 0.10},
     /* part    */ {0.004, 0.008, 0.36, 0.63, 0.57, 0.45, 0.40, 0.50, 0.25},
     /* lasting */ {0.001, 0.002, 0.50, 0.12, 0.08, 0.05, 0.35, 0.10, 0.15}};
+/// Within the opening span, of a sound vehicle whose load was not logged: hills are not rare.
+constexpr double k_above_unknown_load[] = {0.955, 0.04, 0.04, 0.006};
 constexpr Likelihood k_hot_everywhere = {0.40, 0.50, 0.75, 0.70, 0.10, 0.20, 0.55, 0.55, 0.80};
 constexpr Likelihood k_hot_when_slow = {0.30, 0.20, 0.05, 0.10, 0.80, 0.05, 0.15, 0.20, 0.10};
 constexpr Likelihood k_hot_under_load = {0.30, 0.30, 0.20, 0.20, 0.10, 0.75, 0.30, 0.25, 0.10};
@@ -81,6 +83,10 @@ Excursion excursion_of(double outside_s, double depth, double judged_s, BandOrig
   return slight ? Excursion::slight : Excursion::part;
 }
 
+bool logged(const std::vector<float>& column) {
+  return std::any_of(column.begin(), column.end(), [](float value) { return !std::isnan(value); });
+}
+
 std::string minutes(double seconds) { return format_duration(seconds); }
 
 std::string times(std::size_t count) {
@@ -96,8 +102,11 @@ Evidence below_evidence(const Observed& o, const Deviations& deviations) {
           row};
 }
 
-Evidence above_evidence(const Observed& o, const Deviations& deviations) {
-  const auto& row = k_above[static_cast<std::size_t>(o.above)];
+Evidence above_evidence(const Observed& o, const Trip& trip, const Deviations& deviations) {
+  Likelihood row = k_above[static_cast<std::size_t>(o.above)];
+  if (!logged(trip.blocks.load) && !o.beyond_regulation)
+    row[static_cast<std::size_t>(Condition::normal)] =
+        k_above_unknown_load[static_cast<std::size_t>(o.above)];
   if (o.above == Excursion::none) return {"never above the band without an explanation", row};
   return {fmt::format("above the band for {} of {} warm running, by {:.1f} K on average",
                       minutes(std::min(o.above_s, deviations.judged_s)),
@@ -338,7 +347,7 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
   const double weight =
       (own_level ? k_own_level_weight : 1.0) * (circuit_known ? k_beside_circuit_weight : 1.0);
   evidence.push_back(weighed(below_evidence(observed, deviations), weight));
-  evidence.push_back(weighed(above_evidence(observed, deviations), weight));
+  evidence.push_back(weighed(above_evidence(observed, trip, deviations), weight));
   if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
   if (observed.above >= Excursion::part && !circuit_known)
     add_holds_high(evidence, trip, deviations);

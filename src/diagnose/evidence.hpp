@@ -30,6 +30,7 @@ struct Observed {
   /// normal drives.
   bool fits_circuit = false;
   double circuit_s = 0.0; ///< s of them
+  bool trusted = false;   ///< the vehicle's own circuit, and a log of all that heats and cools it
   bool beyond_regulation = false; ///< so hot that no thermostat regulates any more
 };
 

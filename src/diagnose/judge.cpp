@@ -231,6 +231,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
     if (trusted) leave_open_what_the_circuit_denies(judgement.episodes, by_circuit);
   }
   Observed observed = observe(judgement.episodes, deviations, band.origin);
+  observed.trusted = trusted;
   observed.fits_circuit = trusted && !odd;
   observed.circuit_s = scored_s(circuit.inputs);
   observed.beyond_regulation = std::find(beyond.begin(), beyond.end(), true) != beyond.end();

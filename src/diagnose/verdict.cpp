@@ -19,7 +19,7 @@ namespace {
 /// itself to be judged by must be clearer.
 constexpr double k_named = 0.5;
 constexpr double k_named_by_itself = 0.8;
-constexpr double k_named_hot = 0.75;
+constexpr double k_named_hot = 0.8;
 constexpr double k_clear_when_hot = 0.9;
 constexpr double k_named_hot_by_level = 0.7;
 constexpr double k_named_hot_elsewhere = 0.97;
@@ -371,8 +371,9 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
     j.confidence = 0.0;
     name_rivals(j);
   }
-  const bool hot = observed.beyond_regulation ||
-                   (observed.above > Excursion::none && hot_for_any_cause(j.causes));
+  const bool hot =
+      observed.beyond_regulation ||
+      (observed.trusted && observed.above > Excursion::none && hot_for_any_cause(j.causes));
   const bool open =
       j.condition == Condition::undetermined || j.condition == Condition::normal;
   if ((hot && open) || ((near_boiling(j) || rising) && !clear_when_hot(j, top))) {
