@@ -27,7 +27,15 @@ constexpr double k_first_severities[] = {0.1, 0.35, 0.65, 0.95};
 constexpr double k_severity_mean = 0.45;
 constexpr double k_severity_scatter = 0.35;
 constexpr int k_steps = 12;
-constexpr double k_least_gain = 0.02;  ///< nats
+/// An account so far behind the best, after so many steps, is given up: a wider misfit makes less
+/// of the distance, but not that much less.
+constexpr double k_hopeless = 40.0; // nats
+constexpr int k_steps_granted = 3;
+constexpr double k_least_gain = 0.1;   ///< nats
+/// Slopes are carried on for so many steps (Broyden 1965, from memory) before they are worked out
+/// anew.
+constexpr int k_oldest_slope = 3;
+constexpr double k_first_damping = 1e-2;
 constexpr double k_difference = 0.2;   ///< in standard deviations
 constexpr double k_longest_move = 2.0; ///< likewise
 /// An engine that stood for a night is as warm as the air, within this (K); what speaks against a
@@ -53,6 +61,18 @@ Vector precision(const Account& account) {
   if (account.candidate != nullptr)
     precision(k_dimensions) = 1.0 / (k_severity_scatter * k_severity_scatter);
   return precision;
+}
+
+/// The least change that makes the slopes agree with what a step did to the predictions.
+void carry_on_slope(Account& moved, const Account& before) {
+  Vector step(moved.slope.cols());
+  step.head(k_dimensions) = moved.z - before.z;
+  if (moved.candidate != nullptr) step(k_dimensions) = moved.severity - before.severity;
+  const double length = step.squaredNorm();
+  if (length <= 0.0) return;
+  const Vector surprise = (before.deviations - moved.deviations) - moved.slope * step;
+  moved.slope += surprise * step.transpose() / length;
+  ++moved.slope_age;
 }
 
 } // namespace
@@ -83,10 +103,14 @@ TripFit::TripFit(const CircuitTrip& trip, const CircuitKnowledge& knowledge)
   for (const std::size_t i : inputs_.scored) length_s_.push_back(inputs_.length_s[i]);
 }
 
-Account TripFit::fit_sound() const { return fitted({}); }
+Account TripFit::fit_sound(const Vector& from) const {
+  Account account;
+  account.z = from;
+  return fitted(std::move(account), std::numeric_limits<double>::infinity());
+}
 
 /// From the vehicle as it was known, or as the sound account leaves it, whatever is nearer.
-Account TripFit::fit(const Candidate& candidate, const Account& sound) const {
+Account TripFit::fit(const Candidate& candidate, const Account& sound, double best_cost) const {
   Account best;
   double least = std::numeric_limits<double>::infinity();
   for (const Vector& z : {Vector(Vector::Zero(k_dimensions)), sound.z}) {
@@ -102,7 +126,7 @@ Account TripFit::fit(const Candidate& candidate, const Account& sound) const {
       best = std::move(trial);
     }
   }
-  return fitted(std::move(best));
+  return fitted(std::move(best), best_cost);
 }
 
 /// K, reading less prediction, of the scored blocks.
@@ -191,8 +215,24 @@ Vector TripFit::weights(const Account& account) const {
   return weights;
 }
 
+void TripFit::renew_slope(Account& account) const {
+  if (account.slope_age == 0) return;
+  account.slope = slopes(account);
+  account.slope_age = 0;
+}
+
 bool TripFit::improve(Account& account) const {
-  const Matrix slope = slopes(account);
+  if (account.slope_age < 0 || account.slope_age >= k_oldest_slope) renew_slope(account);
+  if (step(account)) return true;
+  if (account.slope_age == 0) return false;
+  renew_slope(account);
+  account.damping = k_first_damping;
+  return step(account);
+}
+
+/// One step by the slopes as they are known; false where none gains enough.
+bool TripFit::step(Account& account) const {
+  const Matrix& slope = account.slope;
   const Vector weight = weights(account);
   Matrix curved = slope.transpose() * weight.asDiagonal() * slope;
   const Vector known = precision(account);
@@ -216,6 +256,7 @@ bool TripFit::improve(Account& account) const {
     moved.deviations = deviations_by(moved.fault(), moved.z);
     const double after = cost(moved);
     if (!(after < before)) continue;
+    carry_on_slope(moved, account);
     account = std::move(moved);
     account.damping = std::max(account.damping / 8.0, 1e-3);
     return before - after > k_least_gain;
@@ -224,7 +265,8 @@ bool TripFit::improve(Account& account) const {
 }
 
 void TripFit::settle(Account& account) const {
-  const Matrix slope = slopes(account);
+  renew_slope(account);
+  const Matrix& slope = account.slope;
   Matrix curved = slope.transpose() * weights(account).asDiagonal() * slope;
   const Matrix demanding = shortfall_slopes(account);
   curved += demanding.transpose() * demanding;
@@ -237,11 +279,13 @@ void TripFit::settle(Account& account) const {
   account.bound = prior_cost(account) + 0.5 * pivots.array().log().sum();
 }
 
-Account TripFit::fitted(Account account) const {
+Account TripFit::fitted(Account account, double best_cost) const {
   if (account.candidate == nullptr) account.deviations = deviations_by({}, account.z);
   for (int step = 0; step < k_steps; ++step) {
     if (!improve(account)) break;
+    if (step >= k_steps_granted && cost(account) > best_cost + k_hopeless) break;
   }
+  account.cost = cost(account);
   settle(account);
   return account;
 }

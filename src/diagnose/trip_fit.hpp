@@ -49,6 +49,9 @@ struct Account {
   double severity = 0.0;
   Eigen::VectorXd deviations; ///< K, reading less prediction, of the scored blocks
   double damping = 1e-2;      ///< of the next step (Levenberg and Marquardt)
+  Eigen::MatrixXd slope;      ///< d(prediction)/d(z, severity), as far as it is known
+  int slope_age = -1;         ///< steps since it was worked out anew; -1: never
+  double cost = 0.0;          ///< nats, what was made least
   double bound = 0.0;         ///< what prior and Occam's factor take off the log-likelihood
 
   [[nodiscard]] ReducedFault fault() const {
@@ -61,9 +64,11 @@ class TripFit {
  public:
   TripFit(const CircuitTrip& trip, const CircuitKnowledge& knowledge);
 
-  [[nodiscard]] Account fit_sound() const;
+  [[nodiscard]] Account fit_sound(const Eigen::VectorXd& from) const;
   /// From the vehicle as it was known, or as the sound account leaves it, whatever is nearer.
-  [[nodiscard]] Account fit(const Candidate& candidate, const Account& sound) const;
+  /// `best_cost`: of the best account so far; a hopeless one is not followed to its end.
+  [[nodiscard]] Account fit(const Candidate& candidate, const Account& sound,
+                            double best_cost) const;
 
   /// K, reading less prediction, of the scored blocks.
   [[nodiscard]] Eigen::VectorXd deviations_by(const ReducedFault& fault, const Eigen::VectorXd& z,
@@ -73,11 +78,10 @@ class TripFit {
                                          const Weighing& weighing) const;
   [[nodiscard]] ByTurns by_turns(const Eigen::VectorXd& z, std::span<const Mode> modes,
                                  const Observer& observer, const Weighing& weighing) const;
-  CircuitValues vehicle(const Eigen::VectorXd& z) const { return vehicles_.at(z); }
   [[nodiscard]] double misfit_k() const { return misfit_k_; }
 
  private:
-  [[nodiscard]] Account fitted(Account account) const;
+  [[nodiscard]] Account fitted(Account account, double best_cost) const;
   /// What prior knowledge of vehicle, severity and cold start says against it, nats.
   [[nodiscard]] double prior_cost(const Account& account) const;
   [[nodiscard]] double cost(const Account& account) const;
@@ -87,7 +91,9 @@ class TripFit {
   [[nodiscard]] Eigen::VectorXd shortfalls(const Eigen::VectorXd& z) const;
   /// d(shortfalls)/d(z, severity)
   [[nodiscard]] Eigen::MatrixXd shortfall_slopes(const Account& account) const;
+  void renew_slope(Account& account) const;
   bool improve(Account& account) const;
+  bool step(Account& account) const;
   void settle(Account& account) const;
   [[nodiscard]] double against_cold_start(const ReducedFault& fault) const;
 
