@@ -41,6 +41,10 @@ constexpr double k_least_gain = 1e-3;
 constexpr double k_opening_law_error_k = 0.6;
 constexpr double k_95_pct = 1.959963984540054;
 
+/// A valve with play that rests cannot be moved a little to see whether more play were better, so
+/// the way down may end far from the right one: it is begun from both, K (judgement).
+constexpr double k_plays_k[] = {1.5, 5.0};
+
 /// Where to begin with the start of opening: regulated running lies in the lower half of the span
 /// (domain practice), and the engine is regulated for the hotter half of normal driving.
 constexpr double k_level_above_opening_k = 4.0;
@@ -49,10 +53,11 @@ constexpr double k_hottest_regulation_c = 110.0;
 
 class Fit {
  public:
-  explicit Fit(const CircuitInputs& inputs)
+  Fit(const CircuitInputs& inputs, double play_k)
       : inputs_(inputs), mean_(usual_prior().mean.data()), scatter_(usual_prior().scatter.data()),
         at_(mean_) {
     begin_at_level();
+    at_(static_cast<Eigen::Index>(CircuitParameter::hysteresis)) = std::log(play_k);
     deviations_ = deviations_at(at_);
   }
 
@@ -66,6 +71,18 @@ class Fit {
     }
     weigh();
   }
+
+  /// Nats against this fit, by a misfit that all fits share, K.
+  [[nodiscard]] double cost_at(double misfit_k) const {
+    double sum = 0.5 * (at_ - mean_).cwiseAbs2().dot(precision());
+    Eigen::Index k = 0;
+    for (const std::size_t i : inputs_.scored) {
+      const double looks = inputs_.length_s[i] / k_least_correlation_s;
+      sum -= looks * t_log_likelihood(deviations_(k++) / misfit_k);
+    }
+    return sum;
+  }
+  [[nodiscard]] double misfit_k() const { return median(misfits_k_); }
 
   [[nodiscard]] FittedCircuit result() const {
     FittedCircuit fitted;
@@ -234,6 +251,19 @@ bool most(std::span<const CircuitDrive> drives, Flag flag) {
   return 2 * static_cast<std::size_t>(count) > drives.size();
 }
 
+FittedCircuit likeliest(const CircuitInputs& inputs, const CircuitFitOptions& options) {
+  std::vector<Fit> fits;
+  double misfit_k = 0.0;
+  for (const double play_k : k_plays_k) {
+    fits.emplace_back(inputs, play_k).run(options);
+    misfit_k = std::max(misfit_k, fits.back().misfit_k());
+  }
+  const auto best = std::min_element(fits.begin(), fits.end(), [&](const Fit& a, const Fit& b) {
+    return a.cost_at(misfit_k) < b.cost_at(misfit_k);
+  });
+  return best->result();
+}
+
 } // namespace
 
 std::string_view name_of(CircuitParameter parameter) {
@@ -250,9 +280,7 @@ std::optional<FittedCircuit> fit_circuit(std::span<const CircuitDrive> drives,
   for (const CircuitDrive& drive : drives) seconds += scored_s(drive);
   if (seconds < k_least_scored_s) return std::nullopt;
   const CircuitInputs inputs = circuit_inputs(drives);
-  Fit fit(inputs);
-  fit.run(options);
-  FittedCircuit fitted = fit.result();
+  FittedCircuit fitted = likeliest(inputs, options);
   fitted.drives = drives.size();
   fitted.hours = seconds / 3600.0;
   fitted.saw_load = most(drives, [](const auto& d) { return d.saw_load; });

@@ -14,7 +14,7 @@ namespace {
 /// fan), standard deviations on the scale of the fit; judgement.
 constexpr PerParameter<double> k_from_drive_to_drive{0.10, 0.08, 0.25, 0.25, 0.40, 0.05, 0.10,
                                                      0.5,  0.10, 0.05, 0.05, 0.12, 0.90, 0.15,
-                                                     0.10, 0.10, 0.10, 0.3,  0.15};
+                                                     0.25, 0.25, 0.10, 0.3,  0.15};
 /// Published tolerance of the start of opening (TM 5-3825-229-14&P: 3 °C is the limit).
 constexpr double k_rating_tolerance_k = 1.5;
 /// A usual circuit foretells a stranger's readings no better than this, K (judgement).

@@ -33,11 +33,14 @@ constexpr Likelihood k_hot_everywhere = {0.40, 0.50, 0.75, 0.70, 0.10, 0.20, 0.5
 constexpr Likelihood k_hot_when_slow = {0.30, 0.20, 0.05, 0.10, 0.80, 0.05, 0.15, 0.20, 0.10};
 constexpr Likelihood k_hot_under_load = {0.30, 0.30, 0.20, 0.20, 0.10, 0.75, 0.30, 0.25, 0.10};
 constexpr Likelihood k_cold_at_speed = {0.10, 0.50, 0.10, 0.20, 0.10, 0.10, 0.10, 0.10, 0.05};
-// The five exclude each other. A sound reading that stands still by chance for twenty independent
+// The six exclude each other. A sound reading that stands still by chance for twenty independent
 // looks is rarer than 0.0002, as good as never.
 constexpr Likelihood k_reading_clean = {0.9896, 0.9896, 0.9896, 0.9896, 0.9896,
                                         0.9896, 0.9896, 0.8748, 0.45};
 constexpr Likelihood k_reading_odd = {0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.12, 0.18};
+/// Off the scale more than once: no glitch of the logger, or hardly.
+constexpr Likelihood k_reading_open = {0.002, 0.002, 0.002, 0.002, 0.002,
+                                       0.002, 0.002, 0.02,  0.18};
 constexpr Likelihood k_reading_wild = {0.0002, 0.0002, 0.0002, 0.0002, 0.0002,
                                        0.0002, 0.0002, 0.005,  0.20};
 constexpr Likelihood k_reading_frozen = {0.0001, 0.0001, 0.0001, 0.0001, 0.0001,
@@ -280,8 +283,12 @@ Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes
   }
   if (!erratic) return {"no reading moves faster than coolant can", k_reading_clean};
   const auto events = trip.sensor_events.size();
+  const auto open = std::count_if(
+      trip.sensor_events.begin(), trip.sensor_events.end(),
+      [](const SensorEvent& event) { return event.kind == Quality::off_scale; });
+  const Likelihood& few = open >= 2 ? k_reading_open : k_reading_odd;
   return {fmt::format("{} the reading drops out or jumps faster than coolant can", times(events)),
-          events >= 3 ? k_reading_wild : k_reading_odd};
+          events >= 3 ? k_reading_wild : few};
 }
 
 void add_dips(std::vector<Evidence>& evidence, const Dips& dips) {

@@ -156,8 +156,11 @@ double shut_below_c(const NormalBand& band) {
   return band.centre_c - k_level_above_opening_k - k_shut_below_k;
 }
 
-/// The sensor is itself again so long after it went wrong, s.
+/// The sensor is itself again so long after it went wrong, s; a contact that opens and closes
+/// leaves it as it was.
+constexpr double k_before_event_s = 15.0;
 constexpr double k_after_event_s = 60.0;
+constexpr double k_after_open_circuit_s = 10.0;
 
 /// Blocks whose readings are no coolant's.
 std::vector<bool> unbelievable(const Recording& recording, const Trip& trip,
@@ -167,8 +170,10 @@ std::vector<bool> unbelievable(const Recording& recording, const Trip& trip,
     for (std::size_t i = reading.frozen->first; i <= reading.frozen->last; ++i) blocks[i] = true;
   }
   for (const SensorEvent& event : trip.sensor_events) {
-    const double from_s = recording.time_s[event.first_row] - trip.start_s - k_after_event_s / 4.0;
-    const double to_s = recording.time_s[event.last_row] - trip.start_s + k_after_event_s;
+    const bool open = event.kind == Quality::off_scale;
+    const double from_s = recording.time_s[event.first_row] - trip.start_s - k_before_event_s;
+    const double to_s = recording.time_s[event.last_row] - trip.start_s +
+                        (open ? k_after_open_circuit_s : k_after_event_s);
     const auto& starts = trip.blocks.start_s;
     const auto first = std::lower_bound(starts.begin(), starts.end(), from_s);
     for (auto i = first; i != starts.end() && *i < to_s; ++i)

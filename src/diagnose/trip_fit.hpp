@@ -22,10 +22,11 @@ namespace coolband {
 /// jointly; the last dimension is the wind, which no log tells: it blows through the radiator with
 /// or against the road's.
 inline constexpr CircuitParameter k_open_parameters[] = {
-    CircuitParameter::idle_heat, CircuitParameter::load_heat, CircuitParameter::loss,
-    CircuitParameter::wind_loss, CircuitParameter::heater,    CircuitParameter::opens,
-    CircuitParameter::span,      CircuitParameter::flow,      CircuitParameter::still_air,
-    CircuitParameter::ram_air,   CircuitParameter::fan,       CircuitParameter::fan_after};
+    CircuitParameter::idle_heat,  CircuitParameter::load_heat, CircuitParameter::loss,
+    CircuitParameter::wind_loss,  CircuitParameter::heater,    CircuitParameter::opens,
+    CircuitParameter::span,       CircuitParameter::flow,      CircuitParameter::still_air,
+    CircuitParameter::ram_air,    CircuitParameter::fan,       CircuitParameter::fan_after,
+    CircuitParameter::hysteresis, CircuitParameter::wax_lag};
 inline constexpr auto k_vehicle_dimensions =
     static_cast<Eigen::Index>(std::size(k_open_parameters)) + 1;
 
