@@ -55,9 +55,7 @@ ReducedFault stands_still(double s) {
 }
 ReducedFault no_fan(double s) { return {.fan = fan_left(s)}; }
 /// A fan on the engine's shaft draws air even let go: a part of what passes at a standstill.
-ReducedFault no_drag(double s) {
-  return {.still_air = idle_air_left(s), .fan = fan_left(s)};
-}
+ReducedFault no_drag(double s) { return {.still_air = idle_air_left(s), .fan = fan_left(s)}; }
 ReducedFault blocked_outside(double s) {
   return {.still_air = air_left(s), .fan = air_left(s), .ram_air = air_left(s)};
 }
@@ -140,9 +138,7 @@ constexpr Candidate k_candidates[] = {
     {Condition::radiator_restricted, blocked_outside,
      [](double s) { return percent("{:.0f} % of the air's cooling is left", air_left(s)); }, false},
     {Condition::radiator_restricted, blocked_inside,
-     [](double s) {
-       return percent("{:.0f} % of the radiator's surface is left", core_left(s));
-     },
+     [](double s) { return percent("{:.0f} % of the radiator's surface is left", core_left(s)); },
      false},
     {Condition::radiator_restricted, blocked_and_no_fan,
      [](double s) {

@@ -14,8 +14,8 @@ namespace {
 
 /// How common each cause is among trips that somebody takes the trouble to check
 /// (common practice, no source). Same order as Condition.
-constexpr std::array<double, k_cause_count> k_prior = {0.80,  0.06, 0.03,  0.04, 0.015,
-                                                       0.015, 0.01, 0.015, 0.015};
+constexpr std::array<double, k_cause_count> k_prior = {0.79,  0.06, 0.03,  0.04, 0.015,
+                                                       0.015, 0.01, 0.015, 0.025};
 
 /// Evidence speaks for or against a cause when it is this much more or less likely under it than
 /// under the other causes together.

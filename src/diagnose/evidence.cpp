@@ -33,14 +33,19 @@ constexpr Likelihood k_hot_everywhere = {0.40, 0.50, 0.75, 0.70, 0.10, 0.20, 0.5
 constexpr Likelihood k_hot_when_slow = {0.30, 0.20, 0.05, 0.10, 0.80, 0.05, 0.15, 0.20, 0.10};
 constexpr Likelihood k_hot_under_load = {0.30, 0.30, 0.20, 0.20, 0.10, 0.75, 0.30, 0.25, 0.10};
 constexpr Likelihood k_cold_at_speed = {0.10, 0.50, 0.10, 0.20, 0.10, 0.10, 0.10, 0.10, 0.05};
-// The six exclude each other. A sound reading that stands still by chance for twenty independent
+// The seven exclude each other. A sound reading that stands still by chance for twenty independent
 // looks is rarer than 0.0002, as good as never.
 constexpr Likelihood k_reading_clean = {0.9896, 0.9896, 0.9896, 0.9896, 0.9896,
                                         0.9896, 0.9896, 0.8748, 0.45};
+/// Where the circuit speaks for a reading that is steadily wrong, it knows that such a one is
+/// clean.
+constexpr Likelihood k_reading_clean_by_circuit = {0.9896, 0.9896, 0.9896, 0.9896, 0.9896,
+                                                   0.9896, 0.9896, 0.8748, 0.90};
 constexpr Likelihood k_reading_odd = {0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.12, 0.18};
 /// Off the scale more than once: no glitch of the logger, or hardly.
-constexpr Likelihood k_reading_open = {0.002, 0.002, 0.002, 0.002, 0.002,
-                                       0.002, 0.002, 0.02,  0.18};
+constexpr Likelihood k_reading_open = {0.002, 0.002, 0.002, 0.002, 0.002, 0.002, 0.002, 0.02, 0.18};
+constexpr Likelihood k_reading_step = {0.0004, 0.0004, 0.0004, 0.0004, 0.0004,
+                                       0.0004, 0.0004, 0.004,  0.20};
 constexpr Likelihood k_reading_wild = {0.0002, 0.0002, 0.0002, 0.0002, 0.0002,
                                        0.0002, 0.0002, 0.005,  0.20};
 constexpr Likelihood k_reading_frozen = {0.0001, 0.0001, 0.0001, 0.0001, 0.0001,
@@ -66,7 +71,7 @@ constexpr double k_holds_for_s = 900.0;
 constexpr double k_holds_within_k = 4.0;
 constexpr double k_lasting_share = 0.70;
 constexpr double k_own_level_weight = 0.5;
-constexpr double k_beside_circuit_weight = 0.35;
+constexpr double k_beside_circuit_weight = 0.2;
 constexpr double k_slow_kmh = 20.0;
 /// Share of a new block's load in the load that the engine's temperature remembers: 300 s.
 constexpr double k_load_memory = 0.033;
@@ -271,21 +276,30 @@ double off_scale_share(const Trip& trip) {
 }
 
 Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes,
-                          const std::optional<FlatStretch>& frozen) {
+                          const ReadingFaults& reading, bool circuit_known) {
   if (off_scale_share(trip) > 0.5)
     return {"for most of the trip the reading is that of a broken circuit", k_reading_dead};
   const bool erratic = std::any_of(episodes.begin(), episodes.end(), [](const Episode& e) {
     return e.direction == Direction::erratic;
   });
-  if (!erratic && frozen) {
-    return {fmt::format("the reading does not move at all for {}", minutes(frozen->length_s)),
-            k_reading_frozen};
+  if (reading.steps.count > 0) {
+    return {fmt::format("{} the reading steps to another level from one row to the next",
+                        times(reading.steps.count)),
+            k_reading_step};
   }
-  if (!erratic) return {"no reading moves faster than coolant can", k_reading_clean};
+  if (!erratic && reading.frozen) {
+    return {
+        fmt::format("the reading does not move at all for {}", minutes(reading.frozen->length_s)),
+        k_reading_frozen};
+  }
+  if (!erratic) {
+    const Likelihood& clean = circuit_known ? k_reading_clean_by_circuit : k_reading_clean;
+    return {"no reading moves faster than coolant can", clean};
+  }
   const auto events = trip.sensor_events.size();
-  const auto open = std::count_if(
-      trip.sensor_events.begin(), trip.sensor_events.end(),
-      [](const SensorEvent& event) { return event.kind == Quality::off_scale; });
+  const auto open =
+      std::count_if(trip.sensor_events.begin(), trip.sensor_events.end(),
+                    [](const SensorEvent& event) { return event.kind == Quality::off_scale; });
   const Likelihood& few = open >= 2 ? k_reading_open : k_reading_odd;
   return {fmt::format("{} the reading drops out or jumps faster than coolant can", times(events)),
           events >= 3 ? k_reading_wild : few};
@@ -364,7 +378,7 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       evidence.push_back({"colder at road speed than in town or standing", k_cold_at_speed});
     }
   }
-  evidence.push_back(reading_evidence(trip, episodes, reading.frozen));
+  evidence.push_back(reading_evidence(trip, episodes, reading, circuit_known));
   add_dips(evidence, reading.dips);
   return evidence;
 }

@@ -6,6 +6,7 @@
 #include "diagnose/deviations.hpp"
 #include "diagnose/dips.hpp"
 #include "diagnose/frozen.hpp"
+#include "diagnose/steps.hpp"
 
 #include <vector>
 
@@ -41,6 +42,7 @@ Observed observe(const std::vector<Episode>& episodes, const Deviations& deviati
 struct ReadingFaults {
   Dips dips;
   std::optional<FlatStretch> frozen;
+  Steps steps;
 };
 
 /// All evidence that the trip's columns allow. Where the thermal circuit speaks (`circuit_known`),

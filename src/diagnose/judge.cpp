@@ -223,7 +223,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
     explain_all(beside, trip, band, course);
   }
   const ReadingFaults reading{find_dips(trip, shut_below_c(band)),
-                              frozen_stretch(trip, band, course)};
+                              frozen_stretch(trip, band, course), find_steps(recording, trip)};
   const auto erratic = erratic_episodes(recording, trip, band);
   beside.insert(beside.end(), erratic.begin(), erratic.end());
 

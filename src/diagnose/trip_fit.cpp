@@ -31,7 +31,7 @@ constexpr int k_steps = 12;
 /// of the distance, but not that much less.
 constexpr double k_hopeless = 40.0; // nats
 constexpr int k_steps_granted = 3;
-constexpr double k_least_gain = 0.1;   ///< nats
+constexpr double k_least_gain = 0.1; ///< nats
 /// Slopes are carried on for so many steps (Broyden 1965, from memory) before they are worked out
 /// anew.
 constexpr int k_oldest_slope = 3;
@@ -156,8 +156,7 @@ ByTurns TripFit::by_turns(const Vector& z, std::span<const Mode> modes, const Ob
 }
 
 double TripFit::prior_cost(const Account& account) const {
-  const double vehicle =
-      0.5 * (account.z.squaredNorm() + shortfalls(account.z).squaredNorm());
+  const double vehicle = 0.5 * (account.z.squaredNorm() + shortfalls(account.z).squaredNorm());
   if (account.candidate == nullptr) return vehicle;
   const double off = (account.severity - k_severity_mean) / k_severity_scatter;
   return vehicle + 0.5 * off * off + against_cold_start(account.fault());

@@ -9,7 +9,7 @@ namespace {
 /// Mean time that a sound spell and a faulty one last, s.
 constexpr double k_sound_spell_s = 1800.0;
 constexpr double k_faulty_spell_s = 900.0;
-constexpr double k_spell_severities[] = {0.1, 0.35, 0.6, 0.85};
+constexpr double k_spell_severities[] = {0.05, 0.2, 0.35, 0.5, 0.65, 0.8, 0.95};
 /// A sticking valve holds where it happens to stand, for a few minutes at a time.
 constexpr double k_valve_positions[] = {0.0, 0.1, 0.25, 0.5, 1.0};
 constexpr double k_valve_sound_s = 300.0;

@@ -23,6 +23,8 @@ constexpr double k_named_hot = 0.8;
 constexpr double k_clear_when_hot = 0.9;
 constexpr double k_named_hot_by_level = 0.7;
 constexpr double k_named_hot_elsewhere = 0.97;
+/// Hot only where a fan or a radiator fails: the circuit's laws are off by as much as this, nats.
+constexpr double k_lead_elsewhere = 20.0;
 constexpr double k_slow_kmh = 25.0;
 constexpr double k_heavy_load_pct = 60.0;
 constexpr double k_named_little = 0.75;
@@ -123,6 +125,22 @@ bool circuit_spoke(const Judgement& j) {
                      [](const Hypothesis& h) { return std::abs(h.log_evidence) > 1.0; });
 }
 
+/// Nats by which the best account of a thermostat leads those of fan, radiator and flow.
+double thermostat_lead(const Judgement& j) {
+  double thermostat = -1e9;
+  double others = 0.0;
+  for (const Hypothesis& h : j.hypotheses) {
+    const bool is_thermostat =
+        is_hot_thermostat(h.condition) || h.condition == Condition::thermostat_stuck_open;
+    const bool is_rival = h.condition == Condition::fan_not_cooling ||
+                          h.condition == Condition::radiator_restricted ||
+                          h.condition == Condition::coolant_flow_low;
+    if (is_thermostat) thermostat = std::max(thermostat, h.log_evidence);
+    if (is_rival) others = std::max(others, h.log_evidence);
+  }
+  return thermostat - others;
+}
+
 /// A thermostat that would make an engine run hot shares its signs with radiator, pump, fan and
 /// sensor, and a wrong part bought is a second breakdown: it must be this clear.
 bool clear_of_other_parts(const Judgement& j, const Observed& observed) {
@@ -132,7 +150,9 @@ bool clear_of_other_parts(const Judgement& j, const Observed& observed) {
   const bool both_ways = observed.below >= Excursion::part && observed.above >= Excursion::part;
   if (both_ways && top.condition == Condition::thermostat_sticking) return true;
   const double usual = circuit_spoke(j) ? k_named_hot : k_named_hot_by_level;
-  const double needed = hot_where_others_fail(j.episodes) ? k_named_hot_elsewhere : usual;
+  const bool elsewhere = hot_where_others_fail(j.episodes);
+  if (elsewhere && circuit_spoke(j) && thermostat_lead(j) < k_lead_elsewhere) return false;
+  const double needed = elsewhere ? k_named_hot_elsewhere : usual;
   return thermostat_probability(j.causes) >= needed;
 }
 
@@ -374,8 +394,7 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
   const bool hot =
       observed.beyond_regulation ||
       (observed.trusted && observed.above > Excursion::none && hot_for_any_cause(j.causes));
-  const bool open =
-      j.condition == Condition::undetermined || j.condition == Condition::normal;
+  const bool open = j.condition == Condition::undetermined || j.condition == Condition::normal;
   if ((hot && open) || ((near_boiling(j) || rising) && !clear_when_hot(j, top))) {
     if (j.condition != Condition::undetermined) name_rivals(j);
     j.condition = Condition::overheating;
