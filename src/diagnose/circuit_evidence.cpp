@@ -75,7 +75,7 @@ struct Weighed {
 
 class Comparison {
  public:
-  Comparison(const TripFit& fit, bool learned)
+  Comparison(const TripFit& fit, bool learned, bool reading_steps)
       : fit_(fit), sound_(fit.fit_sound(Vector::Zero(k_dimensions))) {
     double best_cost = sound_.cost;
     for (const Candidate& candidate : candidates()) {
@@ -83,7 +83,10 @@ class Comparison {
       if (!learned && candidate.for_known_vehicles) continue;
       Account account = fit_.fit(candidate, sound_, best_cost);
       best_cost = std::min(best_cost, account.cost);
-      weighed_.push_back({candidate.condition, std::move(account), spells_of(candidate)});
+      const bool would_step = candidate.condition == Condition::sensor_fault;
+      weighed_.push_back(
+          {candidate.condition, std::move(account),
+           would_step && !reading_steps ? std::vector<Turns>{} : spells_of(candidate)});
     }
     try_sound_elsewhere();
     sound_quick_ = quick_deviations(sound_);
@@ -223,11 +226,12 @@ class Comparison {
 
 } // namespace
 
-CircuitEvidence circuit_evidence(const CircuitTrip& trip, const CircuitKnowledge& knowledge) {
+CircuitEvidence circuit_evidence(const CircuitTrip& trip, const CircuitKnowledge& knowledge,
+                                 bool reading_steps) {
   if (scored_s(trip.inputs) < k_least_scored_s) return {};
   const TripFit fit(trip, knowledge);
   const bool trusted = knowledge.learned && trip.complete;
-  CircuitEvidence evidence = Comparison(fit, trusted).result();
+  CircuitEvidence evidence = Comparison(fit, trusted, reading_steps).result();
   if (!trusted) {
     for (double& log_evidence : evidence.log_evidence) log_evidence *= k_stranger_weight;
   }

@@ -18,7 +18,10 @@ struct CircuitEvidence {
   std::array<double, k_cause_count> log_evidence{};
 };
 
-/// Empty hypotheses where less than `k_least_scored_s` can be held against the circuit.
-CircuitEvidence circuit_evidence(const CircuitTrip& trip, const CircuitKnowledge& knowledge);
+/// Empty hypotheses where less than `k_least_scored_s` can be held against the circuit. A sensor
+/// that begins or ceases to be wrong makes the reading step: without `reading_steps` (the log shows
+/// that there is none) only one that is wrong all the time is an account.
+CircuitEvidence circuit_evidence(const CircuitTrip& trip, const CircuitKnowledge& knowledge,
+                                 bool reading_steps = true);
 
 } // namespace coolband

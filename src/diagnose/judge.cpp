@@ -232,7 +232,8 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   if (odd || left_band || anything_unexplained(judgement.episodes) ||
       anything_unexplained(beside)) {
     const std::vector<bool> unused = unbelievable(recording, trip, reading);
-    by_circuit = circuit_evidence(circuit_trip(trip.blocks, telling, unused), knowledge);
+    const bool may_step = !reading.steps.seen || reading.steps.count > 0;
+    by_circuit = circuit_evidence(circuit_trip(trip.blocks, telling, unused), knowledge, may_step);
     if (trusted) leave_open_what_the_circuit_denies(judgement.episodes, by_circuit);
   }
   Observed observed = observe(judgement.episodes, deviations, band.origin);
