@@ -52,6 +52,8 @@ std::string trip_picture(const TripReport& report, const std::string& id) {
   return part.take();
 }
 
+constexpr double k_remote = 0.01; ///< causes less probable only get a line
+
 PageTable causes_table(const Judgement& judgement) {
   PageTable table{"Causes, the most probable first",
                   {"cause", "probability", "for it", "against it", "what would settle it"},
@@ -62,11 +64,21 @@ PageTable causes_table(const Judgement& judgement) {
     return items.empty() ? std::string("–") : joined(items, "; ");
   };
   for (const Cause& cause : judgement.causes) {
+    if (cause.probability < k_remote) continue;
     table.rows.push_back({plain_name(name_of(cause.condition)), percent(cause.probability),
                           listed(cause.evidence_for), listed(cause.evidence_against),
                           listed(cause.confirm_by)});
   }
   return table;
+}
+
+std::string remote_causes(const Judgement& judgement) {
+  std::string words;
+  for (const Cause& cause : judgement.causes) {
+    if (cause.probability < k_remote)
+      words += (words.empty() ? "" : ", ") + plain_name(name_of(cause.condition));
+  }
+  return words.empty() ? "" : "Below 1 %: " + words + ".";
 }
 
 std::vector<std::string> evidence_lines(const Judgement& judgement) {
@@ -84,6 +96,7 @@ std::string reasons(const Judgement& judgement) {
   HtmlPage part("", "");
   part.list(judgement.reasons);
   if (!judgement.causes.empty()) part.table(causes_table(judgement));
+  if (const std::string words = remote_causes(judgement); !words.empty()) part.paragraph(words);
   if (const auto lines = evidence_lines(judgement); !lines.empty())
     part.fold(fmt::format("All the evidence ({})", lines.size()), lines);
   return part.take();
