@@ -52,6 +52,16 @@ std::string trip_words(const Recording& recording, const Trip& trip) {
   return text;
 }
 
+std::string short_trip_words(const Recording& recording, const Trip& trip) {
+  std::string text = recording.source == "-"
+                         ? "standard input"
+                         : recording.source.substr(recording.source.find_last_of('/') + 1);
+  if (!trip.trip_id.empty()) text += ", trip " + trip.trip_id;
+  const std::string start = format_instant(recording.clock, trip.start_s);
+  if (!start.empty()) text += ", " + start;
+  return text;
+}
+
 std::string vehicle_id(const TripReport& report) {
   if (report.profile) return report.profile->id;
   if (report.finding.band && !report.finding.band->vehicle.empty())

@@ -12,6 +12,9 @@ namespace coolband {
 /// "tour.csv, 2031-06-01T08:00:00, 52 min, 41.2 km, a reading every 1 s"
 std::string trip_words(const Recording& recording, const Trip& trip);
 
+/// "tour.csv, 2031-06-01T08:00:00": without the folder, and no more than tells trips apart.
+std::string short_trip_words(const Recording& recording, const Trip& trip);
+
 /// Id and label; empty when nothing names the vehicle.
 std::string vehicle_words(const TripReport& report);
 /// The id alone: of the profile, else the band, else the log's own column; may be empty.
