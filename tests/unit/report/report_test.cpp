@@ -214,8 +214,8 @@ TEST_CASE("the criterion is a line and a key of its own, with the reasons where 
   s.finding.judgement.regulation = {};
   s.finding.judgement.regulation.because = {"too cold", "too short"};
   CHECK(
-      text_of(s).find("REGULATION cannot be judged by the rule for on-board diagnosis: too cold;\n"
-                      "           too short\n") != std::string::npos);
+      text_of(s, {120}).find("REGULATION cannot be judged by the rule for on-board diagnosis: too "
+                             "cold; too short\n") != std::string::npos);
   CHECK(json_of(s)["regulation"]["criterion"]["nominal_c"].is_null());
   CHECK(json_of(s)["regulation"]["criterion"]["outcome"] == "not-evaluated");
 }
