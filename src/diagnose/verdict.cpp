@@ -19,7 +19,7 @@ namespace {
 /// itself to be judged by must be clearer.
 constexpr double k_named = 0.5;
 constexpr double k_named_by_itself = 0.8;
-constexpr double k_named_hot = 0.8;
+constexpr double k_named_hot = 0.75;
 constexpr double k_clear_when_hot = 0.9;
 constexpr double k_named_hot_by_level = 0.7;
 constexpr double k_named_hot_elsewhere = 0.97;
