@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a job plan needs of a trip's report, and which of several trips it is made for.
+#pragma once
+
+#include "coolband/band/vehicle_profile.hpp"
+#include "coolband/diagnose/judgement.hpp"
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace coolband {
+
+struct RankedCause {
+  Condition condition = Condition::normal;
+  double probability = 0.0;
+};
+
+/// A field of the job card: number, complaint, odometer_km, date or whatever the workshop writes.
+struct JobField {
+  std::string key;
+  std::variant<std::string, double> value;
+};
+
+struct ReportedTrip {
+  std::string vehicle_id; ///< empty when the report knows none
+  std::string source;     ///< the log
+  std::string start;      ///< empty when the clock has no date
+  Condition condition = Condition::undetermined;
+  double confidence = 0.0;
+  Action action = Action::none;
+  std::string headline;
+  std::vector<std::string> limits; ///< what could not be known
+  std::vector<RankedCause> causes; ///< most probable first; may be empty
+  bool band_learned = false;
+  std::optional<double> band_opens_c;
+  std::vector<std::string> roles; ///< columns that the log had, by role
+  std::vector<JobField> job;
+  std::optional<VehicleProfile> profile; ///< as the report carries it
+};
+
+/// The one that calls for most: by action, then by confidence; of equals the first. `trips` must
+/// not be empty.
+std::size_t worst_trip(const std::vector<ReportedTrip>& trips);
+
+/// How many of the trips of one vehicle could show a fault, and how many did.
+struct Showing {
+  std::size_t showed = 0;
+  std::size_t able = 0;
+};
+
+/// Trips of the vehicle of `trip`; those that were undetermined could not show it. Where `trip` is
+/// an overheating whose cause could not be told, others of the kind count as showing it.
+Showing showing_of(const std::vector<ReportedTrip>& trips, const ReportedTrip& trip,
+                   Condition fault);
+
+/// Other trips that call for `service` or `stop`, counting from 0.
+std::vector<std::size_t> other_alarms(const std::vector<ReportedTrip>& trips, std::size_t chosen);
+
+} // namespace coolband
