@@ -107,16 +107,26 @@ void gather_cautions(JobPlan& plan) {
   plan.cautions = each_once(std::move(hazards));
 }
 
+Error no_such_trip(std::string message, std::string remedy) {
+  return {ErrorKind::usage, {}, std::move(message), "", std::move(remedy)};
+}
+
 Result<std::size_t> chosen_trip(const std::vector<ReportedTrip>& trips, const JobOptions& options) {
-  const std::size_t trip = options.trip.value_or(trips.empty() ? 0 : worst_trip(trips));
-  if (trip < trips.size()) return trip;
-  return Error{ErrorKind::usage,
-               {},
-               fmt::format("there is no trip {}: the report has {}", trip + 1, trips.size()),
-               "",
-               trips.empty() ? "make a report with coolband check --format json"
-                             : fmt::format("give --trip 1 to {}, or leave it out for the worst",
-                                           trips.size())};
+  const auto trip = options.trip ? options.trip : worst_trip(trips, options.vehicle);
+  if (!trip)
+    return no_such_trip(
+        fmt::format("the report has no trip of '{}', whose profile was given", options.vehicle),
+        "give the profile of the vehicle that the report is of");
+  if (*trip >= trips.size())
+    return no_such_trip(
+        fmt::format("there is no trip {}: the report has {}", *trip + 1, trips.size()),
+        fmt::format("give --trip 1 to {}, or leave it out for the worst", trips.size()));
+  const std::string& vehicle = trips[*trip].vehicle_id;
+  if (!options.vehicle.empty() && vehicle != options.vehicle)
+    return no_such_trip(
+        fmt::format("trip {} is of '{}', the profile of '{}'", *trip + 1, vehicle, options.vehicle),
+        "give the profile of its vehicle, or choose another --trip");
+  return *trip;
 }
 
 } // namespace

@@ -21,6 +21,7 @@ namespace coolband {
 
 struct JobOptions {
   std::optional<std::size_t> trip;    ///< counting from 0; none: the worst
+  std::string vehicle;                ///< whose trip it must be; empty: any
   std::optional<Condition> confirmed; ///< found by hand, whatever the report says
   CoolantOptions coolant;
   std::vector<PartPrice> prices;
@@ -60,7 +61,8 @@ struct JobPlan {
   std::vector<Hazard> cautions;
 };
 
-/// Errors (kind usage): no such trip; coolant options that contradict each other.
+/// Errors (kind usage): no such trip, or not of the vehicle asked for; coolant options that
+/// contradict each other.
 Result<JobPlan> plan_job(const std::vector<ReportedTrip>& trips, const JobOptions& options);
 
 } // namespace coolband

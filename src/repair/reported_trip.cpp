@@ -2,17 +2,21 @@
 // Which of several reported trips a job is made for, and how often they showed the fault.
 #include "repair/reported_trip.hpp"
 
-#include <algorithm>
 #include <tuple>
 
 namespace coolband {
 
-std::size_t worst_trip(const std::vector<ReportedTrip>& trips) {
-  const auto worse = [](const ReportedTrip& a, const ReportedTrip& b) {
-    return std::tuple(a.action, a.confidence) < std::tuple(b.action, b.confidence);
+std::optional<std::size_t> worst_trip(const std::vector<ReportedTrip>& trips,
+                                      const std::string& vehicle) {
+  std::optional<std::size_t> worst;
+  const auto weight = [&](std::size_t i) {
+    return std::tuple(trips[i].action, trips[i].confidence);
   };
-  const auto worst = std::max_element(trips.begin(), trips.end(), worse);
-  return static_cast<std::size_t>(worst - trips.begin());
+  for (std::size_t i = 0; i < trips.size(); ++i) {
+    if (!vehicle.empty() && trips[i].vehicle_id != vehicle) continue;
+    if (!worst || weight(i) > weight(*worst)) worst = i;
+  }
+  return worst;
 }
 
 Showing showing_of(const std::vector<ReportedTrip>& trips, const ReportedTrip& trip,

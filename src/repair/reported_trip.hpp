@@ -41,9 +41,10 @@ struct ReportedTrip {
   std::optional<VehicleProfile> profile; ///< as the report carries it
 };
 
-/// The one that calls for most: by action, then by confidence; of equals the first. `trips` must
-/// not be empty.
-std::size_t worst_trip(const std::vector<ReportedTrip>& trips);
+/// The one that calls for most, of one vehicle or (empty) of all: by action, then by confidence; of
+/// equals the first. None where there is no trip.
+std::optional<std::size_t> worst_trip(const std::vector<ReportedTrip>& trips,
+                                      const std::string& vehicle = {});
 
 /// How many of the trips of one vehicle could show a fault, and how many did.
 struct Showing {
