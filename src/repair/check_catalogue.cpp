@@ -3,15 +3,23 @@
 // sources of figures stand beside them.
 #include "repair/confirming_checks.hpp"
 
+#include <initializer_list>
+#include <utility>
+
 #include <fmt/core.h>
 
 namespace coolband {
 
 namespace {
 
-// Columns of `finds`: normal, stuck open, stuck closed, sticking, fan, radiator, flow, air, sensor.
-
 using Checks = std::vector<ConfirmingCheck>;
+
+CauseShares finds(std::initializer_list<std::pair<Condition, double>> chances) {
+  CauseShares shares{};
+  for (const auto& [condition, chance] : chances)
+    shares.at(static_cast<std::size_t>(condition)) = chance;
+  return shares;
+}
 
 void add_looks(Checks& checks) {
   checks.push_back({"level-cold",
@@ -23,7 +31,7 @@ void add_looks(Checks& checks) {
                     0,
                     EngineState::cold,
                     {Hazard::hot_system},
-                    {0, 0, 0, 0, 0, 0, 0, 0.7, 0}});
+                    finds({{Condition::air_or_low_coolant, 0.7}})});
   checks.push_back({"leak-look",
                     "weep hole, hoses, core, ground below",
                     "look for drips, crusts and wet carpet; feel hoses for soft spots",
@@ -33,27 +41,31 @@ void add_looks(Checks& checks) {
                     0,
                     EngineState::cold,
                     {},
-                    {0, 0, 0, 0, 0, 0.1, 0.3, 0.4, 0}});
-  checks.push_back({"belt-by-hand",
-                    "belt, tensioner and pulleys by hand",
-                    "engine off, key out: press the belt, turn pulleys, rock the pump's shaft",
-                    "glaze, slack, play or a rough bearing: the pump may slip",
-                    "",
-                    5,
-                    0,
-                    EngineState::cold,
-                    {Hazard::self_starting_fan},
-                    {0, 0, 0, 0, 0.1, 0, 0.5, 0, 0}});
-  checks.push_back({"core-outside",
-                    "grille and core from outside",
-                    "look through the core against a light; part the condenser and radiator",
-                    "dirt, leaves, flat fins or a missing shroud: too little air passes",
-                    "",
-                    5,
-                    0,
-                    EngineState::cold,
-                    {Hazard::self_starting_fan},
-                    {0, 0, 0, 0, 0.15, 0.5, 0, 0, 0}});
+                    finds({{Condition::radiator_restricted, 0.1},
+                           {Condition::coolant_flow_low, 0.3},
+                           {Condition::air_or_low_coolant, 0.4}})});
+  checks.push_back(
+      {"belt-by-hand",
+       "belt, tensioner and pulleys by hand",
+       "key out: press the belt, turn pulleys, rock the pump's shaft",
+       "glaze, slack, play or a rough bearing: the pump may slip",
+       "",
+       5,
+       0,
+       EngineState::cold,
+       {Hazard::self_starting_fan},
+       finds({{Condition::fan_not_cooling, 0.1}, {Condition::coolant_flow_low, 0.5}})});
+  checks.push_back(
+      {"core-outside",
+       "grille and core from outside",
+       "look through the core against a light; look between condenser and radiator",
+       "dirt, leaves, flat fins or a missing shroud: too little air passes",
+       "",
+       5,
+       0,
+       EngineState::cold,
+       {Hazard::self_starting_fan},
+       finds({{Condition::fan_not_cooling, 0.15}, {Condition::radiator_restricted, 0.5}})});
 }
 
 ConfirmingCheck fan_by_hand(std::optional<FanDrive> fan) {
@@ -66,10 +78,10 @@ ConfirmingCheck fan_by_hand(std::optional<FanDrive> fan) {
                         0,
                         EngineState::cold,
                         {Hazard::self_starting_fan},
-                        {0, 0, 0, 0, 0.45, 0, 0, 0, 0}};
+                        finds({{Condition::fan_not_cooling, 0.45}})};
   if (fan == FanDrive::viscous) {
     check.title = "fan and viscous clutch at rest";
-    check.how = "engine off: turn the fan, rock it, look for oil at the clutch";
+    check.how = "turn the fan, rock it, look for oil at the clutch";
     check.shows = "no drag at all, play or oil: the clutch is worn";
   } else if (fan == FanDrive::electric) {
     check.title = "electric fan at rest";
@@ -91,8 +103,8 @@ ConfirmingCheck fan_hot_idle(std::optional<FanDrive> fan) {
                         15,
                         0,
                         EngineState::hot,
-                        {Hazard::moving_parts, Hazard::self_starting_fan, Hazard::exhaust},
-                        {0, 0, 0, 0, 0.9, 0, 0, 0, 0}};
+                        {Hazard::running_engine, Hazard::self_starting_fan},
+                        finds({{Condition::fan_not_cooling, 0.9}})};
   if (fan == FanDrive::viscous) {
     check.how = "idle until hot: the fan must begin to roar and pull; switch off: it stops at once";
     check.shows = "silent when hot, or spinning on for seconds: the clutch does not engage";
@@ -113,19 +125,21 @@ std::string_view waiting_hose(const JobFacts& facts) {
 void add_warm_ups(Checks& checks, const JobFacts& facts) {
   const std::string opens =
       facts.opens_c ? fmt::format("near {:.0f} °C", *facts.opens_c) : "near its rating";
-  checks.push_back({"hose-warm-up",
-                    "hose feel while it warms up",
-                    fmt::format("from cold, hold {} every minute (infrared thermometer or hand)",
-                                waiting_hose(facts)),
-                    fmt::format("warm from the start: the valve does not shut; it should turn hot "
-                                "at once {}; never: it does not open",
-                                opens),
-                    "infrared thermometer, or a hand",
-                    15,
-                    2,
-                    EngineState::warming,
-                    {Hazard::moving_parts, Hazard::exhaust},
-                    {0, 0.85, 0.6, 0.3, 0, 0, 0, 0, 0}});
+  checks.push_back(
+      {"hose-warm-up",
+       "hose feel while it warms up",
+       fmt::format("from cold, scan or briefly touch {} every minute", waiting_hose(facts)),
+       fmt::format("sound: cool, then hot at once {}; warm from the start: the valve does "
+                   "not shut; never hot: it does not open",
+                   opens),
+       "infrared thermometer or hand",
+       15,
+       2,
+       EngineState::warming,
+       {Hazard::running_engine},
+       finds({{Condition::thermostat_stuck_open, 0.85},
+              {Condition::thermostat_stuck_closed, 0.6},
+              {Condition::thermostat_sticking, 0.3}})});
   checks.push_back({"sensor-cold-soak",
                     "sensor after a night's stand",
                     "before the first start compare it with the outside and intake air readings",
@@ -136,20 +150,21 @@ void add_warm_ups(Checks& checks, const JobFacts& facts) {
                     2,
                     EngineState::cold,
                     {},
-                    {0, 0, 0, 0, 0, 0, 0, 0, 0.4}});
+                    finds({{Condition::sensor_fault, 0.4}})});
 }
 
 void add_hot(Checks& checks) {
-  checks.push_back({"heater-hot",
-                    "cabin heater at raised idle",
-                    "engine hot, heater full on",
-                    "lukewarm while the engine is hot: too little flow, or air in the heater",
-                    "",
-                    3,
-                    0,
-                    EngineState::hot,
-                    {Hazard::exhaust},
-                    {0, 0, 0, 0, 0, 0, 0.5, 0.4, 0}});
+  checks.push_back(
+      {"heater-hot",
+       "cabin heater at raised idle",
+       "heater full on",
+       "lukewarm while the engine is hot: too little flow, or air in the heater",
+       "",
+       3,
+       0,
+       EngineState::hot,
+       {Hazard::running_engine},
+       finds({{Condition::coolant_flow_low, 0.5}, {Condition::air_or_low_coolant, 0.4}})});
   checks.push_back({"hose-difference",
                     "both radiator hoses, engine hot",
                     "measure both hoses near the radiator, at idle and at raised idle",
@@ -159,28 +174,37 @@ void add_hot(Checks& checks) {
                     5,
                     2,
                     EngineState::hot,
-                    {Hazard::moving_parts, Hazard::exhaust},
-                    {0, 0.2, 0.8, 0.2, 0, 0.3, 0.4, 0.1, 0}});
-  checks.push_back({"core-scan",
-                    "radiator scanned for cold spots",
-                    "engine hot and off: scan the core in rows (on its own side of the fan)",
-                    "cold patches are blocked tubes; an even fall from inlet to outlet is sound",
-                    "infrared thermometer",
-                    10,
-                    2,
-                    EngineState::hot,
-                    {Hazard::self_starting_fan},
-                    {0, 0, 0, 0, 0, 0.7, 0, 0.1, 0}});
+                    {Hazard::running_engine},
+                    finds({{Condition::thermostat_stuck_open, 0.2},
+                           {Condition::thermostat_stuck_closed, 0.8},
+                           {Condition::thermostat_sticking, 0.2},
+                           {Condition::radiator_restricted, 0.3},
+                           {Condition::coolant_flow_low, 0.4},
+                           {Condition::air_or_low_coolant, 0.1}})});
+  checks.push_back(
+      {"core-scan",
+       "radiator scanned for cold spots",
+       "engine off: scan the core in rows (on its own side of the fan)",
+       "cold patches are blocked tubes; an even fall from inlet to outlet is sound",
+       "infrared thermometer",
+       10,
+       2,
+       EngineState::hot,
+       {Hazard::self_starting_fan},
+       finds({{Condition::radiator_restricted, 0.7}, {Condition::air_or_low_coolant, 0.1}})});
   checks.push_back({"sensor-compare",
                     "sensor against an independent thermometer",
-                    "engine hot: measure the housing beside the sensor (dull tape on bright metal)",
+                    "measure the housing beside the sensor (dull tape on bright metal)",
                     "more than 5 K apart and steady: the sensor or its wiring lies",
                     "infrared or contact thermometer",
                     5,
                     2,
                     EngineState::hot,
-                    {Hazard::moving_parts},
-                    {0, 0.1, 0.1, 0.1, 0, 0, 0, 0, 0.7}});
+                    {Hazard::running_engine},
+                    finds({{Condition::thermostat_stuck_open, 0.1},
+                           {Condition::thermostat_stuck_closed, 0.1},
+                           {Condition::thermostat_sticking, 0.1},
+                           {Condition::sensor_fault, 0.7}})});
 }
 
 // Pressure test: 20 kPa above the cap, steady for 5 min, TM 5-3805-291-23-1. Cap valves: the form
@@ -191,26 +215,28 @@ void add_pressure(Checks& checks, const JobFacts& facts) {
   const std::string test = facts.cap_kpa
                                ? fmt::format("{:.0f} kPa, 20 above the cap", *facts.cap_kpa + 20.0)
                                : "20 kPa above the cap's";
-  checks.push_back({"pressure-test",
-                    "pressure test, engine cold",
-                    fmt::format("pump up to {} (no more than the maker allows), wait 5 min", test),
-                    "steady: tight; falling and wet: the leak; falling and dry: a leak inside",
-                    "cooling system tester",
-                    15,
-                    10,
-                    EngineState::cold,
-                    {Hazard::hot_system, Hazard::poisonous_coolant},
-                    {0, 0, 0, 0, 0, 0, 0.1, 0.8, 0}});
-  checks.push_back({"cap-test",
-                    "cap on the tester",
-                    fmt::format("it must hold nearly {} and let in air under suction", cap),
-                    "opening early: coolant boils and is lost; no suction valve: hoses collapse",
-                    "cooling system tester with cap adapter",
-                    5,
-                    5,
-                    EngineState::cold,
-                    {Hazard::hot_system},
-                    {0, 0, 0, 0, 0, 0, 0.05, 0.3, 0}});
+  checks.push_back(
+      {"pressure-test",
+       "pressure test, engine cold",
+       fmt::format("pump up to {} (no more than the maker allows), wait 5 min", test),
+       "steady: tight; falling and wet: the leak; falling and dry: a leak inside",
+       "cooling system tester",
+       15,
+       10,
+       EngineState::cold,
+       {Hazard::hot_system, Hazard::poisonous_coolant},
+       finds({{Condition::coolant_flow_low, 0.1}, {Condition::air_or_low_coolant, 0.8}})});
+  checks.push_back(
+      {"cap-test",
+       "cap on the tester",
+       fmt::format("it must hold nearly {} and let in air under suction", cap),
+       "opening early: coolant boils and is lost; no suction valve: hoses collapse",
+       "cooling system tester with cap adapter",
+       5,
+       5,
+       EngineState::cold,
+       {Hazard::hot_system},
+       finds({{Condition::coolant_flow_low, 0.05}, {Condition::air_or_low_coolant, 0.3}})});
   checks.push_back({"gas-test",
                     "combustion gas in the coolant",
                     "tester on the open neck, coolant well below it, engine warmed up from cold "
@@ -220,8 +246,8 @@ void add_pressure(Checks& checks, const JobFacts& facts) {
                     15,
                     15,
                     EngineState::warming,
-                    {Hazard::hot_system, Hazard::moving_parts, Hazard::exhaust},
-                    {0, 0, 0, 0, 0, 0, 0, 0.3, 0}});
+                    {Hazard::hot_system, Hazard::running_engine},
+                    finds({{Condition::air_or_low_coolant, 0.3}})});
 }
 
 void add_wiring(Checks& checks) {
@@ -235,7 +261,7 @@ void add_wiring(Checks& checks) {
                     3,
                     EngineState::any,
                     {},
-                    {0, 0, 0, 0, 0, 0, 0, 0, 0.85}});
+                    finds({{Condition::sensor_fault, 0.85}})});
 }
 
 // Start within 3 K, fully open 12 K above: TM 5-3825-229-14&P. Shut again 5 K below: makers'
@@ -262,7 +288,9 @@ void add_dismantling(Checks& checks, const JobFacts& facts) {
                         5,
                         EngineState::cold,
                         {Hazard::hot_system, Hazard::poisonous_coolant},
-                        {0, 0.95, 0.95, 0.8, 0, 0, 0, 0, 0}};
+                        finds({{Condition::thermostat_stuck_open, 0.95},
+                               {Condition::thermostat_stuck_closed, 0.95},
+                               {Condition::thermostat_sticking, 0.8}})};
   if (facts.mapped) bench.how += "; its heater: resistance by the maker's table";
   checks.push_back(bench);
   checks.push_back({"radiator-flow",
@@ -274,7 +302,7 @@ void add_dismantling(Checks& checks, const JobFacts& facts) {
                     5,
                     EngineState::cold,
                     {Hazard::hot_system, Hazard::poisonous_coolant},
-                    {0, 0, 0, 0, 0, 0.85, 0, 0, 0}});
+                    finds({{Condition::radiator_restricted, 0.85}})});
   checks.push_back({"pump-out",
                     "pump taken off",
                     "only when the rest is clear: look at the impeller, turn the shaft",
@@ -284,7 +312,7 @@ void add_dismantling(Checks& checks, const JobFacts& facts) {
                     10,
                     EngineState::cold,
                     {Hazard::hot_system, Hazard::poisonous_coolant},
-                    {0, 0, 0, 0, 0, 0, 0.9, 0, 0}});
+                    finds({{Condition::coolant_flow_low, 0.9}})});
 }
 
 } // namespace

@@ -68,10 +68,9 @@ class Sequence {
 
   void take_best() {
     while (!rest_.empty() && plan_.checks.size() < k_most_checks) {
-      const auto best = std::max_element(rest_.begin(), rest_.end(), [&](auto& a, auto& b) {
-        return settled_by(a, open_) / cost_of(a, hot_) < settled_by(b, open_) / cost_of(b, hot_);
-      });
-      if (settled_by(*best, open_) < k_least_settled) return;
+      const auto best = std::max_element(rest_.begin(), rest_.end(),
+                                         [&](auto& a, auto& b) { return worth(a) < worth(b); });
+      if (worth(*best) <= 0.0) return;
       take(best);
     }
   }
@@ -82,6 +81,12 @@ class Sequence {
   }
 
  private:
+  /// Doubt settled per minute; 0 for what hardly settles any.
+  [[nodiscard]] double worth(const ConfirmingCheck& check) const {
+    const double settled = settled_by(check, open_);
+    return settled < k_least_settled ? 0.0 : settled / cost_of(check, hot_);
+  }
+
   std::vector<ConfirmingCheck> rest_;
   CauseShares open_;
   bool hot_ = false;

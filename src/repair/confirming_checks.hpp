@@ -51,14 +51,15 @@ std::vector<ConfirmingCheck> check_catalogue(const JobFacts& facts);
 /// the checks are there to find the ranking wrong. All 0 where the report ranks no fault.
 CauseShares fault_shares(const ReportedTrip& trip);
 
-/// Least of all the doubt for which a check is worth listing, and most checks.
-inline constexpr double k_least_settled = 0.005;
+/// Least of all the doubt for which a check is worth listing, and most checks (common practice, no
+/// source).
+inline constexpr double k_least_settled = 0.025;
 inline constexpr std::size_t k_most_checks = 8;
 /// Waiting for a hot engine to cool, as minutes of work: there is other work meanwhile.
 inline constexpr double k_cool_down_min = 20.0;
 
-/// Greedy by doubt settled per minute. The level on the cold engine comes first whatever it
-/// settles, since the running checks need it.
+/// Greedy by doubt settled per minute, among checks that settle `k_least_settled` or more. The
+/// level on the cold engine comes first whatever it settles, since the running checks need it.
 CheckPlan order_checks(std::vector<ConfirmingCheck> catalogue, const CauseShares& shares);
 
 /// Those that need a cold engine, a few minutes and no tools.

@@ -42,11 +42,12 @@ void take_mix(const JobFacts& facts, const CoolantOptions& options, JobCoolant& 
   coolant.product_pct = options.product_pct;
   if (!facts.glycol)
     coolant.notes.emplace_back("kind of coolant not known: take the maker's, and do not mix kinds");
-  if (coolant.present_from == Source::assumed)
-    coolant.notes.push_back(fmt::format("mix not known: {:g} vol % assumed", usual_pct));
   if (coolant.present_from != Source::user && !water)
-    coolant.notes.emplace_back("measure the old mix before draining (refractometer) and give "
-                               "--concentration");
+    coolant.notes.push_back(
+        fmt::format("{} vol % in it now {}: measure it before draining "
+                    "(refractometer) and give --concentration",
+                    coolant.present_pct,
+                    coolant.present_from == Source::profile ? "by the profile" : "is assumed"));
   const auto freezes_c = freezing_point_c({coolant.glycol, coolant.target_pct});
   if (freezes_c) coolant.freezes_c = *freezes_c;
 }
@@ -57,8 +58,8 @@ void take_drained(double share, const CoolantOptions& options, JobCoolant& coola
     coolant.drained_from = Source::user;
   } else if (coolant.capacity_l) {
     coolant.drained_l = share * *coolant.capacity_l;
-    coolant.notes.push_back(fmt::format("about {:.0f} % of the capacity is assumed to come out: "
-                                        "measure it and give --drained",
+    coolant.notes.push_back(fmt::format("{:.0f} % of the capacity coming out is assumed: measure "
+                                        "it (pan) and give --drained",
                                         100.0 * share));
   }
   if (!coolant.capacity_l)

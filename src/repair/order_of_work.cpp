@@ -116,7 +116,7 @@ Work order_of_work(RepairKind kind, const JobFacts& facts) {
   Work work;
   work.steps = steps_of(kind, facts);
   if (kind == RepairKind::none) return work;
-  work.hazards = {Hazard::hot_system, Hazard::moving_parts, Hazard::exhaust};
+  work.hazards = {Hazard::hot_system, Hazard::running_engine};
   if (facts.fan != FanDrive::viscous && facts.fan != FanDrive::fixed)
     work.hazards.push_back(Hazard::self_starting_fan);
   if (kind == RepairKind::fan) return work;

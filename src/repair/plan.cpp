@@ -71,8 +71,9 @@ void plan_proof(const std::vector<ReportedTrip>& trips, const JobOptions& option
     plan.proof = telling_run(plan.trip);
     return;
   }
-  const Showing showing = showing_of(trips, plan.trip, *plan.cause);
-  plan.proof = proving_run(*plan.cause, plan.trip, {showing, options.share, options.miss});
+  ShowingRate rate = showing_of(trips, plan.trip, *plan.cause);
+  rate.share = options.share;
+  plan.proof = proving_run(*plan.cause, plan.trip, rate, options.miss);
 }
 
 void note_missing(JobPlan& plan) {

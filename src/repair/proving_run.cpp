@@ -4,10 +4,7 @@
 #include "repair/proving_run.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <numeric>
-
-#include "repair/repair_kind.hpp"
 
 namespace coolband {
 
@@ -93,41 +90,15 @@ ProvingRun run_for(Condition fault, const ReportedTrip& trip) {
   return run;
 }
 
-double missed(const ProofQuestion& question, std::size_t clean) {
-  return question.share ? missed_by_share(*question.share, clean)
-                        : missed_by_count(question.showing, clean);
-}
-
-void count_drives(const ProofQuestion& question, ProvingRun& run) {
-  run.showing = question.showing;
-  run.share = question.share;
-  run.miss = question.miss;
-  for (std::size_t clean = 1; clean <= k_most_drives; ++clean) {
-    const double left = missed(question, clean);
-    if (left > question.miss) continue;
-    run.drives = clean;
-    run.chance_left = left;
-    return;
-  }
-}
-
 } // namespace
 
-double missed_by_share(double share, std::size_t clean) {
-  return std::pow(1.0 - share, static_cast<double>(clean));
-}
-
-double missed_by_count(const Showing& showing, std::size_t clean) {
-  const auto showed = static_cast<double>(showing.showed);
-  const auto able = static_cast<double>(std::max(showing.able, showing.showed));
-  const auto more = static_cast<double>(clean);
-  return std::exp(std::lgamma(able - showed + 1.0 + more) - std::lgamma(able - showed + 1.0) +
-                  std::lgamma(able + 2.0) - std::lgamma(able + 2.0 + more));
-}
-
-ProvingRun proving_run(Condition fault, const ReportedTrip& trip, const ProofQuestion& question) {
+ProvingRun proving_run(Condition fault, const ReportedTrip& trip, const ShowingRate& rate,
+                       double miss) {
   ProvingRun run = run_for(fault, trip);
-  count_drives(question, run);
+  run.rate = rate;
+  run.miss = miss;
+  run.drives = clean_drives_needed(rate, miss);
+  if (run.drives) run.chance_left = missed_chance(rate, *run.drives);
   return run;
 }
 

@@ -19,18 +19,18 @@ std::optional<std::size_t> worst_trip(const std::vector<ReportedTrip>& trips,
   return worst;
 }
 
-Showing showing_of(const std::vector<ReportedTrip>& trips, const ReportedTrip& trip,
-                   Condition fault) {
-  Showing showing;
+ShowingRate showing_of(const std::vector<ReportedTrip>& trips, const ReportedTrip& trip,
+                       Condition fault) {
+  ShowingRate rate;
   for (const ReportedTrip& other : trips) {
     if (other.vehicle_id != trip.vehicle_id) continue;
     if (other.condition == Condition::undetermined) continue;
-    ++showing.able;
+    ++rate.able;
     const bool like_this =
         other.condition == Condition::overheating && trip.condition == other.condition;
-    if (other.condition == fault || like_this) ++showing.showed;
+    if (other.condition == fault || like_this) ++rate.shown;
   }
-  return showing;
+  return rate;
 }
 
 std::vector<std::size_t> other_alarms(const std::vector<ReportedTrip>& trips, std::size_t chosen) {

@@ -4,6 +4,7 @@
 
 #include "coolband/band/vehicle_profile.hpp"
 #include "coolband/diagnose/judgement.hpp"
+#include "repair/missed_fault.hpp"
 
 #include <cstddef>
 #include <optional>
@@ -46,16 +47,11 @@ struct ReportedTrip {
 std::optional<std::size_t> worst_trip(const std::vector<ReportedTrip>& trips,
                                       const std::string& vehicle = {});
 
-/// How many of the trips of one vehicle could show a fault, and how many did.
-struct Showing {
-  std::size_t showed = 0;
-  std::size_t able = 0;
-};
-
-/// Trips of the vehicle of `trip`; those that were undetermined could not show it. Where `trip` is
-/// an overheating whose cause could not be told, others of the kind count as showing it.
-Showing showing_of(const std::vector<ReportedTrip>& trips, const ReportedTrip& trip,
-                   Condition fault);
+/// How many of the trips of one vehicle could show a fault, and how many did: trips of the vehicle
+/// of `trip`; those that were undetermined could not show it. Where `trip` is an overheating whose
+/// cause could not be told, others of the kind count as showing it.
+ShowingRate showing_of(const std::vector<ReportedTrip>& trips, const ReportedTrip& trip,
+                       Condition fault);
 
 /// Other trips that call for `service` or `stop`, counting from 0.
 std::vector<std::size_t> other_alarms(const std::vector<ReportedTrip>& trips, std::size_t chosen);

@@ -27,9 +27,8 @@ void add_checks(HtmlPage& page, const JobPlan& plan) {
   std::vector<std::string> boxes;
   for (const PlannedCheck& planned : plan.checks.checks) {
     const std::string cautions = check_cautions(planned.check);
-    boxes.push_back(fmt::format("{} ({}): {}. What it shows: {}.{}", planned.check.title,
-                                check_terms(planned), planned.check.how, planned.check.shows,
-                                cautions.empty() ? "" : " " + cautions + "."));
+    boxes.push_back(fmt::format("{} ({}{})", check_words(planned.check), check_terms(planned),
+                                cautions.empty() ? "" : "; " + cautions));
   }
   if (!boxes.empty()) page.checklist(boxes);
   page.paragraph(checks_outcome(plan));
@@ -72,8 +71,9 @@ void add_work(HtmlPage& page, const JobPlan& plan) {
   }
   if (!plan.together.empty()) {
     page.section("Replace together?");
-    page.table(table_of("Parts within reach", together_rows(plan)));
-    page.paragraph(together_words(plan));
+    auto rows = together_rows(plan);
+    if (!rows.empty()) page.table(table_of("Parts within reach", std::move(rows)));
+    for (const std::string& line : together_lines(plan)) page.paragraph(line);
   }
   if (plan.work.waste.empty()) return;
   page.section("Old coolant");
@@ -100,6 +100,7 @@ std::string render_plan_html(const JobPlan& plan) {
   add_work(page, plan);
   page.section(plan.purpose == JobPurpose::repair ? "Prove it" : "Next drive");
   page.list(proof_lines(plan));
+  if (!plan.trip.limits.empty()) page.fold("What the trip could not tell", plan.trip.limits);
   return page.finished();
 }
 

@@ -188,9 +188,9 @@ Json proof_json(const ProvingRun& proof, bool after_work) {
   json["drives"] = {{"clean", proof.drives ? Json(*proof.drives) : Json(nullptr)},
                     {"chance_left", maybe(proof.chance_left, 6)},
                     {"miss", rounded(proof.miss)},
-                    {"showed", proof.showing.showed},
-                    {"able", proof.showing.able},
-                    {"share", maybe(proof.share)}};
+                    {"shown", proof.rate.shown},
+                    {"able", proof.rate.able},
+                    {"share", maybe(proof.rate.share)}};
   return json;
 }
 

@@ -26,8 +26,7 @@ void add_checks(Page& page, const JobPlan& plan) {
   std::vector<std::string> lines;
   for (const PlannedCheck& planned : plan.checks.checks) {
     const std::string cautions = check_cautions(planned.check);
-    lines.push_back(fmt::format("{} ({}): {} -> {}{}", planned.check.title, check_terms(planned),
-                                planned.check.how, planned.check.shows,
+    lines.push_back(fmt::format("{} ({}{})", check_words(planned.check), check_terms(planned),
                                 cautions.empty() ? "" : "; " + cautions));
   }
   page.add_list("CHECK", lines, true);
@@ -36,23 +35,31 @@ void add_checks(Page& page, const JobPlan& plan) {
 
 void add_parts(Page& page, const JobPlan& plan) {
   if (plan.parts.empty()) return;
-  page.add_table("PARTS", part_rows(plan));
+  page.add_list("PARTS", needed_lines(plan));
+  if (const std::string words = if_bad_words(plan); !words.empty()) page.add_list("", {words});
   if (plan.costs) page.add("COST", cost_words(plan));
 }
 
 void add_fasteners(Page& page, const JobPlan& plan) {
   if (plan.fasteners.empty()) return;
-  std::vector<std::vector<std::string>> rows = {{"count off", "out", "in", "maker's torque", ""}};
+  std::vector<std::vector<std::string>> rows = {{"count off", "out", "in", "maker's torque"}};
   for (const FastenerGroup& group : plan.fasteners)
-    rows.push_back({group.what, "___", "___", "_______ N·m", group.note});
+    rows.push_back({group.what, "___", "___", "_______ N·m"});
   page.add_table("FASTENERS", rows);
+  for (const FastenerGroup& group : plan.fasteners)
+    if (!group.note.empty()) page.add("", fmt::format("{}: {}", group.what, group.note));
   for (const std::string& line : torque_lines()) page.add("", line);
 }
 
 void add_together(Page& page, const JobPlan& plan) {
   if (plan.together.empty()) return;
-  page.add_table("TOGETHER", together_rows(plan));
-  page.add("", together_words(plan));
+  const auto rows = together_rows(plan);
+  page.add_table("TOGETHER", rows);
+  std::string_view label = rows.empty() ? "TOGETHER" : "";
+  for (const std::string& line : together_lines(plan)) {
+    page.add(label, line);
+    label = "";
+  }
 }
 
 void add_cautions(Page& page, const JobPlan& plan) {
@@ -71,6 +78,8 @@ std::string render_plan(const JobPlan& plan, const TextStyle& style) {
   page.add_blank();
   add_checks(page, plan);
   if (plan.purpose == JobPurpose::repair) page.add_blank();
+  if (plan.purpose == JobPurpose::watch && !plan.trip.limits.empty())
+    page.add_list("NOT TOLD", plan.trip.limits);
   add_parts(page, plan);
   if (plan.coolant) page.add_list("COOLANT", coolant_lines(*plan.coolant));
   page.add_list("WORK", plan.work.steps, true);

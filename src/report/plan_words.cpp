@@ -15,7 +15,7 @@ namespace {
 
 std::string percent(double share) {
   const double pct = 100.0 * share;
-  return pct < 0.95 ? fmt::format("{:.1f} %", pct) : fmt::format("{:.0f} %", pct);
+  return pct < 9.95 ? fmt::format("{:.1f} %", pct) : fmt::format("{:.0f} %", pct);
 }
 
 std::string litres(double value) { return Amounts{}.litres(value); }
@@ -34,8 +34,8 @@ std::string value_words(const std::variant<std::string, double>& value) {
 }
 
 std::string quantity_words(const PlannedPart& part) {
-  if (!part.quantity) return "?";
-  if (part.kind.unit.empty()) return fmt::format("{:g}", *part.quantity);
+  if (!part.quantity) return "? " + std::string(part.kind.unit);
+  if (part.kind.unit.empty()) return fmt::format("{:g} ×", *part.quantity);
   if (part.kind.unit == "L") return litres(*part.quantity);
   return fmt::format("{:g} {}", *part.quantity, part.kind.unit);
 }
@@ -57,24 +57,22 @@ std::string filling_words(const JobCoolant& coolant) {
   return refill.water_l < k_nothing_l ? product : product + " and " + water;
 }
 
-std::string showing_words(const ProvingRun& proof) {
-  if (proof.share)
-    return fmt::format("{:.0f} % of drives show the fault, as you say", 100.0 * *proof.share);
-  return fmt::format("{} of {} drive{} in the report that could show the fault did",
-                     proof.showing.showed, proof.showing.able, proof.showing.able == 1 ? "" : "s");
+std::string rate_words(const ShowingRate& rate) {
+  if (rate.share)
+    return fmt::format("it shows in {:.0f} % of drives, as you say", 100.0 * *rate.share);
+  return fmt::format("it showed in {} of the {} reported drive{} that could show it", rate.shown,
+                     rate.able, rate.able == 1 ? "" : "s");
 }
 
 std::string drives_words(const ProvingRun& proof) {
   if (!proof.drives)
-    return fmt::format(
-        "{}: more than {} clean drives would be needed; log until it shows again, or "
-        "say --shows",
-        showing_words(proof), k_most_drives);
+    return fmt::format("no number of drives will do ({}); log until it shows again, or say --shows",
+                       rate_words(proof.rate));
   return fmt::format(
-      "{} clean drive{} like that in a row: {}, so the chance that it is still there "
-      "and hid each time falls to {} ({} wanted)",
-      *proof.drives, *proof.drives == 1 ? "" : "s", showing_words(proof),
-      percent(*proof.chance_left), percent(proof.miss));
+      "{} clean drive{} like that in a row leave a chance of {} that the fault is still "
+      "there and hid each time ({}; {:g} % is accepted)",
+      *proof.drives, *proof.drives == 1 ? "" : "s", percent(*proof.chance_left),
+      rate_words(proof.rate), 100.0 * proof.miss);
 }
 
 std::string columns_words(const ProvingRun& proof) {
@@ -134,9 +132,11 @@ std::vector<std::pair<std::string, std::string>> job_card(const JobPlan& plan) {
   card.emplace_back("vehicle", vehicle);
   for (const JobField& field : trip.job) card.emplace_back(field.key, value_words(field.value));
   card.emplace_back("trip", trip_name(plan));
-  card.emplace_back("report",
-                    fmt::format("{}; {} {:.0f} %, {}", trip.headline, name_of(trip.condition),
-                                100.0 * trip.confidence, name_of(trip.action)));
+  const std::string certainty = trip.condition == Condition::undetermined
+                                    ? std::string()
+                                    : fmt::format(" {:.0f} %", 100.0 * trip.confidence);
+  card.emplace_back("report", fmt::format("{}; {}{}, {}", trip.headline, name_of(trip.condition),
+                                          certainty, name_of(trip.action)));
   if (!plan.other_alarms.empty()) {
     std::vector<std::string> numbers;
     for (const std::size_t i : plan.other_alarms) numbers.push_back(std::to_string(i + 1));
@@ -147,15 +147,21 @@ std::vector<std::pair<std::string, std::string>> job_card(const JobPlan& plan) {
   return card;
 }
 
+std::string check_words(const ConfirmingCheck& check) {
+  std::string shows = check.shows;
+  if (!shows.empty() && shows[0] >= 'a' && shows[0] <= 'z')
+    shows[0] = static_cast<char>(shows[0] - 'a' + 'A');
+  return fmt::format("{}: {}. {}", check.title, check.how, shows);
+}
+
 std::string check_terms(const PlannedCheck& planned) {
   const ConfirmingCheck& check = planned.check;
-  std::string terms =
-      fmt::format("{:.0f} min, {}", check.minutes, check.tools.empty() ? "no tools" : check.tools);
+  std::string terms = fmt::format("{:.0f} min", check.minutes);
   if (check.engine != EngineState::any)
-    terms +=
-        fmt::format(", engine {}",
-                    check.engine == EngineState::warming ? "cold to hot" : name_of(check.engine));
-  if (planned.settles > 0.0) terms += fmt::format(", settles {}", percent(planned.settles));
+    terms += fmt::format(", {}", check.engine == EngineState::warming ? "cold to hot"
+                                                                      : name_of(check.engine));
+  terms += ", " + (check.tools.empty() ? std::string("no tools") : check.tools);
+  if (planned.settles > 0.0) terms += fmt::format(", settles {:.0f} %", 100.0 * planned.settles);
   return terms;
 }
 
@@ -168,9 +174,33 @@ std::string check_cautions(const ConfirmingCheck& check) {
 std::string checks_outcome(const JobPlan& plan) {
   if (plan.confirmed) return "none: the cause was confirmed by hand";
   if (plan.purpose == JobPurpose::watch) return "they cost a few minutes and no tools";
-  return fmt::format("stop at the first that shows the fault; all of them together leave {} open. "
-                     "Another cause found: coolband plan --confirmed CAUSE",
-                     percent(plan.checks.left_open));
+  return fmt::format("stop at the first that shows the fault; all together leave {:.0f} % of the "
+                     "doubt. Another cause found: coolband plan --confirmed CAUSE",
+                     100.0 * plan.checks.left_open);
+}
+
+std::vector<std::string> needed_lines(const JobPlan& plan) {
+  std::vector<std::string> lines;
+  for (const PlannedPart& part : plan.parts) {
+    if (part.need != PartNeed::needed) continue;
+    lines.push_back(quantity_words(part) + " " + std::string(part.kind.name));
+    if (!part.note.empty()) lines.back() += ": " + part.note;
+    if (part.price && part.quantity)
+      lines.back() += fmt::format(" [{:.2f}]", *part.price * *part.quantity);
+  }
+  return lines;
+}
+
+std::string if_bad_words(const JobPlan& plan) {
+  std::vector<std::string> words;
+  for (const PlannedPart& part : plan.parts) {
+    if (part.need == PartNeed::needed) continue;
+    words.push_back(quantity_words(part) + " " + std::string(part.kind.name));
+    if (!part.note.empty()) words.back() += " (" + part.note + ")";
+    if (part.price && part.quantity)
+      words.back() += fmt::format(" [{:.2f}]", *part.price * *part.quantity);
+  }
+  return words.empty() ? std::string() : "only if found bad: " + joined(words, ", ");
 }
 
 std::vector<std::vector<std::string>> part_rows(const JobPlan& plan) {
@@ -218,9 +248,7 @@ std::vector<std::string> coolant_lines(const JobCoolant& coolant) {
         filling_words(coolant)));
     if (coolant.glycol != Glycol::none)
       lines.push_back(fmt::format(
-          "that brings it {} to {:g} vol %{}",
-          coolant.flushed ? "from water" : fmt::format("from {:g}", coolant.present_pct),
-          coolant.target_pct,
+          "then it holds {:g} vol %{}", coolant.target_pct,
           coolant.freezes_c ? fmt::format(", freezing from {:.0f} °C down", *coolant.freezes_c)
                             : ""));
   }
@@ -232,34 +260,42 @@ std::vector<std::string> coolant_lines(const JobCoolant& coolant) {
 std::vector<std::string> torque_lines() {
   std::vector<std::string> sizes;
   for (const TorqueRange& range : torque_ranges())
-    sizes.push_back(fmt::format("M{} {:g} to {:g} N·m (cast aluminium {:g})", range.size_mm,
-                                range.least_nm, range.most_nm, range.aluminium_nm));
+    sizes.push_back(fmt::format("M{} {:g} to {:g}", range.size_mm, range.least_nm, range.most_nm));
   return {
-      "torque only from the vehicle maker: that figure rules",
-      fmt::format("to notice a slip only, plain bolts of class 8.8 (common practice, no source): "
-                  "{}",
-                  joined(sizes, ", "))};
+      "torque only by the vehicle maker's figure, which rules; to notice a slip of the pen, plain "
+      "bolts of class 8.8 lie at (common practice, no source; the lower end in cast aluminium) " +
+      joined(sizes, ", ") + " N·m"};
 }
 
 std::vector<std::vector<std::string>> together_rows(const JobPlan& plan) {
-  std::vector<std::vector<std::string>> rows = {{"part", "now", "alone", "fails", "what to do"}};
-  for (const TogetherPart& part : plan.together)
+  std::vector<std::vector<std::string>> rows;
+  for (const TogetherPart& part : plan.together) {
+    if (!part.life) continue;
     rows.push_back({std::string(part.kind.name), fmt::format("+{:.0f} min", part.extra_min),
                     fmt::format("{:.0f} min", part.alone_min),
                     part.failure ? percent(*part.failure) : "?", part.advice});
+  }
+  if (!rows.empty()) rows.insert(rows.begin(), {"part", "now", "alone", "fails", "so"});
   return rows;
 }
 
-std::string together_words(const JobPlan& plan) {
-  const bool lives = std::any_of(plan.together.begin(), plan.together.end(),
-                                 [](const TogetherPart& part) { return part.life.has_value(); });
-  if (!lives)
-    return fmt::format(
-        "with --life PART=KM:SHAPE the chance of failing within {:.0f} km stands here",
-        plan.next_km);
-  return fmt::format(
-      "fails: within the next {:.0f} km, having lived so long, by the lives you gave",
-      plan.next_km);
+std::vector<std::string> together_lines(const JobPlan& plan) {
+  std::vector<std::string> lines;
+  std::vector<std::string> looks;
+  for (const TogetherPart& part : plan.together) {
+    if (!part.life)
+      looks.push_back(fmt::format("{} (+{:.0f} min now, {:.0f} by itself)", part.kind.name,
+                                  part.extra_min, part.alone_min));
+  }
+  if (looks.size() < plan.together.size())
+    lines.push_back(
+        fmt::format("fails: within the next {:.0f} km, having lived so long, by the lives you gave",
+                    plan.next_km));
+  if (!looks.empty())
+    lines.push_back(fmt::format("within reach, so look at them: {}; --life PART=KM:SHAPE tells the "
+                                "chance that one fails within {:.0f} km",
+                                joined(looks, ", "), plan.next_km));
+  return lines;
 }
 
 std::vector<std::string> proof_lines(const JobPlan& plan) {

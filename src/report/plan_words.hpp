@@ -20,14 +20,19 @@ std::string job_headline(const JobPlan& plan);
 /// Name and value by line: vehicle, trip, report, job card.
 std::vector<std::pair<std::string, std::string>> job_card(const JobPlan& plan);
 
-/// "2 min, no tools, engine cold, settles 3 %"; without the share where nothing is in doubt.
+/// "Title: how. What it shows"
+std::string check_words(const ConfirmingCheck& check);
+/// "2 min, cold, no tools, settles 3 %"; without the share where nothing is in doubt.
 std::string check_terms(const PlannedCheck& planned);
 /// "Mind: hot system, fan may start." or nothing.
 std::string check_cautions(const ConfirmingCheck& check);
 /// What the checks leave, or why there are none.
 std::string checks_outcome(const JobPlan& plan);
 
-/// Heading first. Prices only where there are any.
+/// A line a part, with its price in brackets where there is one; and those that may be needed.
+std::vector<std::string> needed_lines(const JobPlan& plan);
+std::string if_bad_words(const JobPlan& plan);
+/// The same as rows, heading first; prices only where there are any.
 std::vector<std::vector<std::string>> part_rows(const JobPlan& plan);
 /// Empty without prices.
 std::string cost_words(const JobPlan& plan);
@@ -36,9 +41,10 @@ std::vector<std::string> coolant_lines(const JobCoolant& coolant);
 
 std::vector<std::string> torque_lines();
 
-/// Heading first.
+/// Parts whose life is known, heading first; empty without any.
 std::vector<std::vector<std::string>> together_rows(const JobPlan& plan);
-std::string together_words(const JobPlan& plan);
+/// What the rows mean, and the other parts within reach.
+std::vector<std::string> together_lines(const JobPlan& plan);
 
 std::vector<std::string> proof_lines(const JobPlan& plan);
 
