@@ -67,14 +67,12 @@ void take_costs(TogetherPart& part, const TogetherQuestion& question) {
   if (part.failure) part.later_cost = *part.failure * (*price + *hour * part.alone_min / 60.0);
 }
 
-std::string advice_for(const TogetherPart& part, const TogetherQuestion& question) {
+std::string advice_for(const TogetherPart& part) {
   if (!part.life) return "look at it while it is within reach";
-  if (!part.failure) return "needs the odometer (profile, job card or --odometer)";
+  if (!part.failure) return "needs the odometer (--odometer)";
   if (part.later_cost)
     return *part.now_cost < *part.later_cost ? "cheaper to replace now" : "cheaper to leave";
-  return fmt::format("{:.0f} min now against {:.0f} min later on average over {:.0f} km; its price "
-                     "decides (--price)",
-                     part.extra_min, *part.failure * part.alone_min, question.next_km);
+  return fmt::format("{:.0f} min later on average; price decides", *part.failure * part.alone_min);
 }
 
 } // namespace
@@ -93,7 +91,7 @@ std::vector<TogetherPart> replace_together(RepairKind kind, const JobFacts& fact
     part.alone_min = neighbour.alone_min;
     take_life(part, question);
     take_costs(part, question);
-    part.advice = advice_for(part, question);
+    part.advice = advice_for(part);
     parts.push_back(std::move(part));
   }
   return parts;

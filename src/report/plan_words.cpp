@@ -60,8 +60,9 @@ std::string filling_words(const JobCoolant& coolant) {
 std::string rate_words(const ShowingRate& rate) {
   if (rate.share)
     return fmt::format("it shows in {:.0f} % of drives, as you say", 100.0 * *rate.share);
-  return fmt::format("it showed in {} of the {} reported drive{} that could show it", rate.shown,
-                     rate.able, rate.able == 1 ? "" : "s");
+  if (rate.able == 1 && rate.shown == 1) return "it showed in the one drive that was reported";
+  return fmt::format("it showed in {} of the {} reported drives that could show it", rate.shown,
+                     rate.able);
 }
 
 std::string drives_words(const ProvingRun& proof) {
