@@ -72,8 +72,12 @@ void add_work(HtmlPage& page, const JobPlan& plan) {
   if (!plan.together.empty()) {
     page.section("Replace together?");
     auto rows = together_rows(plan);
-    if (!rows.empty()) page.table(table_of("Parts within reach", std::move(rows)));
-    for (const std::string& line : together_lines(plan)) page.paragraph(line);
+    if (!rows.empty())
+      page.table(
+          table_of(fmt::format("Chance of failing within the next {:.0f} km by the lives given",
+                               plan.next_km),
+                   std::move(rows)));
+    if (const std::string words = within_reach_words(plan); !words.empty()) page.paragraph(words);
   }
   if (plan.work.waste.empty()) return;
   page.section("Old coolant");

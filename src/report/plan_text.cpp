@@ -42,24 +42,20 @@ void add_parts(Page& page, const JobPlan& plan) {
 
 void add_fasteners(Page& page, const JobPlan& plan) {
   if (plan.fasteners.empty()) return;
-  std::vector<std::vector<std::string>> rows = {{"count off", "out", "in", "maker's torque"}};
+  std::vector<std::string> lines;
   for (const FastenerGroup& group : plan.fasteners)
-    rows.push_back({group.what, "___", "___", "_______ N·m"});
-  page.add_table("FASTENERS", rows);
-  for (const FastenerGroup& group : plan.fasteners)
-    if (!group.note.empty()) page.add("", fmt::format("{}: {}", group.what, group.note));
-  for (const std::string& line : torque_lines()) page.add("", line);
+    lines.push_back(fmt::format("{}: ___ out, ___ in, maker's torque ______ N·m{}{}", group.what,
+                                group.note.empty() ? "" : "; ", group.note));
+  page.add_list("COUNT OFF", lines);
+  page.add_list("", torque_lines());
 }
 
 void add_together(Page& page, const JobPlan& plan) {
   if (plan.together.empty()) return;
-  const auto rows = together_rows(plan);
-  page.add_table("TOGETHER", rows);
-  std::string_view label = rows.empty() ? "TOGETHER" : "";
-  for (const std::string& line : together_lines(plan)) {
-    page.add(label, line);
-    label = "";
-  }
+  std::vector<std::string> lines = life_lines(plan);
+  if (std::string words = within_reach_words(plan); !words.empty())
+    lines.push_back(std::move(words));
+  page.add_list("TOGETHER?", lines);
 }
 
 void add_cautions(Page& page, const JobPlan& plan) {

@@ -280,23 +280,32 @@ std::vector<std::vector<std::string>> together_rows(const JobPlan& plan) {
   return rows;
 }
 
-std::vector<std::string> together_lines(const JobPlan& plan) {
+std::vector<std::string> life_lines(const JobPlan& plan) {
   std::vector<std::string> lines;
+  for (const TogetherPart& part : plan.together) {
+    if (!part.life) continue;
+    const std::string chance = part.failure ? percent(*part.failure) + " chance of failing"
+                                            : "chance of failing not known";
+    lines.push_back(fmt::format("{}: {} within the next {:.0f} km (+{:.0f} min now, {:.0f} min by "
+                                "itself): {}",
+                                part.kind.name, chance, plan.next_km, part.extra_min,
+                                part.alone_min, part.advice));
+  }
+  return lines;
+}
+
+std::string within_reach_words(const JobPlan& plan) {
   std::vector<std::string> looks;
   for (const TogetherPart& part : plan.together) {
     if (!part.life)
       looks.push_back(fmt::format("{} (+{:.0f} min now, {:.0f} by itself)", part.kind.name,
                                   part.extra_min, part.alone_min));
   }
-  if (looks.size() < plan.together.size())
-    lines.push_back(
-        fmt::format("fails: within the next {:.0f} km, having lived so long, by the lives you gave",
-                    plan.next_km));
-  if (!looks.empty())
-    lines.push_back(fmt::format("within reach, so look at them: {}; --life PART=KM:SHAPE tells the "
-                                "chance that one fails within {:.0f} km",
-                                joined(looks, ", "), plan.next_km));
-  return lines;
+  if (looks.empty()) return {};
+  return fmt::format(
+      "within reach, so look at them: {}; --life PART=KM:SHAPE tells the chance that "
+      "one fails within {:.0f} km",
+      joined(looks, ", "), plan.next_km);
 }
 
 std::vector<std::string> proof_lines(const JobPlan& plan) {

@@ -41,10 +41,12 @@ std::vector<std::string> coolant_lines(const JobCoolant& coolant);
 
 std::vector<std::string> torque_lines();
 
-/// Parts whose life is known, heading first; empty without any.
+/// Parts whose life is known: the chance of failing, and what follows.
+std::vector<std::string> life_lines(const JobPlan& plan);
+/// The same as rows, heading first; empty without any.
 std::vector<std::vector<std::string>> together_rows(const JobPlan& plan);
-/// What the rows mean, and the other parts within reach.
-std::vector<std::string> together_lines(const JobPlan& plan);
+/// The other parts within reach; empty without any.
+std::string within_reach_words(const JobPlan& plan);
 
 std::vector<std::string> proof_lines(const JobPlan& plan);
 
