@@ -157,13 +157,13 @@ void read_life_of(JsonGroup& root, const std::string& id, JobOptions& options) {
   JsonGroup group = root.group(id);
   if (!group.given()) return;
   PartLife life{id, 0.0, 0.0, 0.0};
-  for (const char* key : {"life_km", "shape"})
-    if (!group.has(key)) group.complain(key, "is missing", "give life_km and shape");
   group.number("life_km", life.life_km, k_life_km);
   group.number("shape", life.shape, k_shape);
   group.number("fitted_km", life.fitted_km, k_odometer_km);
   group.ignore({"note"});
-  group.only_known();
+  group.only_known(); // first, as a misspelt key is missing too
+  for (const char* key : {"life_km", "shape"})
+    if (!group.has(key)) group.complain(key, "is missing", "give life_km and shape");
   put(options.lives, std::move(life));
 }
 

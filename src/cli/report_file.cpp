@@ -7,7 +7,7 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
+#include <cstdint>
 #include <string_view>
 #include <utility>
 
@@ -124,6 +124,8 @@ void read_job(const Json& json, JsonGroup job, ReportedTrip& trip) {
   for (const auto& [key, value] : json.find("job")->items()) {
     if (value.is_string())
       trip.job.push_back({key, value.get<std::string>()});
+    else if (value.is_number_integer())
+      trip.job.push_back({key, value.get<std::int64_t>()});
     else if (value.is_number())
       trip.job.push_back({key, value.get<double>()});
     else if (!value.is_null())
@@ -132,7 +134,8 @@ void read_job(const Json& json, JsonGroup job, ReportedTrip& trip) {
 }
 
 /// The report's own vehicle is a profile, once it has an id and the schema's name.
-void read_vehicle(const Json& json, JsonGroup vehicle, ReportedTrip& trip) {
+void read_vehicle(const Json& json, JsonGroup& root, ReportedTrip& trip) {
+  JsonGroup vehicle = root.group("vehicle");
   std::optional<std::string> id;
   vehicle.text("id", id);
   trip.vehicle_id = id.value_or("");
@@ -143,7 +146,7 @@ void read_vehicle(const Json& json, JsonGroup vehicle, ReportedTrip& trip) {
   if (parsed)
     trip.profile = std::move(*parsed);
   else
-    vehicle.complain("id", "has a profile that cannot be: " + parsed.error().message, k_make_anew);
+    root.complain("vehicle", "is no profile: " + parsed.error().message, k_make_anew);
 }
 
 ReportedTrip read_report(const Json& json, JsonGroup root) {
@@ -157,7 +160,7 @@ ReportedTrip read_report(const Json& json, JsonGroup root) {
   read_band(root.group("band"), trip);
   read_columns(root.group("import"), trip);
   read_job(json, root.group("job"), trip);
-  read_vehicle(json, root.group("vehicle"), trip);
+  read_vehicle(json, root, trip);
   return trip;
 }
 

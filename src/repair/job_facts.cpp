@@ -38,11 +38,14 @@ std::optional<ThermostatSide> side_of(const VehicleProfile& profile) {
   return std::nullopt;
 }
 
-std::optional<double> odometer_on(const std::vector<JobField>& job) {
+std::optional<double> odometer_on(const JobCard& job) {
   const auto field = std::find_if(job.begin(), job.end(),
                                   [](const JobField& f) { return f.key == "odometer_km"; });
-  if (field == job.end() || !std::holds_alternative<double>(field->value)) return std::nullopt;
-  return std::get<double>(field->value);
+  if (field == job.end()) return std::nullopt;
+  if (const auto* whole = std::get_if<std::int64_t>(&field->value))
+    return static_cast<double>(*whole);
+  if (const auto* number = std::get_if<double>(&field->value)) return *number;
+  return std::nullopt;
 }
 
 void take_profile(const VehicleProfile& profile, JobFacts& facts) {

@@ -4,12 +4,12 @@
 
 #include "coolband/band/vehicle_profile.hpp"
 #include "coolband/diagnose/judgement.hpp"
+#include "coolband/repair/advice.hpp"
 #include "repair/missed_fault.hpp"
 
 #include <cstddef>
 #include <optional>
 #include <string>
-#include <variant>
 #include <vector>
 
 namespace coolband {
@@ -17,12 +17,6 @@ namespace coolband {
 struct RankedCause {
   Condition condition = Condition::normal;
   double probability = 0.0;
-};
-
-/// A field of the job card: number, complaint, odometer_km, date or whatever the workshop writes.
-struct JobField {
-  std::string key;
-  std::variant<std::string, double> value;
 };
 
 struct ReportedTrip {
@@ -38,7 +32,7 @@ struct ReportedTrip {
   bool band_learned = false;
   std::optional<double> band_opens_c;
   std::vector<std::string> roles; ///< columns that the log had, by role
-  std::vector<JobField> job;
+  JobCard job;
   std::optional<VehicleProfile> profile; ///< as the report carries it
 };
 

@@ -50,10 +50,9 @@ void add_parts(HtmlPage& page, const JobPlan& plan) {
 void add_fasteners(HtmlPage& page, const JobPlan& plan) {
   if (plan.fasteners.empty()) return;
   page.section("Fasteners to count off");
-  PageTable table{"Count out, count in; torque from the maker",
-                  {"fastener", "out", "in", "maker's torque (N·m)", "note"},
-                  {},
-                  {}};
+  PageTable table;
+  table.caption = "Count out, count in; torque from the maker";
+  table.columns = {"fastener", "out", "in", "maker's torque (N·m)", "note"};
   for (const FastenerGroup& group : plan.fasteners)
     table.rows.push_back({group.what, "____", "____", "________", group.note});
   page.table(table);

@@ -2,6 +2,7 @@
 // The job plan as `coolband.plan/1`.
 #include "coolband/version.hpp"
 #include "report/coolant_words.hpp"
+#include "report/job_words.hpp"
 #include "report/json_parts.hpp"
 #include "report/plan_report.hpp"
 
@@ -20,18 +21,6 @@ Json vehicle_json(const JobPlan& plan) {
   return {{"id", text_or_null(plan.trip.vehicle_id)},
           {"label", profile && profile->label ? Json(*profile->label) : Json(nullptr)},
           {"odometer_km", maybe(plan.facts.odometer_km)}};
-}
-
-Json job_json(const std::vector<JobField>& job) {
-  if (job.empty()) return nullptr;
-  Json json = Json::object();
-  for (const JobField& field : job) {
-    if (const auto* text = std::get_if<std::string>(&field.value))
-      json[field.key] = *text;
-    else
-      json[field.key] = std::get<double>(field.value);
-  }
-  return json;
 }
 
 Json report_json(const JobPlan& plan) {
@@ -209,7 +198,7 @@ std::string render_plan_json(const JobPlan& plan, int indent) {
   json["schema"] = "coolband.plan/1";
   json["tool"] = {{"name", "coolband"}, {"version", version()}};
   json["vehicle"] = vehicle_json(plan);
-  json["job"] = job_json(plan.trip.job);
+  json["job"] = plan.trip.job.empty() ? Json(nullptr) : job_json(plan.trip.job);
   json["report"] = report_json(plan);
   json["purpose"] = name_of(plan.purpose);
   json["cause"] = plan.cause ? Json(name_of(*plan.cause)) : Json(nullptr);

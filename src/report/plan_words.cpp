@@ -3,6 +3,7 @@
 #include "report/plan_words.hpp"
 
 #include "report/amounts.hpp"
+#include "report/job_words.hpp"
 #include "report/layout.hpp"
 
 #include <algorithm>
@@ -26,11 +27,6 @@ std::string trip_name(const JobPlan& plan) {
   if (!trip.start.empty()) name += " of " + trip.start;
   if (plan.trips > 1) name += fmt::format(" (trip {} of {})", plan.trip_index + 1, plan.trips);
   return name;
-}
-
-std::string value_words(const std::variant<std::string, double>& value) {
-  if (const auto* text = std::get_if<std::string>(&value)) return *text;
-  return fmt::format("{:.10g}", std::get<double>(value));
 }
 
 std::string quantity_words(const PlannedPart& part) {
@@ -131,7 +127,7 @@ std::vector<std::pair<std::string, std::string>> job_card(const JobPlan& plan) {
   if (trip.profile && trip.profile->label) vehicle += ", " + *trip.profile->label;
   if (plan.facts.odometer_km) vehicle += fmt::format(", {:.0f} km", *plan.facts.odometer_km);
   card.emplace_back("vehicle", vehicle);
-  for (const JobField& field : trip.job) card.emplace_back(field.key, value_words(field.value));
+  for (const JobField& field : trip.job) card.emplace_back(job_label(field), job_text(field));
   card.emplace_back("trip", trip_name(plan));
   const std::string certainty = trip.condition == Condition::undetermined
                                     ? std::string()

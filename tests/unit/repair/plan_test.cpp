@@ -112,7 +112,7 @@ TEST_CASE("cautions belong to the work: each once, the maker's procedure always"
 TEST_CASE("the odometer of an option goes before the job card, that before the profile") {
   ReportedTrip trip = with_profile(stuck_open_report(), k_whole_profile);
   CHECK(planned(trip).facts.odometer_km == 100000.0);
-  trip.job = {{"odometer_km", 101000.0}};
+  trip.job = {{"odometer_km", std::int64_t{101000}}};
   CHECK(planned(trip).facts.odometer_km == 101000.0);
   JobOptions options;
   options.odometer_km = 102000.0;
