@@ -21,14 +21,14 @@ std::optional<std::size_t> worst_trip(const std::vector<ReportedTrip>& trips,
 
 ShowingRate showing_of(const std::vector<ReportedTrip>& trips, const ReportedTrip& trip,
                        Condition fault) {
+  const bool is_finding =
+      trip.condition != Condition::normal && trip.condition != Condition::undetermined;
   ShowingRate rate;
   for (const ReportedTrip& other : trips) {
-    if (other.vehicle_id != trip.vehicle_id) continue;
-    if (other.condition == Condition::undetermined) continue;
+    if (other.vehicle_id != trip.vehicle_id || other.condition == Condition::undetermined) continue;
     ++rate.able;
-    const bool like_this =
-        other.condition == Condition::overheating && trip.condition == other.condition;
-    if (other.condition == fault || like_this) ++rate.shown;
+    const bool like_this = is_finding && other.condition == trip.condition;
+    if (like_this || other.condition == fault) ++rate.shown;
   }
   return rate;
 }

@@ -42,8 +42,8 @@ std::optional<std::size_t> worst_trip(const std::vector<ReportedTrip>& trips,
                                       const std::string& vehicle = {});
 
 /// How many of the trips of one vehicle could show a fault, and how many did: trips of the vehicle
-/// of `trip`; those that were undetermined could not show it. Where `trip` is an overheating whose
-/// cause could not be told, others of the kind count as showing it.
+/// of `trip`; those that were undetermined could not show it. What `trip` itself was found to be is
+/// how the fault shows, also where the checks found another cause behind it.
 ShowingRate showing_of(const std::vector<ReportedTrip>& trips, const ReportedTrip& trip,
                        Condition fault);
 

@@ -41,6 +41,7 @@ TEST_CASE("a fault is counted among the vehicle's trips that could show it") {
   CHECK(hot.shown == 1);
   CHECK(hot.able == 1);
   CHECK(showing_of(k_trips, k_trips[0], Condition::sensor_fault).shown == 0);
+  CHECK(showing_of(k_trips, k_trips[2], Condition::sensor_fault).shown == 2);
 }
 
 TEST_CASE("other alarms are the other trips that call for service or stop") {
