@@ -2,8 +2,8 @@
 // Reading what a user says of a job.
 #include "cli/plan_options.hpp"
 
+#include "cli/coolant_measures.hpp"
 #include "cli/json_group.hpp"
-#include "cli/measure.hpp"
 #include "cli/options.hpp"
 #include "core/text_file.hpp"
 
@@ -26,15 +26,6 @@ constexpr Range k_shape{0.1, 20.0};
 constexpr Range k_odometer_km{0.0, 1e7};
 
 constexpr std::string_view k_volumes = "9.5L, 10qt or 2.5gal (US; impgal for imperial ones)";
-constexpr std::string_view k_no_stronger =
-    "give 0 to 60: no table goes further, and more than 60 % protects less";
-constexpr MeasureRule k_capacity{"--capacity", Quantity::volume, 0.5, 500.0, k_volumes};
-constexpr MeasureRule k_drained{"--drained", Quantity::volume, 0.01, 500.0, k_volumes};
-constexpr MeasureRule k_concentration{"--concentration", Quantity::ratio, 0.0, 60.0,
-                                      "50 or 50%",       k_no_stronger};
-constexpr MeasureRule k_target{"--target", Quantity::ratio, 0.0, 60.0, "50 or 50%", k_no_stronger};
-constexpr MeasureRule k_product{"--product", Quantity::ratio, 1.0, 100.0,
-                                "100 for concentrate, 50 for a premix"};
 
 Error usage(std::string message, std::string remedy) {
   return {ErrorKind::usage, {}, std::move(message), "", std::move(remedy)};

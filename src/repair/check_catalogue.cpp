@@ -21,7 +21,7 @@ CauseShares finds(std::initializer_list<std::pair<Condition, double>> chances) {
   return shares;
 }
 
-void add_looks(Checks& checks) {
+void add_level_and_leaks(Checks& checks) {
   checks.push_back({"level-cold",
                     "coolant level, engine cold",
                     "read the mark on the tank; open the cap slowly only when the top hose is cold",
@@ -44,6 +44,9 @@ void add_looks(Checks& checks) {
                     finds({{Condition::radiator_restricted, 0.1},
                            {Condition::coolant_flow_low, 0.3},
                            {Condition::air_or_low_coolant, 0.4}})});
+}
+
+void add_belt_and_core(Checks& checks) {
   checks.push_back(
       {"belt-by-hand",
        "belt, tensioner and pulleys by hand",
@@ -153,7 +156,7 @@ void add_warm_ups(Checks& checks, const JobFacts& facts) {
                     finds({{Condition::sensor_fault, 0.4}})});
 }
 
-void add_hot(Checks& checks) {
+void add_hot_flow(Checks& checks) {
   checks.push_back(
       {"heater-hot",
        "cabin heater at raised idle",
@@ -181,6 +184,9 @@ void add_hot(Checks& checks) {
                            {Condition::radiator_restricted, 0.3},
                            {Condition::coolant_flow_low, 0.4},
                            {Condition::air_or_low_coolant, 0.1}})});
+}
+
+void add_hot_surfaces(Checks& checks) {
   checks.push_back(
       {"core-scan",
        "radiator scanned for cold spots",
@@ -237,6 +243,9 @@ void add_pressure(Checks& checks, const JobFacts& facts) {
        EngineState::cold,
        {Hazard::hot_system},
        finds({{Condition::coolant_flow_low, 0.05}, {Condition::air_or_low_coolant, 0.3}})});
+}
+
+void add_gas_test(Checks& checks) {
   checks.push_back({"gas-test",
                     "combustion gas in the coolant",
                     "tester on the open neck, coolant well below it, engine warmed up from cold "
@@ -319,12 +328,15 @@ void add_dismantling(Checks& checks, const JobFacts& facts) {
 
 std::vector<ConfirmingCheck> check_catalogue(const JobFacts& facts) {
   Checks checks;
-  add_looks(checks);
+  add_level_and_leaks(checks);
+  add_belt_and_core(checks);
   checks.push_back(fan_by_hand(facts.fan));
   if (facts.fan != FanDrive::fixed) checks.push_back(fan_hot_idle(facts.fan));
   add_warm_ups(checks, facts);
-  add_hot(checks);
+  add_hot_flow(checks);
+  add_hot_surfaces(checks);
   add_pressure(checks, facts);
+  add_gas_test(checks);
   add_wiring(checks);
   add_dismantling(checks, facts);
   return checks;

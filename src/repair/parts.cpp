@@ -69,6 +69,12 @@ constexpr Line k_electric[] = {{"fan-fuse", 1, k_needed, "same rating"},
 constexpr Line k_fixed[] = {{"belt", 1, k_if_bad, "glazed or cracked"},
                             {"fan-blade", 1, k_if_bad, "any crack"},
                             {"shroud", 1, k_if_bad, "cracked or missing"}};
+constexpr Line k_some_fan[] = {{"fan-clutch", 1, k_if_bad, "of a viscous fan"},
+                               {"fan-fuse", 1, k_if_bad, "of an electric fan"},
+                               {"fan-relay", 1, k_if_bad, "of an electric fan"},
+                               {"fan-motor", 1, k_if_bad, "of an electric fan"},
+                               {"fan-blade", 1, k_if_bad, "any crack"},
+                               {"belt", 1, k_if_bad, "glazed or cracked"}};
 constexpr Line k_radiator[] = {{"drain-seal", 1, k_needed, ""},
                                {"hose-clamp", 4, k_needed, "as those that come off"},
                                {"radiator", 1, k_if_bad, "blocked inside, or leaking"},
@@ -92,7 +98,8 @@ constexpr Line k_sensor[] = {{"plug-repair", 1, k_if_bad, "the wiring comes befo
 std::span<const Line> fan_lines(std::optional<FanDrive> fan) {
   if (fan == FanDrive::viscous) return k_viscous;
   if (fan == FanDrive::electric) return k_electric;
-  return k_fixed;
+  if (fan == FanDrive::fixed) return k_fixed;
+  return k_some_fan;
 }
 
 std::span<const Line> lines_of(RepairKind kind, const JobFacts& facts) {

@@ -57,6 +57,10 @@ TEST_CASE("a fan's parts follow its kind") {
   CHECK(find(electric, "fan-relay") != nullptr);
   CHECK(find(electric, "fan-clutch") == nullptr);
   CHECK(find(electric, "coolant") == nullptr);
+  facts.fan.reset();
+  const auto some = parts_for(RepairKind::fan, facts, {});
+  CHECK(find(some, "fan-clutch")->need == PartNeed::if_found_bad);
+  CHECK(find(some, "fan-fuse")->need == PartNeed::if_found_bad);
 }
 
 TEST_CASE("costs add up needed parts and name those without a price") {
