@@ -2,8 +2,8 @@
 // coolband coolant: where a mix freezes and boils, and how to get to the right one.
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
+#include "cli/coolant_measures.hpp"
 #include "cli/exit_code.hpp"
-#include "cli/measure.hpp"
 #include "cli/options.hpp"
 #include "cli/output.hpp"
 #include "cli/rendered.hpp"
@@ -29,13 +29,6 @@ struct CoolantOptions {
   Text capacity, drained, target, product, top_up;
 };
 
-constexpr std::string_view k_no_stronger =
-    "give 0 to 60: no table goes further, and more than 60 % protects less";
-constexpr MeasureRule k_concentration{"--concentration", Quantity::ratio, 0.0, 60.0,
-                                      "50 or 50%",       k_no_stronger};
-constexpr MeasureRule k_target{"--target", Quantity::ratio, 0.0, 60.0, "50 or 50%", k_no_stronger};
-constexpr MeasureRule k_product{"--product", Quantity::ratio, 1.0, 100.0,
-                                "100 for concentrate, 50 for a premix"};
 constexpr MeasureRule k_cap{"--cap", Quantity::pressure, 0.0, 300.0, "95kPa, 14psi or 0.95bar"};
 constexpr MeasureRule k_altitude{"--altitude", Quantity::length, -500.0, 9000.0, "1500m or 5000ft"};
 constexpr MeasureRule k_temperature{"--temperature", Quantity::temperature, -60.0, 200.0,
@@ -43,8 +36,6 @@ constexpr MeasureRule k_temperature{"--temperature", Quantity::temperature, -60.
 constexpr MeasureRule k_protect_to{"--protect-to", Quantity::temperature, -100.0, 60.0,
                                    "-30C or -22F"};
 constexpr std::string_view k_volumes = "9.5L, 10qt or 2.5gal (US; impgal for imperial ones)";
-constexpr MeasureRule k_capacity{"--capacity", Quantity::volume, 0.5, 500.0, k_volumes};
-constexpr MeasureRule k_drained{"--drained", Quantity::volume, 0.01, 500.0, k_volumes};
 constexpr MeasureRule k_top_up{"--top-up", Quantity::volume, 0.01, 500.0, k_volumes};
 
 Error usage(std::string message, std::string remedy) {

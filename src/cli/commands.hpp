@@ -20,5 +20,6 @@ Command add_learn(CLI::App& program);
 Command add_check(CLI::App& program);
 Command add_coolant(CLI::App& program);
 Command add_simulate(CLI::App& program);
+Command add_plan(CLI::App& program);
 
 } // namespace coolband::cli

@@ -22,7 +22,7 @@ except (ImportError, AttributeError):
 
 SOURCE = pathlib.Path(__file__).resolve().parent.parent.parent
 SHARED = pathlib.Path(os.environ.get("COOLBAND_SHARED_DIR") or SOURCE.parent / "shared")
-KINDS = ["report", "inspection", "band", "coolant", "scenario"]
+KINDS = ["report", "inspection", "band", "coolant", "scenario", "plan"]
 
 
 def refuse_constant(name):
@@ -229,6 +229,84 @@ def coolant(checker):
             checker.complaints.append(f"the schema accepts {'/'.join(map(str, path))} = {value!r}")
 
 
+PLAN_OPTIONS = (
+    [], ["--trip", "1"], ["--confirmed", "radiator-restricted"],
+    ["--confirmed", "sensor-fault", "--shows", "30", "--miss", "1"],
+    ["--confirmed", "fan-not-cooling", "--price", "fan-clutch=90", "--price", "labour-hour=60"],
+    ["--confirmed", "air-or-low-coolant", "--capacity", "8", "--drained", "2", "--target", "40"],
+    ["--confirmed", "coolant-flow-low", "--life", "belt=120000:3", "--odometer", "90000",
+     "--price", "belt=25", "--price", "labour-hour=60", "--price", "coolant=7"])
+JOB = {"number": "4711", "complaint": "runs cold", "odometer_km": 231800, "date": "2031-11-30"}
+
+
+def plans(checker):
+    """A plan of every demo report, as it is and without a profile, whole and for a named cause."""
+    for number in (1, 2, 3):
+        home = SOURCE / "data" / "demo" / f"warden-{number}"
+        for profile in ([], ["--profile", home.with_suffix(".json")]):
+            text = checker.run("check", *sorted((home / "trips").iterdir()), *profile, "--format", "json",
+                               "--quiet")
+            reports = parse(text)
+            reports = reports if isinstance(reports, list) else [reports]
+            reports[0]["job"] = JOB
+            with tempfile.TemporaryDirectory() as folder:
+                file = pathlib.Path(folder) / "reports.json"
+                for i, report in enumerate(reports):
+                    file.write_text(json.dumps(report), encoding="utf-8")
+                    plan_of(checker, file, f"warden-{number} trip {i + 1}", report, [])
+                file.write_text(json.dumps(reports), encoding="utf-8")
+                for options in PLAN_OPTIONS:
+                    plan_of(checker, file, f"warden-{number} {' '.join(options)}", None, options)
+
+
+def plan_of(checker, file, what, report, options):
+    plan = parse(checker.run("plan", file, *options, "--format", "json"))
+    checker.validate("plan", what, plan)
+    settled = [check["settles"] for check in plan["checks"] if check["settles"] is not None]
+    if settled:
+        checker.require(abs(sum(settled) + plan["left_open"] - 1) < 0.001, what,
+                        "what is settled and what is left open do not make one")
+    said = {hazard for check in plan["checks"] for hazard in check["cautions"]}
+    told = [caution["id"] for caution in plan["cautions"]]
+    checker.require(said <= set(told) and len(told) == len(set(told)), what, "cautions")
+    checker.require((plan["purpose"] == "repair") == bool(plan["work"]), what, "work without a fault")
+    priced = [part for part in plan["parts"] if part["price"] and part["quantity"] and part["need"] == "needed"]
+    if plan["costs"]:
+        total = sum(part["price"] * part["quantity"] for part in priced)
+        checker.require(abs(total - plan["costs"]["needed"]) < 0.01, what, "the sum of the parts")
+    if report:
+        checker.require(plan["job"] == report.get("job"), what, "the job card is not carried on")
+        checker.require(plan["report"]["headline"] == report["verdict"]["headline"], what, "headline")
+
+
+SPOILT_PLANS = ((["schema"], "coolband.plan/2"), (["purpose"], "guess"), (["checks", 0, "settles"], 2),
+                (["checks", 0, "engine"], "warm"), (["cautions"], []), (["proof", "drives", "clean"], -1),
+                (["parts", 0, "quantity"], "some"), (["parts", 0, "id"], "gizmo"), (["cause"], "normal"),
+                (["coolant", "refill", "water_l"], -1), (["surprise"], 1), (["job"], "none"),
+                (["checks", 0, "finds", "normal"], 0.5), (["report", "trip"], 0), (["work"], ...))
+
+
+def spoilt_plans(checker):
+    """The schema catches wrong plans, and the program what is no report: in words, never by failing."""
+    trip = SOURCE / "data/demo/warden-2/trips/stuck-open.csv"
+    good = parse(checker.run("check", trip, "--profile", SOURCE / "data/demo/warden-2.json",
+                             "--explain", "--job", "number=A-12", "--format", "json"))
+    with tempfile.TemporaryDirectory() as folder:
+        file = pathlib.Path(folder) / "report.json"
+        for path, value in SPOILT:
+            file.write_text(json.dumps(changed(good, path, value)), encoding="utf-8")
+            checker.run("plan", file, codes=(0, 3))
+        text = json.dumps(good)
+        for cut in range(1, len(text), 397):
+            file.write_text(text[:cut], encoding="utf-8")
+            checker.run("plan", file, codes=(3,))
+        file.write_text(text, encoding="utf-8")
+        plan = parse(checker.run("plan", file, "--format", "json"))
+    for path, value in SPOILT_PLANS:
+        if checker.validators["plan"].is_valid(changed(plan, path, value)):
+            checker.complaints.append(f"the schema accepts {'/'.join(map(str, path))} = {value!r}")
+
+
 def real_logs(checker):
     folders = [SHARED / "datasets" / name for name in ("two-season", "highland")]
     if not all(folder.is_dir() for folder in folders):
@@ -399,6 +477,8 @@ def main():
     demo(checker)
     odd_logs(checker)
     coolant(checker)
+    plans(checker)
+    spoilt_plans(checker)
     scenarios(checker)
     scenario_bounds(checker)
     real_logs(checker)

@@ -6,21 +6,12 @@
 #include "coolband/analyse.hpp"
 #include "coolband/repair/advice.hpp"
 
-#include <cstdint>
 #include <string>
 #include <string_view>
 #include <utility>
-#include <variant>
 #include <vector>
 
 namespace coolband {
-
-/// One line of a job card, carried through as it is.
-struct JobField {
-  std::string key; ///< "number", "complaint", "odometer_km", "date", ...
-  std::variant<std::string, std::int64_t, double> value;
-};
-using JobCard = std::vector<JobField>;
 
 /// One trip's report: views of the stages' results, which must outlive it.
 struct TripReport {
