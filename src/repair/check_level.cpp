@@ -1,0 +1,182 @@
+// SPDX-License-Identifier: Apache-2.0
+// Does it run where it should? Equivalence by drive, or another level that is as good.
+#include "repair/verification.hpp"
+
+#include "numeric/distributions.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include <fmt/core.h>
+
+namespace coolband {
+
+namespace {
+
+/// A level is told no better than this from drive to drive, whatever the drives say, K (as for the
+/// drift of a band).
+constexpr double k_least_spread_k = 0.25;
+constexpr double k_tolerance_k = 3.0;
+constexpr std::size_t k_most_more = 30;
+/// A new level needs so many drives to be called steady.
+constexpr std::size_t k_steady_drives = 3;
+/// Classes of thermostats in use regulate within these, °C (common practice, no source; as for a
+/// trip that is judged by itself).
+constexpr Range k_usual_levels_c{76.0, 100.0};
+/// From the tolerance of the start of opening to fully open, K (TM 5-3825-229-14&P: start within
+/// 3 °C, full at +12 °C).
+constexpr Range k_above_rating_k{-3.0, 12.0};
+
+std::vector<double> residuals_of(const std::vector<ProofDrive>& drives) {
+  std::vector<double> values;
+  for (const ProofDrive& drive : drives) {
+    if (drive.residual_k) values.push_back(*drive.residual_k);
+  }
+  return values;
+}
+
+MeanEstimate estimate(const std::vector<double>& values) {
+  MeanEstimate result = mean_estimate(values);
+  if (values.size() > 1)
+    result.error =
+        std::max(result.error, k_least_spread_k / std::sqrt(static_cast<double>(values.size())));
+  return result;
+}
+
+MeanEstimate estimate_of(const NormalBand& band) {
+  const double drives = static_cast<double>(band.drive_count());
+  return {0.0, band.centre_error_c, std::max(1.0, drives - 1.0)};
+}
+
+double reach_of(double spread_k, std::size_t drives, double alpha) {
+  const auto n = static_cast<double>(drives);
+  return student_t_quantile(1.0 - alpha, n - 1.0) * spread_k / std::sqrt(n);
+}
+
+/// Drives until the interval would lie within the margin, if the next ones are like these.
+std::size_t more_drives(const LevelCheck& check, const MeanEstimate& after, double between_k,
+                        double alpha) {
+  const std::size_t count = check.drives;
+  const double own_k = count > 1 ? after.error * std::sqrt(static_cast<double>(count)) : 0.0;
+  const double spread_k = std::max({own_k, between_k, k_least_spread_k});
+  const double mean_k = count > 0 ? std::abs(after.mean) : 0.0;
+  for (std::size_t n = std::max<std::size_t>(count + 1, 2); n < count + k_most_more; ++n) {
+    if (mean_k + reach_of(spread_k, n, alpha) <= check.margin_k) return n - count;
+  }
+  return k_most_more;
+}
+
+/// The side on which most of the faults before lay.
+std::optional<Direction> side_before(const std::vector<ProofDrive>& before) {
+  int below = 0;
+  int above = 0;
+  for (const ProofDrive& drive : before) {
+    if (!drive.situation) continue;
+    below += drive.situation->direction == Direction::below ? 1 : 0;
+    above += drive.situation->direction == Direction::above ? 1 : 0;
+  }
+  if (below == above) return std::nullopt;
+  return below > above ? Direction::below : Direction::above;
+}
+
+/// Why another level cannot be a sound vehicle's; empty where it can.
+std::string against_new_normal(const LevelCheck& check, const ProofDrives& drives,
+                               const VerifyOptions& options) {
+  const MovedNormal& moved = *drives.moved;
+  if (moved.level_c < k_usual_levels_c.low || moved.level_c > k_usual_levels_c.high)
+    return fmt::format("no usual thermostat holds {:.0f} °C", moved.level_c);
+  const auto& rating = options.rating_c;
+  if (rating && (moved.level_c < *rating + k_above_rating_k.low ||
+                 moved.level_c > *rating + k_above_rating_k.high))
+    return fmt::format("a thermostat stamped {:.0f} °C does not hold {:.1f} °C", *rating,
+                       moved.level_c);
+  const auto side = side_before(drives.before);
+  const Direction now = moved.shift_k < 0.0 ? Direction::below : Direction::above;
+  if (!rating && side == now)
+    return "it lies on the same side as the fault before; if another thermostat was fitted, give "
+           "what is stamped on it with --rating";
+  for (const ProofDrive& drive : moved.drives) {
+    if (drive.showing == Showing::shows)
+      return fmt::format("it is not steady: {} shows {} even by that level", drive.source,
+                         name_of(drive.condition));
+  }
+  const double reach_k = check.against_band.high - check.against_band.difference;
+  if (check.drives >= k_steady_drives && !(reach_k <= check.margin_k))
+    return "it is not steady from drive to drive";
+  return {};
+}
+
+/// What is still missing before it can be called a new normal; empty when nothing is.
+std::string missing_for_new_normal(const LevelCheck& check, const ProofDrives& drives) {
+  if (check.drives < k_steady_drives)
+    return fmt::format("{} drives are needed to call it steady", k_steady_drives);
+  bool warmed_up = false;
+  for (const ProofDrive& drive : drives.moved->drives) {
+    if (drive.showing == Showing::doubtful)
+      return drive.source + " leaves even that level without an explanation";
+    warmed_up = warmed_up || (drive.warm_up && drive.warm_up->reached_s);
+  }
+  if (!warmed_up)
+    return "a warm-up from cold must show that the thermostat shuts: a valve that hangs a little "
+           "open is steady, too";
+  return {};
+}
+
+void judge_moved(LevelCheck& check, const ProofDrives& drives, const VerifyOptions& options) {
+  check.outcome = LevelOutcome::off;
+  check.objection = against_new_normal(check, drives, options);
+  if (!check.objection.empty()) return;
+  check.by_moved = true;
+  check.objection = missing_for_new_normal(check, drives);
+  check.outcome = check.objection.empty() ? LevelOutcome::new_normal : LevelOutcome::open;
+  if (check.outcome == LevelOutcome::new_normal) check.more = 0;
+  if (check.outcome == LevelOutcome::open)
+    check.more =
+        std::max<std::size_t>(1, k_steady_drives - std::min(k_steady_drives, check.drives));
+}
+
+} // namespace
+
+std::string_view name_of(LevelOutcome outcome) {
+  switch (outcome) {
+  case LevelOutcome::unknown: return "unknown";
+  case LevelOutcome::open: return "open";
+  case LevelOutcome::usual: return "usual";
+  case LevelOutcome::new_normal: return "new-normal";
+  case LevelOutcome::off: return "off";
+  }
+  return "";
+}
+
+double usual_margin_k(const NormalBand& band) {
+  return std::max(k_tolerance_k, 2.0 * band.between_c);
+}
+
+LevelCheck check_level(const ProofDrives& drives, const NormalBand& band,
+                       const VerifyOptions& options) {
+  LevelCheck check;
+  check.margin_k = options.margin_k.value_or(usual_margin_k(band));
+  const auto after = residuals_of(drives.after);
+  const auto before = residuals_of(drives.before);
+  check.drives = after.size();
+  const MeanEstimate now = estimate(after);
+  const MeanEstimate then = estimate(before);
+  if (!before.empty()) check.before_k = then.mean;
+  if (after.size() > 1 && before.size() > 1)
+    check.change = two_one_sided_tests(now, then, check.margin_k, options.alpha);
+  check.more = more_drives(check, now, band.between_c, options.alpha);
+  if (after.empty()) return check;
+  check.level_c = band.centre_c + now.mean;
+  check.against_band = two_one_sided_tests(now, estimate_of(band), check.margin_k, options.alpha);
+  check.outcome = LevelOutcome::open;
+  if (check.against_band.p() < options.alpha) {
+    check.outcome = LevelOutcome::usual;
+    check.more = 0;
+  } else if (drives.moved) {
+    judge_moved(check, drives, options);
+  }
+  return check;
+}
+
+} // namespace coolband

@@ -1,0 +1,304 @@
+// SPDX-License-Identifier: Apache-2.0
+// From the four checks to one state, in words.
+#include "repair/verification.hpp"
+
+#include "band/history.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/core.h>
+
+namespace coolband {
+
+namespace {
+
+std::string drives_words(std::size_t count) {
+  return fmt::format("{} drive{}", count, count == 1 ? "" : "s");
+}
+
+std::string percent(double share) {
+  const double value = 100.0 * share;
+  return value > 0.0 && value < 1.0 ? fmt::format("{:.1g} %", value)
+                                    : fmt::format("{:.0f} %", value);
+}
+
+std::string names_of(const std::vector<Condition>& conditions) {
+  std::string words;
+  for (const Condition condition : conditions)
+    words += (words.empty() ? "" : ", ") + std::string(name_of(condition));
+  return words.empty() ? "the fault" : words;
+}
+
+std::string showed_words(const FaultCheck& fault) {
+  if (fault.rate.share)
+    return fmt::format("the fault is said to show in {} of the drives", percent(*fault.rate.share));
+  return fmt::format("{} showed in {} of {} before that could show it (95 %: {} to {})",
+                     names_of(fault.before), fault.rate.shown, drives_words(fault.rate.able),
+                     percent(fault.share->low), percent(fault.share->high));
+}
+
+const ProofDrive* first_showing(const std::vector<ProofDrive>& drives, Showing showing) {
+  const auto found = std::find_if(drives.rbegin(), drives.rend(),
+                                  [&](const ProofDrive& d) { return d.showing == showing; });
+  return found == drives.rend() ? nullptr : &*found;
+}
+
+CheckLine fault_line(const FaultCheck& fault, const std::vector<ProofDrive>& after,
+                     double allowed) {
+  CheckLine line{"fault", VerifyState::verified, {}};
+  if (fault.shows > 0) {
+    const ProofDrive& drive = *first_showing(after, Showing::shows);
+    line.state = VerifyState::not_verified;
+    line.text = fmt::format("{} of {} since show{} a fault; {}: {}", fault.shows,
+                            drives_words(after.size()), fault.shows == 1 ? "s" : "", drive.source,
+                            drive.headline);
+    return line;
+  }
+  if (fault.doubtful > 0) {
+    const ProofDrive& drive = *first_showing(after, Showing::doubtful);
+    line.state = VerifyState::not_yet;
+    line.text = fmt::format("{} left the normal band without an explanation; {}", drive.source,
+                            drive.headline);
+    return line;
+  }
+  if (!fault.known()) {
+    line.text = "no fault is known from before: only whether it runs normally now can be told";
+    if (fault.clean == 0) {
+      line.state = VerifyState::not_yet;
+      line.text = "no drive since could be judged";
+    }
+    return line;
+  }
+  line.text =
+      fmt::format("{}; {} since could show it and {} clean: the chance that it was missed "
+                  "is {} ({} is allowed)",
+                  showed_words(fault), drives_words(fault.clean), fault.clean == 1 ? "was" : "were",
+                  percent(*fault.missed), percent(allowed));
+  if (!fault.more || *fault.more > 0) line.state = VerifyState::not_yet;
+  return line;
+}
+
+std::string interval_words(const Equivalence& test) {
+  if (std::isnan(test.low)) return {};
+  return fmt::format(" (90 %: {:+.1f} to {:+.1f})", test.low, test.high);
+}
+
+CheckLine level_line(const LevelCheck& level, const NormalBand& band) {
+  CheckLine line{"level", VerifyState::not_yet, {}};
+  if (level.outcome == LevelOutcome::unknown) {
+    line.text = "no drive since tells a level: each needs five minutes of warm running in "
+                "conditions that the band has seen";
+    return line;
+  }
+  const std::string at = fmt::format(
+      "{} since run at {:.1f} °C where {:.1f} °C is usual for load and weather, {:+.1f} K{}",
+      drives_words(level.drives), *level.level_c, band.centre_c, level.against_band.difference,
+      interval_words(level.against_band));
+  switch (level.outcome) {
+  case LevelOutcome::usual:
+    line.state = VerifyState::verified;
+    line.text = fmt::format("{}: within the margin of {:.1f} K", at, level.margin_k);
+    break;
+  case LevelOutcome::new_normal:
+    line.state = VerifyState::verified;
+    line.text = at + ": another level, but steady and without a fault: a new normal, as another "
+                     "thermostat gives it";
+    break;
+  case LevelOutcome::off:
+    line.state = VerifyState::not_verified;
+    line.text = at + ": no new normal, for " + level.objection;
+    break;
+  default:
+    line.text = level.by_moved
+                    ? at + ": perhaps a new normal, but " + level.objection
+                    : fmt::format("{}: too few drives to say whether it is within the margin of "
+                                  "{:.1f} K",
+                                  at, level.margin_k);
+  }
+  return line;
+}
+
+CheckLine warm_up_line(const WarmUpCheck& warm_up) {
+  CheckLine line{"warm-up", VerifyState::verified, {}};
+  switch (warm_up.outcome) {
+  case WarmUpOutcome::unknown:
+    line.text = "not judged: the band does not know how long a warm-up takes";
+    break;
+  case WarmUpOutcome::not_seen:
+    line.state = VerifyState::not_yet;
+    line.text = "no drive since starts from cold and shows its warm-up to the end";
+    break;
+  case WarmUpOutcome::usual:
+    line.text =
+        fmt::format("{} of {} took the usual time (ratio {:.2f}, up to {:.2f} is usual)",
+                    warm_up.seen - warm_up.slow,
+                    warm_up.seen == 1 ? "1 warm-up" : fmt::format("{} warm-ups", warm_up.seen),
+                    warm_up.median_ratio.value_or(1.0), warm_up.allowed_ratio);
+    break;
+  case WarmUpOutcome::slow:
+    line.state = VerifyState::not_verified;
+    line.text = fmt::format(
+        "{} of {} took more than {:.2f} times the usual time, or never came "
+        "to an end",
+        warm_up.slow, warm_up.seen == 1 ? "1 warm-up" : fmt::format("{} warm-ups", warm_up.seen),
+        warm_up.allowed_ratio);
+    break;
+  }
+  return line;
+}
+
+CheckLine air_line(const AirCheck& air, std::size_t drives) {
+  CheckLine line{"air", VerifyState::verified, {}};
+  if (air.recent) {
+    line.state = VerifyState::not_yet;
+    line.text = fmt::format("air may still be about: {}", air.signs.back());
+  } else if (air.drift_k) {
+    line.state = VerifyState::not_yet;
+    line.text = fmt::format("the level still moves, by {:+.1f} K from the first drive to the last",
+                            *air.drift_k);
+  } else if (!air.signs.empty()) {
+    line.text =
+        fmt::format("signs of air in {}, none in the latest two", drives_words(air.signs.size()));
+  } else {
+    line.text = fmt::format("no dips, swings or wandering level in {}", drives_words(drives));
+  }
+  return line;
+}
+
+std::size_t more_drives(const Verification& v) {
+  std::size_t more = std::max(v.level.more, v.fault.known() ? v.fault.more.value_or(0) : 0);
+  if (v.warm_up.outcome == WarmUpOutcome::not_seen || v.air.recent)
+    more = std::max<std::size_t>(more, 1);
+  return more;
+}
+
+std::string headline_of(const Verification& v) {
+  const std::string fault = v.fault.known() ? names_of(v.fault.before) : "";
+  switch (v.state) {
+  case VerifyState::not_verified: return "not verified: " + v.reasons.front();
+  case VerifyState::not_yet:
+    return fmt::format("not yet verified: {} more {}", drives_words(more_drives(v)),
+                       more_drives(v) == 1 ? "is needed" : "are needed");
+  case VerifyState::verified: break;
+  }
+  const std::string level =
+      v.level.outcome == LevelOutcome::new_normal
+          ? fmt::format("at a new, steady normal of {:.1f} °C", *v.level.level_c)
+          : fmt::format("at its normal {:.1f} °C", *v.level.level_c);
+  if (!v.fault.known()) return "it runs normally, " + level + "; no fault is known from before";
+  return fmt::format("verified: {} {} gone, and it runs {}", fault,
+                     v.fault.before.size() > 1 ? "are" : "is", level);
+}
+
+/// A line that is not yet settled but says nothing of more drives keeps its reason in front.
+std::string first_day(const std::vector<ProofDrive>& drives) {
+  std::string first;
+  for (const ProofDrive& drive : drives) {
+    const auto day = day_of(drive.start);
+    if (day && (first.empty() || *day < first)) first = *day;
+  }
+  return first;
+}
+
+void add_more_driving(Verification& v) {
+  const std::size_t more = more_drives(v);
+  if (more == 0) return;
+  std::string step = fmt::format("log {} more", drives_words(more));
+  if (v.fault.known() && v.fault.more.value_or(1) > 0 && !v.fault.wanted.empty())
+    step += ", each " + v.fault.wanted;
+  else
+    step += " of 30 min or more";
+  if (v.warm_up.outcome == WarmUpOutcome::not_seen || v.level.by_moved)
+    step += "; start at least one from cold (after 6 h or more of rest)";
+  v.next_steps.push_back(std::move(step));
+}
+
+void add_next_steps(Verification& v, const NormalBand& band) {
+  if (v.state == VerifyState::not_verified) {
+    const ProofDrive* drive = first_showing(v.drives.after, Showing::shows);
+    v.next_steps.push_back(
+        fmt::format("look into it: coolband check {} --band FILE --explain",
+                    drive != nullptr ? drive->source : v.drives.after.back().source));
+    v.next_steps.emplace_back(
+        "before another part is fitted, hold the sensor against an independent thermometer and "
+        "test its wiring: resistance in its circuit reads as a thermostat that hangs open");
+  }
+  if (v.state == VerifyState::not_yet) add_more_driving(v);
+  if (v.air.recent || v.air.drift_k)
+    v.next_steps.emplace_back("bleed again by the maker's procedure; air leaves over several "
+                              "warm-ups and cool-downs");
+  if (v.state != VerifyState::verified)
+    v.next_steps.emplace_back("check the coolant level when cold, after the first drives, too");
+  if (v.state == VerifyState::verified && v.level.outcome == LevelOutcome::new_normal) {
+    const std::string day = first_day(v.drives.after);
+    v.next_steps.push_back(fmt::format(
+        "learn the new normal: coolband learn LOG... --vehicle {} --band FILE --update --since {}",
+        band.vehicle.empty() ? "ID" : band.vehicle, day.empty() ? "DATE" : day));
+  }
+  if (v.state == VerifyState::verified) return;
+  v.cautions = {"never open a hot cooling system: coolant under pressure scalds; wait until it is "
+                "cold, then loosen the cap slowly",
+                "an electric fan can start with the engine off: keep clear of it",
+                "the vehicle maker's procedure and local rules come first; leave the work to a "
+                "qualified workshop if in doubt"};
+}
+
+void add_limits(Verification& v) {
+  if (v.drives.unread > 0)
+    v.limits.push_back(fmt::format("{} log{} could not be read and {} not in this", v.drives.unread,
+                                   v.drives.unread == 1 ? "" : "s",
+                                   v.drives.unread == 1 ? "is" : "are"));
+  if (v.drives.before.empty()) {
+    v.limits.emplace_back(
+        "no drives from before: the fault, and how often it showed, is not known");
+  } else if (v.fault.rate.shown == 0) {
+    v.limits.emplace_back("no drive from before shows a fault: that one was cured cannot be shown");
+  }
+  const auto& after = v.level.by_moved ? v.drives.moved->drives : v.drives.after;
+  for (const ProofDrive& drive : after) {
+    if (drive.showing == Showing::cannot_tell)
+      v.limits.push_back(drive.source + " could not be judged: " + drive.headline);
+    else if (drive.unable_because && v.fault.known())
+      v.limits.push_back(fmt::format("{} could not have shown the fault: {}", drive.source,
+                                     *drive.unable_because));
+  }
+  if (v.level.by_moved)
+    v.limits.emplace_back("a new level is judged by the drives since alone: the old band cannot "
+                          "say what is normal there");
+}
+
+} // namespace
+
+std::string_view name_of(VerifyState state) {
+  switch (state) {
+  case VerifyState::verified: return "verified";
+  case VerifyState::not_yet: return "not-yet";
+  case VerifyState::not_verified: return "not-verified";
+  }
+  return "";
+}
+
+Verification verify(ProofDrives drives, const NormalBand& band, const VerifyOptions& options) {
+  Verification v;
+  v.options = options;
+  v.drives = std::move(drives);
+  v.level = check_level(v.drives, band, options);
+  const auto& after = v.level.by_moved ? v.drives.moved->drives : v.drives.after;
+  v.fault = check_fault(v.drives, after, options);
+  v.warm_up = check_warm_ups(after, band);
+  v.air = check_air(after, band, v.level.margin_k);
+  v.checks = {fault_line(v.fault, after, options.allowed_miss), level_line(v.level, band),
+              warm_up_line(v.warm_up), air_line(v.air, after.size())};
+  v.state = VerifyState::verified;
+  for (const CheckLine& check : v.checks) v.state = std::max(v.state, check.state);
+  for (const CheckLine& check : v.checks) {
+    if (check.state == v.state) v.reasons.push_back(check.text);
+  }
+  v.headline = headline_of(v);
+  add_limits(v);
+  add_next_steps(v, band);
+  return v;
+}
+
+} // namespace coolband
