@@ -44,7 +44,7 @@ Result<std::optional<NormalBand>> band_of(const CheckOptions& options) {
 std::string rendered_trip(const TripReport& report, const Rendered& rendered,
                           const std::string& format, const TextStyle& style) {
   if (format == "text") return render_text(report, style);
-  if (format == "svg") return draw_valve(report);
+  if (format == "svg") return draw_trip(report);
   return render_json(report, rendered.indent());
 }
 

@@ -5,7 +5,9 @@
 
 #include "coolband/diagnose/judgement.hpp"
 
+#include <cstddef>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -18,10 +20,11 @@ struct PageTable {
   std::vector<bool> numeric; ///< columns that align right; may be shorter than `columns`
 };
 
-class Page {
+/// In order: each call adds below what is there. (`Page` is the terminal's, in layout.hpp.)
+class HtmlPage {
  public:
   /// `title` for the browser and as the page's heading, `about` the line below it (vehicle, trip).
-  Page(std::string title, std::string about);
+  HtmlPage(std::string title, std::string about);
 
   /// The verdict's banner: what is so, and what to do. Colour, a sign and a word tell the level.
   void banner(Action action, const std::string& headline, const std::string& detail);
@@ -45,6 +48,12 @@ class Page {
   std::string title_;
   std::string about_;
   std::string body_;
+  std::size_t headings_ = 0;
+  bool in_section_ = false;
 };
+
+/// The style sheet that every page carries. Its colours are custom properties: `--NAME-ground` is
+/// what lies behind `--NAME-ink`, `--NAME-soft-ink` and so on; nothing else names a colour.
+std::string_view page_style();
 
 } // namespace coolband

@@ -185,7 +185,7 @@ std::string basis_words(const TripReport& report, const CircuitDrive& drive) {
 
 } // namespace
 
-std::string draw_valve(const TripReport& report) {
+std::string draw_valve(const TripReport& report, const std::string& id) {
   const auto& band = report.finding.band;
   const bool fitted = band && band->circuit;
   const CircuitValues circuit = fitted ? values_of(*band->circuit) : usual_circuit();
@@ -194,7 +194,7 @@ std::string draw_valve(const TripReport& report) {
   const std::string vehicle = band ? band->vehicle : "";
   const std::string title = (vehicle.empty() ? "" : shortened(vehicle, 32) + ": ") +
                             "apparent conductance of the radiator";
-  SvgCanvas canvas("valve", {900.0, k_bottom}, title,
+  SvgCanvas canvas(id, {900.0, k_bottom}, title,
                    title + " against coolant temperature, road speed and time; " +
                        report.finding.judgement.headline);
   canvas.text({22.0, 30.0}, title, {.size = 17.0, .bold = true});

@@ -51,9 +51,14 @@ std::string render_band(const NormalBand& band, const std::vector<LearningDrive>
 /// No newline at the end.
 std::string draw_band(const NormalBand& band);
 
+/// One trip over time as one SVG: coolant with the band as it moves with the conditions, episodes,
+/// boiling and first openings; below, opening, load, road speed and outside temperature. However
+/// long the trip, less than half a megabyte. `id` begins the ids in it. No newline at the end.
+std::string draw_trip(const TripReport& report, const std::string& id = "trip");
+
 /// One trip's apparent valve curve as one SVG: what the radiator must have carried by the balance
 /// of heat, against coolant temperature, road speed and time. No newline at the end.
-std::string draw_valve(const TripReport& report);
+std::string draw_valve(const TripReport& report, const std::string& id = "valve");
 
 /// True, false or unknown: would the dash needle have hidden the finding? A typical needle does not
 /// visibly move between 70 and 90 °C (common practice, no source).

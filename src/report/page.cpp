@@ -1,0 +1,173 @@
+// SPDX-License-Identifier: Apache-2.0
+// One self-contained HTML page, from the top down.
+#include "report/page.hpp"
+#include "coolband/version.hpp"
+#include "report/svg_canvas.hpp"
+
+#include <fmt/core.h>
+
+namespace coolband {
+
+namespace {
+
+struct Level {
+  std::string_view words;
+  std::string_view sign; ///< shapes in a box of 24 by 24, one of their own for each level
+};
+
+Level level_of(Action action) {
+  switch (action) {
+  case Action::none:
+    return {"Nothing to do", R"(<circle cx="12" cy="12" r="10"/><path d="M7 12.5l3.5 3.5L17 9"/>)"};
+  case Action::monitor:
+    return {"Keep watching",
+            R"(<path d="M1.5 12C5 6.5 8.5 5 12 5s7 1.5 10.5 7C19 17.5 15.5 19 12 19S5 17.5 )"
+            R"(1.5 12z"/><circle cx="12" cy="12" r="3"/>)"};
+  case Action::service:
+    return {"Have it checked",
+            R"(<path d="M12 2.5L22.5 21.5H1.5z"/><path d="M12 9v6M12 17.8v.4"/>)"};
+  case Action::stop:
+    return {"Stop: do not drive on like this",
+            R"(<path d="M8 2h8l6 6v8l-6 6H8l-6-6V8z"/><path d="M7 12h10"/>)"};
+  }
+  return {};
+}
+
+std::string element(std::string_view tag, std::string_view text) {
+  return fmt::format("<{0}>{1}</{0}>\n", tag, xml_escaped(text));
+}
+
+std::string items_of(std::string_view opening, std::string_view closing,
+                     const std::vector<std::string>& items) {
+  std::string html = fmt::format("{}\n", opening);
+  for (const std::string& item : items) html += element("li", item);
+  return html + fmt::format("{}\n", closing);
+}
+
+bool is_numeric(const PageTable& table, std::size_t column) {
+  return column < table.numeric.size() && table.numeric[column];
+}
+
+std::string cell(std::string_view tag, std::string_view scope, bool numeric,
+                 std::string_view text) {
+  std::string attributes;
+  if (!scope.empty()) attributes += fmt::format(" scope=\"{}\"", scope);
+  if (numeric) attributes += " class=\"number\"";
+  return fmt::format("<{0}{1}>{2}</{0}>", tag, attributes, xml_escaped(text));
+}
+
+std::string row_of(const PageTable& table, const std::vector<std::string>& row) {
+  std::string html = "<tr>";
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    const std::string_view text = c < row.size() ? std::string_view(row[c]) : std::string_view();
+    html += c == 0 ? cell("th", "row", is_numeric(table, c), text)
+                   : cell("td", "", is_numeric(table, c), text);
+  }
+  return html + "</tr>\n";
+}
+
+/// What is too wide scrolls by itself, with the keyboard as well.
+std::string scrolling(std::string_view name, std::string_view html) {
+  return fmt::format("<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"{}\">\n"
+                     "{}</div>\n",
+                     xml_escaped(name), html);
+}
+
+} // namespace
+
+HtmlPage::HtmlPage(std::string title, std::string about)
+    : title_(std::move(title)), about_(std::move(about)) {}
+
+void HtmlPage::banner(Action action, const std::string& headline, const std::string& detail) {
+  const Level level = level_of(action);
+  body_ +=
+      fmt::format("<div class=\"banner {}\" role=\"group\" aria-label=\"Verdict\">\n"
+                  "<svg class=\"sign\" viewBox=\"0 0 24 24\" aria-hidden=\"true\" fill=\"none\" "
+                  "stroke=\"currentColor\" stroke-width=\"2\" stroke-linecap=\"round\" "
+                  "stroke-linejoin=\"round\">{}</svg>\n"
+                  "<p class=\"level\">{}</p>\n<p class=\"headline\">{}</p>\n",
+                  name_of(action), level.sign, level.words, xml_escaped(headline));
+  if (!detail.empty()) body_ += fmt::format("<p class=\"detail\">{}</p>\n", xml_escaped(detail));
+  body_ += "</div>\n";
+}
+
+void HtmlPage::section(const std::string& heading) {
+  if (in_section_) body_ += "</section>\n";
+  in_section_ = true;
+  ++headings_;
+  body_ += fmt::format("<section aria-labelledby=\"part-{0}\">\n<h2 id=\"part-{0}\">{1}</h2>\n",
+                       headings_, xml_escaped(heading));
+}
+
+void HtmlPage::paragraph(const std::string& text) { body_ += element("p", text); }
+
+void HtmlPage::list(const std::vector<std::string>& items) {
+  if (!items.empty()) body_ += items_of("<ul>", "</ul>", items);
+}
+
+void HtmlPage::steps(const std::vector<std::string>& items) {
+  if (!items.empty()) body_ += items_of("<ol>", "</ol>", items);
+}
+
+void HtmlPage::checklist(const std::vector<std::string>& items) {
+  if (items.empty()) return;
+  body_ += "<ul class=\"checks\">\n";
+  for (const std::string& item : items)
+    body_ += fmt::format("<li><label><input type=\"checkbox\"><span>{}</span></label></li>\n",
+                         xml_escaped(item));
+  body_ += "</ul>\n";
+}
+
+void HtmlPage::cautions(const std::vector<std::string>& items) {
+  if (!items.empty())
+    body_ += items_of("<ul class=\"cautions\" aria-label=\"Cautions\">", "</ul>", items);
+}
+
+void HtmlPage::facts(const std::vector<std::pair<std::string, std::string>>& pairs) {
+  if (pairs.empty()) return;
+  body_ += "<dl>\n";
+  for (const auto& [name, value] : pairs) body_ += element("dt", name) + element("dd", value);
+  body_ += "</dl>\n";
+}
+
+void HtmlPage::table(const PageTable& table) {
+  std::string html = "<table>\n" + element("caption", table.caption) + "<thead>\n<tr>";
+  for (std::size_t c = 0; c < table.columns.size(); ++c)
+    html += cell("th", "col", is_numeric(table, c), table.columns[c]);
+  html += "</tr>\n</thead>\n<tbody>\n";
+  for (const auto& row : table.rows) html += row_of(table, row);
+  body_ += scrolling(table.caption, html + "</tbody>\n</table>\n");
+}
+
+void HtmlPage::picture(const std::string& svg, const std::string& words) {
+  body_ += fmt::format("<figure>\n{}<figcaption>{}</figcaption>\n</figure>\n",
+                       scrolling("Picture", svg + "\n"), xml_escaped(words));
+}
+
+void HtmlPage::fold(const std::string& summary, const std::vector<std::string>& items) {
+  body_ += "<details>\n" + element("summary", summary);
+  list(items);
+  body_ += "</details>\n";
+}
+
+std::string HtmlPage::finished() const {
+  // The policy lets a browser fetch nothing at all, whatever a text may hold.
+  std::string html =
+      fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+                  "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
+                  "style-src 'unsafe-inline'; img-src data:\">\n"
+                  "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+                  "<meta name=\"color-scheme\" content=\"light dark\">\n"
+                  "<link rel=\"icon\" href=\"data:,\">\n<title>{0}</title>\n<style>{1}</style>\n"
+                  "</head>\n<body>\n<a class=\"skip\" href=\"#report\">Skip to the report</a>\n"
+                  "<header>\n<h1>{0}</h1>\n",
+                  xml_escaped(title_), page_style());
+  if (!about_.empty()) html += fmt::format("<p class=\"about\">{}</p>\n", xml_escaped(about_));
+  html += "</header>\n<main id=\"report\">\n" + body_;
+  if (in_section_) html += "</section>\n";
+  return html + fmt::format("</main>\n<footer>Written by coolband {}. Follow the vehicle maker's "
+                            "procedure wherever it differs.</footer>\n</body>\n</html>\n",
+                            version());
+}
+
+} // namespace coolband
