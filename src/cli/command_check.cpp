@@ -3,11 +3,13 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/exit_code.hpp"
+#include "cli/history_record.hpp"
 #include "cli/logs.hpp"
 #include "cli/output.hpp"
 #include "cli/rendered.hpp"
 #include "coolband/analyse.hpp"
 #include "coolband/band/band_file.hpp"
+#include "coolband/core/timestamp.hpp"
 #include "coolband/report/report.hpp"
 
 #include <memory>
@@ -24,6 +26,7 @@ struct CheckOptions {
   std::string band;
   std::string fail_on;
   bool explain = false;
+  RecordOptions record;
 };
 
 bool reached(Action action, const std::string& level) {
@@ -48,9 +51,21 @@ std::string rendered_trip(const TripReport& report, const Rendered& rendered,
   return render_json(report, rendered.indent());
 }
 
+/// What the history is told of a trip.
+Result<HistoryEntry> entry_of(const RecordOptions& options, const Recording& recording,
+                              const TripFinding& finding) {
+  const std::string start = format_instant(recording.clock, finding.trip.start_s);
+  auto day = day_for(options, start, recording.source);
+  if (!day) return day.error();
+  return HistoryEntry{*day, EventKind::finding, finding.judgement.headline,
+                      std::string(name_of(finding.judgement.condition)),
+                      writer_of(options, "check")};
+}
+
 int run(CheckOptions& options) {
   CommonOptions& common = options.common;
   if (const auto error = complete(common)) return fail(*error);
+  if (const auto error = check_record(options.record, options.band)) return fail(*error);
   if (const auto error =
           check_target(common.output, common.overwrite, inputs_of(common, options.band)))
     return fail(*error);
@@ -70,12 +85,21 @@ int run(CheckOptions& options) {
   Rendered rendered(common.format);
   bool level_reached = false;
   std::size_t trips = 0;
+  std::vector<HistoryEntry> entries;
+  std::optional<Error> undated;
   const int code = for_each_log(common, [&](Recording& recording) {
     for (const TripFinding& finding : analyse(recording, *band, *profile)) {
       TripReport report = make_report(recording, finding, *profile);
       report.explain = options.explain;
       rendered.add(rendered_trip(report, rendered, common.format, style));
       ++trips;
+      if (options.record.record) {
+        auto entry = entry_of(options.record, recording, finding);
+        if (entry)
+          entries.push_back(std::move(*entry));
+        else
+          undated = entry.error();
+      }
       level_reached = level_reached || reached(finding.judgement.action, options.fail_on);
     }
   });
@@ -87,6 +111,10 @@ int run(CheckOptions& options) {
                  "draw one log at a time, or choose --format json for all of them"});
   }
   const int written = rendered.write(common, code);
+  if (undated) return fail(*undated);
+  if (!entries.empty()) {
+    if (const auto error = record_events(**band, options.band, entries)) return fail(*error);
+  }
   return written == k_done && level_reached ? k_level_reached : written;
 }
 
@@ -103,6 +131,7 @@ Command add_check(CLI::App& program) {
       ->check(CLI::IsMember({"monitor", "service", "stop"}));
   app->add_flag("--explain", options->explain,
                 "show the chain of reasons: rows, conditions, evidence, hypotheses");
+  add_record_options(*app, options->record, "the finding");
   app->footer("Examples:\n  coolband check trip.csv --band van.band.json\n  cat trip.csv | "
               "coolband check --profile van.json --format json\n  coolband check trip.csv --band "
               "van.band.json --format svg -o valve.svg");

@@ -34,16 +34,31 @@ ShowingRate rate_of(const std::vector<ProofDrive>& before) {
   ShowingRate rate;
   for (const ProofDrive& drive : before) {
     const bool shows = drive.showing == Showing::shows;
-    rate.shown += shows ? 1 : 0;
-    rate.able += shows || (drive.showing == Showing::clean && could_show(drive)) ? 1 : 0;
+    if (shows) ++rate.shown;
+    if (shows || (drive.showing == Showing::clean && could_show(drive))) ++rate.able;
   }
   return rate;
 }
 
+/// Air leaves over several warm-ups: it is no fault of a repair where the drives since then, two or
+/// more, are clean.
+bool air_has_left(const std::vector<ProofDrive>& after, std::size_t from) {
+  constexpr std::size_t k_clean_since = 2;
+  if (after[from].condition != Condition::air_or_low_coolant) return false;
+  if (after.size() - from - 1 < k_clean_since) return false;
+  return std::all_of(after.begin() + static_cast<std::ptrdiff_t>(from) + 1, after.end(),
+                     [](const ProofDrive& drive) { return drive.showing == Showing::clean; });
+}
+
 void count_after(FaultCheck& check, const std::vector<ProofDrive>& after) {
-  for (const ProofDrive& drive : after) {
+  const bool was_air = std::find(check.before.begin(), check.before.end(),
+                                 Condition::air_or_low_coolant) != check.before.end();
+  for (std::size_t i = 0; i < after.size(); ++i) {
+    const ProofDrive& drive = after[i];
     switch (drive.showing) {
-    case Showing::shows: ++check.shows; break;
+    case Showing::shows:
+      if (was_air || !air_has_left(after, i)) check.shows.push_back(i);
+      break;
     case Showing::doubtful: ++check.doubtful; break;
     case Showing::clean: ++(could_show(drive) ? check.clean : check.unable); break;
     case Showing::cannot_tell: ++check.unable; break;

@@ -36,11 +36,12 @@ std::vector<double> residuals_of(const std::vector<ProofDrive>& drives) {
   return values;
 }
 
-MeanEstimate estimate(const std::vector<double>& values) {
+/// A few drives that agree by luck are known no better than this vehicle's drives differ.
+MeanEstimate estimate(const std::vector<double>& values, const NormalBand& band) {
   MeanEstimate result = mean_estimate(values);
+  const double spread_k = std::max(k_least_spread_k, band.between_c);
   if (values.size() > 1)
-    result.error =
-        std::max(result.error, k_least_spread_k / std::sqrt(static_cast<double>(values.size())));
+    result.error = std::max(result.error, spread_k / std::sqrt(static_cast<double>(values.size())));
   return result;
 }
 
@@ -130,10 +131,27 @@ void judge_moved(LevelCheck& check, const ProofDrives& drives, const VerifyOptio
   check.by_moved = true;
   check.objection = missing_for_new_normal(check, drives);
   check.outcome = check.objection.empty() ? LevelOutcome::new_normal : LevelOutcome::open;
-  if (check.outcome == LevelOutcome::new_normal) check.more = 0;
-  if (check.outcome == LevelOutcome::open)
-    check.more =
-        std::max<std::size_t>(1, k_steady_drives - std::min(k_steady_drives, check.drives));
+}
+
+std::size_t more_for_new_normal(const LevelCheck& check) {
+  return std::max<std::size_t>(1, k_steady_drives - std::min(k_steady_drives, check.drives));
+}
+
+void measure(LevelCheck& check, const std::vector<ProofDrive>& drives_after,
+             const std::vector<ProofDrive>& drives_before, const NormalBand& band, double alpha) {
+  const auto after = residuals_of(drives_after);
+  const auto before = residuals_of(drives_before);
+  const MeanEstimate now = estimate(after, band);
+  const MeanEstimate then = estimate(before, band);
+  check.drives = after.size();
+  if (!before.empty())
+    check.before = two_one_sided_tests(then, estimate_of(band), check.margin_k, alpha);
+  if (after.size() > 1 && before.size() > 1)
+    check.change = two_one_sided_tests(now, then, check.margin_k, alpha);
+  check.more = more_drives(check, now, band.between_c, alpha);
+  if (after.empty()) return;
+  check.level_c = band.centre_c + now.mean;
+  check.against_band = two_one_sided_tests(now, estimate_of(band), check.margin_k, alpha);
 }
 
 } // namespace
@@ -157,24 +175,17 @@ LevelCheck check_level(const ProofDrives& drives, const NormalBand& band,
                        const VerifyOptions& options) {
   LevelCheck check;
   check.margin_k = options.margin_k.value_or(usual_margin_k(band));
-  const auto after = residuals_of(drives.after);
-  const auto before = residuals_of(drives.before);
-  check.drives = after.size();
-  const MeanEstimate now = estimate(after);
-  const MeanEstimate then = estimate(before);
-  if (!before.empty()) check.before_k = then.mean;
-  if (after.size() > 1 && before.size() > 1)
-    check.change = two_one_sided_tests(now, then, check.margin_k, options.alpha);
-  check.more = more_drives(check, now, band.between_c, options.alpha);
-  if (after.empty()) return check;
-  check.level_c = band.centre_c + now.mean;
-  check.against_band = two_one_sided_tests(now, estimate_of(band), check.margin_k, options.alpha);
+  measure(check, drives.after, drives.before, band, options.alpha);
+  if (check.drives == 0) return check;
   check.outcome = LevelOutcome::open;
   if (check.against_band.p() < options.alpha) {
     check.outcome = LevelOutcome::usual;
     check.more = 0;
   } else if (drives.moved) {
     judge_moved(check, drives, options);
+    if (check.by_moved) measure(check, drives.moved->drives, drives.before, band, options.alpha);
+    if (check.outcome == LevelOutcome::new_normal) check.more = 0;
+    if (check.outcome == LevelOutcome::open) check.more = more_for_new_normal(check);
   }
   return check;
 }

@@ -82,6 +82,9 @@ std::optional<MovedNormal> moved_normal(const RepairCase& repair, double shift_k
     if (!rest) return std::nullopt;
     if (pass == 0) moved.shift_k += *rest;
   }
+  for (ProofDrive& drive : moved.drives) { // as for the other drives: less what the band expects
+    if (drive.residual_k) *drive.residual_k += moved.shift_k;
+  }
   return moved;
 }
 

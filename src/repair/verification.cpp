@@ -38,31 +38,37 @@ std::string showed_words(const FaultCheck& fault) {
                      percent(fault.share->low), percent(fault.share->high));
 }
 
-const ProofDrive* first_showing(const std::vector<ProofDrive>& drives, Showing showing) {
-  const auto found = std::find_if(drives.rbegin(), drives.rend(),
-                                  [&](const ProofDrive& d) { return d.showing == showing; });
-  return found == drives.rend() ? nullptr : &*found;
+const ProofDrive& last_doubtful(const std::vector<ProofDrive>& drives) {
+  return *std::find_if(drives.rbegin(), drives.rend(),
+                       [](const ProofDrive& d) { return d.showing == Showing::doubtful; });
+}
+
+/// The headline of a drive without the word that the sentence around it has.
+std::string why_undetermined(const ProofDrive& drive) {
+  constexpr std::string_view k_word = "undetermined: ";
+  return drive.headline.starts_with(k_word) ? drive.headline.substr(k_word.size()) : drive.headline;
 }
 
 CheckLine fault_line(const FaultCheck& fault, const std::vector<ProofDrive>& after,
                      double allowed) {
   CheckLine line{"fault", VerifyState::verified, {}};
-  if (fault.shows > 0) {
-    const ProofDrive& drive = *first_showing(after, Showing::shows);
+  if (!fault.shows.empty()) {
+    const ProofDrive& drive = after[fault.shows.back()];
     line.state = VerifyState::not_verified;
-    line.text = fmt::format("{} of {} since show{} a fault; {}: {}", fault.shows,
-                            drives_words(after.size()), fault.shows == 1 ? "s" : "", drive.source,
-                            drive.headline);
+    line.text = fmt::format("{} of {} since show{} a fault; {}: {}", fault.shows.size(),
+                            drives_words(after.size()), fault.shows.size() == 1 ? "s" : "",
+                            drive.source, drive.headline);
     return line;
   }
   if (fault.doubtful > 0) {
-    const ProofDrive& drive = *first_showing(after, Showing::doubtful);
+    const ProofDrive& drive = last_doubtful(after);
     line.state = VerifyState::not_yet;
     line.text = fmt::format("{} left the normal band without an explanation; {}", drive.source,
-                            drive.headline);
+                            why_undetermined(drive));
     return line;
   }
   if (!fault.known()) {
+    line.state = std::nullopt;
     line.text = "no fault is known from before: only whether it runs normally now can be told";
     if (fault.clean == 0) {
       line.state = VerifyState::not_yet;
@@ -107,7 +113,7 @@ CheckLine level_line(const LevelCheck& level, const NormalBand& band) {
     break;
   case LevelOutcome::off:
     line.state = VerifyState::not_verified;
-    line.text = at + ": no new normal, for " + level.objection;
+    line.text = at + ": no new normal: " + level.objection;
     break;
   default:
     line.text = level.by_moved
@@ -123,7 +129,8 @@ CheckLine warm_up_line(const WarmUpCheck& warm_up) {
   CheckLine line{"warm-up", VerifyState::verified, {}};
   switch (warm_up.outcome) {
   case WarmUpOutcome::unknown:
-    line.text = "not judged: the band does not know how long a warm-up takes";
+    line.state = std::nullopt;
+    line.text = "the band does not know how long a warm-up takes";
     break;
   case WarmUpOutcome::not_seen:
     line.state = VerifyState::not_yet;
@@ -166,6 +173,10 @@ CheckLine air_line(const AirCheck& air, std::size_t drives) {
   return line;
 }
 
+const std::vector<ProofDrive>& judged_as(const Verification& v) {
+  return v.level.by_moved ? v.drives.moved->drives : v.drives.after;
+}
+
 std::size_t more_drives(const Verification& v) {
   std::size_t more = std::max(v.level.more, v.fault.known() ? v.fault.more.value_or(0) : 0);
   if (v.warm_up.outcome == WarmUpOutcome::not_seen || v.air.recent)
@@ -173,25 +184,37 @@ std::size_t more_drives(const Verification& v) {
   return more;
 }
 
+/// What fails, in a few words: the reasons tell the rest.
+std::string failure_of(const Verification& v) {
+  if (!v.fault.shows.empty()) {
+    const ProofDrive& drive = judged_as(v)[v.fault.shows.back()];
+    const auto& before = v.fault.before;
+    const bool same = std::find(before.begin(), before.end(), drive.condition) != before.end();
+    return fmt::format("{} {} shows {}", drive.source, same ? "still" : "now",
+                       name_of(drive.condition));
+  }
+  if (v.level.outcome == LevelOutcome::off) return "it does not run where it should";
+  return "it warms up too slowly";
+}
+
 std::string headline_of(const Verification& v) {
-  const std::string fault = v.fault.known() ? names_of(v.fault.before) : "";
-  switch (v.state) {
-  case VerifyState::not_verified: return "not verified: " + v.reasons.front();
-  case VerifyState::not_yet:
-    return fmt::format("not yet verified: {} more {}", drives_words(more_drives(v)),
-                       more_drives(v) == 1 ? "is needed" : "are needed");
-  case VerifyState::verified: break;
+  if (v.state == VerifyState::not_verified) return "not verified: " + failure_of(v);
+  if (v.state == VerifyState::not_yet) {
+    const std::size_t more = more_drives(v);
+    if (more == 0) return "not yet verified: " + v.reasons.front();
+    return fmt::format("not yet verified: {} more drive{} needed", more,
+                       more == 1 ? " is" : "s are");
   }
   const std::string level =
       v.level.outcome == LevelOutcome::new_normal
           ? fmt::format("at a new, steady normal of {:.1f} °C", *v.level.level_c)
-          : fmt::format("at its normal {:.1f} °C", *v.level.level_c);
+          : fmt::format("at its normal, {:.1f} °C", *v.level.level_c);
   if (!v.fault.known()) return "it runs normally, " + level + "; no fault is known from before";
-  return fmt::format("verified: {} {} gone, and it runs {}", fault,
+  return fmt::format("verified: {} {} gone, and it runs {}", names_of(v.fault.before),
                      v.fault.before.size() > 1 ? "are" : "is", level);
 }
 
-/// A line that is not yet settled but says nothing of more drives keeps its reason in front.
+/// The day of the earliest drive; empty without dates.
 std::string first_day(const std::vector<ProofDrive>& drives) {
   std::string first;
   for (const ProofDrive& drive : drives) {
@@ -204,9 +227,9 @@ std::string first_day(const std::vector<ProofDrive>& drives) {
 void add_more_driving(Verification& v) {
   const std::size_t more = more_drives(v);
   if (more == 0) return;
-  std::string step = fmt::format("log {} more", drives_words(more));
+  std::string step = fmt::format("log {} more drive{}", more, more == 1 ? "" : "s");
   if (v.fault.known() && v.fault.more.value_or(1) > 0 && !v.fault.wanted.empty())
-    step += ", each " + v.fault.wanted;
+    step += (more == 1 ? ": " : ", each ") + v.fault.wanted;
   else
     step += " of 30 min or more";
   if (v.warm_up.outcome == WarmUpOutcome::not_seen || v.level.by_moved)
@@ -214,16 +237,25 @@ void add_more_driving(Verification& v) {
   v.next_steps.push_back(std::move(step));
 }
 
-void add_next_steps(Verification& v, const NormalBand& band) {
-  if (v.state == VerifyState::not_verified) {
-    const ProofDrive* drive = first_showing(v.drives.after, Showing::shows);
-    v.next_steps.push_back(
-        fmt::format("look into it: coolband check {} --band FILE --explain",
-                    drive != nullptr ? drive->source : v.drives.after.back().source));
+bool is_thermostat(Condition condition) {
+  return condition == Condition::thermostat_stuck_open ||
+         condition == Condition::thermostat_stuck_closed ||
+         condition == Condition::thermostat_sticking;
+}
+
+void add_closer_look(Verification& v) {
+  const auto& after = judged_as(v);
+  const ProofDrive& drive = v.fault.shows.empty() ? after.back() : after[v.fault.shows.back()];
+  v.next_steps.push_back(
+      fmt::format("look into it: coolband check {} --band FILE --explain", drive.source));
+  if (is_thermostat(drive.condition))
     v.next_steps.emplace_back(
-        "before another part is fitted, hold the sensor against an independent thermometer and "
-        "test its wiring: resistance in its circuit reads as a thermostat that hangs open");
-  }
+        "before another thermostat is fitted, hold the sensor against an independent thermometer "
+        "and test its wiring: resistance in its circuit reads as a thermostat that hangs open");
+}
+
+void add_next_steps(Verification& v, const NormalBand& band) {
+  if (v.state == VerifyState::not_verified) add_closer_look(v);
   if (v.state == VerifyState::not_yet) add_more_driving(v);
   if (v.air.recent || v.air.drift_k)
     v.next_steps.emplace_back("bleed again by the maker's procedure; air leaves over several "
@@ -255,10 +287,10 @@ void add_limits(Verification& v) {
   } else if (v.fault.rate.shown == 0) {
     v.limits.emplace_back("no drive from before shows a fault: that one was cured cannot be shown");
   }
-  const auto& after = v.level.by_moved ? v.drives.moved->drives : v.drives.after;
+  const auto& after = judged_as(v);
   for (const ProofDrive& drive : after) {
     if (drive.showing == Showing::cannot_tell)
-      v.limits.push_back(drive.source + " could not be judged: " + drive.headline);
+      v.limits.push_back(drive.source + " could not be judged: " + why_undetermined(drive));
     else if (drive.unable_because && v.fault.known())
       v.limits.push_back(fmt::format("{} could not have shown the fault: {}", drive.source,
                                      *drive.unable_because));
@@ -284,16 +316,17 @@ Verification verify(ProofDrives drives, const NormalBand& band, const VerifyOpti
   v.options = options;
   v.drives = std::move(drives);
   v.level = check_level(v.drives, band, options);
-  const auto& after = v.level.by_moved ? v.drives.moved->drives : v.drives.after;
+  const auto& after = judged_as(v);
   v.fault = check_fault(v.drives, after, options);
   v.warm_up = check_warm_ups(after, band);
   v.air = check_air(after, band, v.level.margin_k);
   v.checks = {fault_line(v.fault, after, options.allowed_miss), level_line(v.level, band),
               warm_up_line(v.warm_up), air_line(v.air, after.size())};
   v.state = VerifyState::verified;
-  for (const CheckLine& check : v.checks) v.state = std::max(v.state, check.state);
+  for (const CheckLine& check : v.checks)
+    v.state = std::max(v.state, check.state.value_or(v.state));
   for (const CheckLine& check : v.checks) {
-    if (check.state == v.state) v.reasons.push_back(check.text);
+    if (check.state == v.state || !check.state) v.reasons.push_back(check.text);
   }
   v.headline = headline_of(v);
   add_limits(v);

@@ -52,7 +52,7 @@ struct FaultCheck {
   std::vector<Condition> before; ///< faults named before, the most frequent first
   ShowingRate rate;
   std::optional<ShareInterval> share; ///< Wilson, 95 %
-  std::size_t shows = 0;              ///< drives after that show a fault
+  std::vector<std::size_t> shows;     ///< which drives after show a fault
   std::size_t clean = 0;              ///< clean ones that could have shown it
   std::size_t unable = 0;             ///< that could not
   std::size_t doubtful = 0;
@@ -79,7 +79,7 @@ struct LevelCheck {
   std::size_t drives = 0;
   Equivalence against_band;          ///< drives after less the band, K
   std::optional<double> level_c;     ///< °C, mean of the drives after
-  std::optional<double> before_k;    ///< mean of the drives before less the band
+  std::optional<Equivalence> before; ///< drives before less the band
   std::optional<Equivalence> change; ///< after less before, where both have two drives
   std::size_t more = 0;              ///< drives that are still needed, about
   std::string objection;             ///< what keeps another level from being a new normal
@@ -108,8 +108,8 @@ struct AirCheck {
 
 /// One of the questions, answered.
 struct CheckLine {
-  std::string_view name; ///< "fault", "level", "warm-up", "air"
-  VerifyState state = VerifyState::verified;
+  std::string_view name;                                    ///< "fault", "level", "warm-up", "air"
+  std::optional<VerifyState> state = VerifyState::verified; ///< none: it cannot be asked
   std::string text;
 };
 
