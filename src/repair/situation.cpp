@@ -208,7 +208,9 @@ std::optional<std::string> unable_to_show(const Trip& trip,
 std::string telling_drive(const std::vector<Situation>& situations) {
   const Situation& s = easiest(situations);
   constexpr double k_step_min = 5.0;
-  const double minutes = k_step_min * std::ceil(needed_s(s) / 60.0 / k_step_min);
+  constexpr double k_proving_min = 30.0; // to warm up and to tell a level as well
+  const double minutes =
+      std::max(k_proving_min, k_step_min * std::ceil(needed_s(s) / 60.0 / k_step_min));
   std::string words = fmt::format("a drive of {:.0f} min or more", minutes);
   if (const auto warmest = warmest_c(s))
     words += fmt::format(" at {:.0f} °C outside or colder", *warmest);

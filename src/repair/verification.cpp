@@ -209,7 +209,7 @@ std::string headline_of(const Verification& v) {
       v.level.outcome == LevelOutcome::new_normal
           ? fmt::format("at a new, steady normal of {:.1f} °C", *v.level.level_c)
           : fmt::format("at its normal, {:.1f} °C", *v.level.level_c);
-  if (!v.fault.known()) return "it runs normally, " + level + "; no fault is known from before";
+  if (!v.fault.known()) return "it runs " + level + "; no fault is known from before";
   return fmt::format("verified: {} {} gone, and it runs {}", names_of(v.fault.before),
                      v.fault.before.size() > 1 ? "are" : "is", level);
 }
@@ -276,6 +276,21 @@ void add_next_steps(Verification& v, const NormalBand& band) {
                 "qualified workshop if in doubt"};
 }
 
+/// Drives that made the band are normal by it, whatever they are.
+void add_learned(Verification& v, const NormalBand& band) {
+  for (const auto* drives : {&v.drives.before, &v.drives.after}) {
+    for (const ProofDrive& drive : *drives) {
+      const bool learned =
+          std::any_of(band.drives.begin(), band.drives.end(), [&](const DriveSummary& summary) {
+            return summary.source == drive.source && summary.start == drive.start;
+          });
+      if (learned)
+        v.limits.push_back(drive.source + " is one of the drives that the band was learned from: "
+                                          "it proves little");
+    }
+  }
+}
+
 void add_limits(Verification& v) {
   if (v.drives.unread > 0)
     v.limits.push_back(fmt::format("{} log{} could not be read and {} not in this", v.drives.unread,
@@ -330,6 +345,7 @@ Verification verify(ProofDrives drives, const NormalBand& band, const VerifyOpti
   }
   v.headline = headline_of(v);
   add_limits(v);
+  add_learned(v, band);
   add_next_steps(v, band);
   return v;
 }

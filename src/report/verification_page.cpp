@@ -36,9 +36,16 @@ PageTable checks_table(const Verification& v) {
 
 void add_drives(HtmlPage& page, const std::string& caption, const std::vector<ProofDrive>& drives) {
   if (drives.empty()) return page.paragraph(caption + ": none");
-  auto rows = drive_rows(drives);
-  PageTable table{caption, rows.front(), {}, {false, true, true, true, false, false}};
-  table.rows.assign(rows.begin() + 1, rows.end());
+  PageTable table{
+      caption,
+      {"drive", "level (°C)", "off by (K)", "hottest (°C)", "warm-up (usual), min", "verdict"},
+      {},
+      {false, true, true, true, true, false}};
+  for (const ProofDrive& drive : drives) {
+    const DriveCells cells = cells_of(drive);
+    table.rows.push_back({cells.name, cells.level_c, cells.off_k, cells.hottest_c,
+                          cells.warm_up_min, cells.verdict});
+  }
   page.table(table);
 }
 

@@ -31,7 +31,15 @@ std::string render_verification_page(const VerificationReport& report);
 const std::vector<ProofDrive>& judged_after(const Verification& verification);
 /// What the state is called on a page, as an action: nothing to do, watch, have it checked.
 Action action_of(VerifyState state);
-/// A table of the drives of one side, its headings first.
-std::vector<std::vector<std::string>> drive_rows(const std::vector<ProofDrive>& drives);
+/// What the tables of drives have, a cell a column of `DriveCells`.
+struct DriveCells {
+  std::string name; ///< file and day
+  std::string level_c;
+  std::string off_k;
+  std::string hottest_c;
+  std::string warm_up_min; ///< "13 (14)": taken and usual; "none" where it came to no end
+  std::string verdict;
+};
+DriveCells cells_of(const ProofDrive& drive);
 
 } // namespace coolband

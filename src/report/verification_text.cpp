@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // The proof of a repair on one screen: state first, then why, then what to do.
+#include "band/history.hpp"
 #include "report/band_words.hpp"
 #include "report/layout.hpp"
+#include "report/svg_canvas.hpp"
 #include "report/verification_report.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include <fmt/core.h>
 
@@ -23,23 +26,30 @@ std::string_view colour_of(VerifyState state) {
   return ansi::k_plain;
 }
 
-std::string number(const std::optional<double>& value, const char* unit) {
-  return value ? fmt::format("{:.1f} {}", *value, unit) : "-";
+std::string number(const std::optional<double>& value) {
+  return value ? fmt::format("{:.1f}", *value) : "-";
+}
+
+/// Never "-0.0".
+std::string signed_number(const std::optional<double>& value) {
+  if (!value) return "-";
+  return std::abs(*value) < 0.05 ? "0.0" : fmt::format("{:+.1f}", *value);
 }
 
 std::string warm_up_words(const ProofDrive& drive) {
   if (!drive.warm_up) return "-";
-  const double usual_min = drive.warm_up->expected_s / 60.0;
-  if (!drive.warm_up->reached_s) return fmt::format("none ({:.0f})", usual_min);
-  return fmt::format("{:.0f} min ({:.0f})", *drive.warm_up->reached_s / 60.0, usual_min);
+  const std::string usual = fmt::format(" ({:.0f})", drive.warm_up->expected_s / 60.0);
+  if (!drive.warm_up->reached_s) return "none" + usual;
+  return fmt::format("{:.0f}", *drive.warm_up->reached_s / 60.0) + usual;
 }
 
 std::string day_and_name(const ProofDrive& drive) {
-  constexpr std::size_t k_day = 10;
-  const std::string day = drive.start.size() > k_day ? drive.start.substr(0, k_day) : "";
+  constexpr std::size_t k_longest_name = 24;
+  const std::string day = day_of(drive.start).value_or("");
+  const std::string name = shortened(drive.source, k_longest_name);
   // A file that is named by its day says it already.
   const bool twice = day.empty() || drive.source.find(day) != std::string::npos;
-  return twice ? drive.source : drive.source + " " + day;
+  return twice ? name : name + " " + day;
 }
 
 /// As a question that "yes" is a good answer to.
@@ -60,18 +70,28 @@ std::string answer_of(const std::optional<VerifyState>& state) {
   return {};
 }
 
-void add_drives(Page& page, const char* label, const std::vector<ProofDrive>& drives) {
+/// The hottest reading only where there is room.
+std::vector<std::vector<std::string>> rows_of(const std::vector<ProofDrive>& drives, bool wide) {
+  std::vector<std::vector<std::string>> rows = {{"drive", "°C", "K off", "warm-up", "verdict"}};
+  if (wide) rows.front().insert(rows.front().begin() + 3, "hottest");
+  const std::size_t left = drives.size() - std::min(drives.size(), k_most_drives);
+  for (std::size_t i = left; i < drives.size(); ++i) {
+    const DriveCells cells = cells_of(drives[i]);
+    rows.push_back({cells.name, cells.level_c, cells.off_k, cells.warm_up_min, cells.verdict});
+    if (wide) rows.back().insert(rows.back().begin() + 3, cells.hottest_c);
+  }
+  return rows;
+}
+
+void add_drives(Page& page, const char* label, const std::vector<ProofDrive>& drives, bool wide) {
   if (drives.empty()) {
     page.add(label, "no drives");
     return;
   }
-  auto rows = drive_rows(drives);
-  const std::size_t left = drives.size() - std::min(drives.size(), k_most_drives);
-  rows.erase(rows.begin() + 1, rows.begin() + 1 + static_cast<std::ptrdiff_t>(left));
-  page.add_table(label, rows);
-  if (left > 0)
-    page.add("",
-             fmt::format("and {} (all of them with --format json)", plural(left, "earlier drive")));
+  page.add_table(label, rows_of(drives, wide));
+  if (drives.size() > k_most_drives)
+    page.add("", fmt::format("and {} (all of them with --format json)",
+                             plural(drives.size() - k_most_drives, "earlier drive")));
 }
 
 } // namespace
@@ -89,15 +109,9 @@ Action action_of(VerifyState state) {
   return Action::none;
 }
 
-std::vector<std::vector<std::string>> drive_rows(const std::vector<ProofDrive>& drives) {
-  std::vector<std::vector<std::string>> rows = {
-      {"drive", "level", "off by", "hottest", "warm-up (usual)", "verdict"}};
-  for (const ProofDrive& d : drives) {
-    const std::string off = d.residual_k ? fmt::format("{:+.1f} K", *d.residual_k) : "-";
-    rows.push_back({day_and_name(d), number(d.level_c, "°C"), off, number(d.hottest_c, "°C"),
-                    warm_up_words(d), std::string(name_of(d.condition))});
-  }
-  return rows;
+DriveCells cells_of(const ProofDrive& drive) {
+  return {day_and_name(drive),     number(drive.level_c), signed_number(drive.residual_k),
+          number(drive.hottest_c), warm_up_words(drive),  std::string(name_of(drive.condition))};
 }
 
 std::string render_verification(const VerificationReport& report, const TextStyle& style) {
@@ -112,8 +126,9 @@ std::string render_verification(const VerificationReport& report, const TextStyl
   page.add_list("CAUTION", v.cautions);
   page.add_blank();
   page.add("NORMAL", limits_words(report.band) + ", " + origin_words(report.band));
-  add_drives(page, "BEFORE", v.drives.before);
-  add_drives(page, "AFTER", judged_after(v));
+  constexpr int k_wide = 90;
+  add_drives(page, "BEFORE", v.drives.before, style.width >= k_wide);
+  add_drives(page, "AFTER", judged_after(v), style.width >= k_wide);
   page.add_list("NOT KNOWN", v.limits);
   return page.take();
 }
