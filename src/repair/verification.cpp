@@ -76,11 +76,12 @@ CheckLine fault_line(const FaultCheck& fault, const std::vector<ProofDrive>& aft
     }
     return line;
   }
-  line.text =
-      fmt::format("{}; {} since could show it and {} clean: the chance that it was missed "
-                  "is {} ({} is allowed)",
-                  showed_words(fault), drives_words(fault.clean), fault.clean == 1 ? "was" : "were",
-                  percent(*fault.missed), percent(allowed));
+  const std::string since =
+      fault.clean == 0 ? "no drive since was clean and able to show it"
+                       : fmt::format("{} since could show it and {} clean",
+                                     drives_words(fault.clean), fault.clean == 1 ? "was" : "were");
+  line.text = fmt::format("{}; {}: the chance that it was missed is {} ({} is allowed)",
+                          showed_words(fault), since, percent(*fault.missed), percent(allowed));
   if (!fault.more || *fault.more > 0) line.state = VerifyState::not_yet;
   return line;
 }
@@ -233,7 +234,8 @@ void add_more_driving(Verification& v) {
   else
     step += " of 30 min or more";
   if (v.warm_up.outcome == WarmUpOutcome::not_seen || v.level.by_moved)
-    step += "; start at least one from cold (after 6 h or more of rest)";
+    step += fmt::format("; start {} from cold (after 6 h or more of rest)",
+                        more == 1 ? "it" : "at least one");
   v.next_steps.push_back(std::move(step));
 }
 
@@ -278,17 +280,20 @@ void add_next_steps(Verification& v, const NormalBand& band) {
 
 /// Drives that made the band are normal by it, whatever they are.
 void add_learned(Verification& v, const NormalBand& band) {
+  std::vector<std::string> names;
   for (const auto* drives : {&v.drives.before, &v.drives.after}) {
     for (const ProofDrive& drive : *drives) {
       const bool learned =
           std::any_of(band.drives.begin(), band.drives.end(), [&](const DriveSummary& summary) {
             return summary.source == drive.source && summary.start == drive.start;
           });
-      if (learned)
-        v.limits.push_back(drive.source + " is one of the drives that the band was learned from: "
-                                          "it proves little");
+      if (learned) names.push_back(drive.source);
     }
   }
+  if (names.empty()) return;
+  v.limits.push_back(fmt::format("the band was learned from {} of these drives ({}{}): what is "
+                                 "normal by itself proves little",
+                                 names.size(), names.front(), names.size() > 1 ? ", ..." : ""));
 }
 
 void add_limits(Verification& v) {

@@ -19,7 +19,9 @@ Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr)
 
 std::string words_of(const HistoryEntry& entry) {
   std::string words = std::string(name_of(entry.kind));
-  if (!entry.state.empty()) words += fmt::format(" ({})", entry.state);
+  // A text that begins with its state says it already.
+  if (!entry.state.empty() && !entry.text.starts_with(entry.state))
+    words += fmt::format(" ({})", entry.state);
   words += ": " + entry.text;
   if (!entry.by.empty()) words += fmt::format(" [{}]", entry.by);
   return words;

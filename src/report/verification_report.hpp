@@ -37,7 +37,8 @@ struct DriveCells {
   std::string level_c;
   std::string off_k;
   std::string hottest_c;
-  std::string warm_up_min; ///< "13 (14)": taken and usual; "none" where it came to no end
+  /// "13 (14)": taken and usual; "none" where it came to no end, "cut" where the log ended first.
+  std::string warm_up_min;
   std::string verdict;
 };
 DriveCells cells_of(const ProofDrive& drive);

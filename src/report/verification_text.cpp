@@ -39,7 +39,7 @@ std::string signed_number(const std::optional<double>& value) {
 std::string warm_up_words(const ProofDrive& drive) {
   if (!drive.warm_up) return "-";
   const std::string usual = fmt::format(" ({:.0f})", drive.warm_up->expected_s / 60.0);
-  if (!drive.warm_up->reached_s) return "none" + usual;
+  if (!drive.warm_up->reached_s) return (drive.warm_up->given_time ? "none" : "cut") + usual;
   return fmt::format("{:.0f}", *drive.warm_up->reached_s / 60.0) + usual;
 }
 
@@ -129,7 +129,13 @@ std::string render_verification(const VerificationReport& report, const TextStyl
   constexpr int k_wide = 90;
   add_drives(page, "BEFORE", v.drives.before, style.width >= k_wide);
   add_drives(page, "AFTER", judged_after(v), style.width >= k_wide);
-  page.add_list("NOT KNOWN", v.limits);
+  constexpr std::size_t k_most_limits = 5;
+  const auto shown = std::min(v.limits.size(), k_most_limits);
+  page.add_list("NOT KNOWN",
+                {v.limits.begin(), v.limits.begin() + static_cast<std::ptrdiff_t>(shown)});
+  if (shown < v.limits.size())
+    page.add("",
+             fmt::format("and {} more (all of them with --format json)", v.limits.size() - shown));
   return page.take();
 }
 
