@@ -47,14 +47,10 @@ Error wrong_schema(const std::string& name, const std::string& found, std::strin
 
 } // namespace
 
-Result<Json> parse_schema(const std::string& text, const std::string& name,
-                          std::string_view schema) {
+Result<Json> parse_object(const std::string& text, const std::string& name, std::string_view what) {
   if (text.find_first_not_of(" \t\r\n") == std::string::npos) {
-    return Error{ErrorKind::usage,
-                 {name, 1, 1},
-                 "this file is empty",
-                 "",
-                 fmt::format("give a file of schema \"{}\"", schema)};
+    return Error{
+        ErrorKind::usage, {name, 1, 1}, "this file is empty", "", fmt::format("give {}", what)};
   }
   Json json;
   try {
@@ -68,16 +64,23 @@ Result<Json> parse_schema(const std::string& text, const std::string& name,
                  "",
                  "mend the file, or make it anew"};
   }
-  if (!json.is_object()) {
-    return Error{ErrorKind::usage,
-                 {name, 1, 1},
-                 fmt::format("not a JSON object of schema \"{}\"", schema),
-                 "",
-                 "give the right kind of file"};
-  }
-  const auto found = json.find("schema");
+  if (json.is_object()) return json;
+  return Error{ErrorKind::usage,
+               {name, 1, 1},
+               fmt::format("not {}", what),
+               "",
+               "give the right kind of file"};
+}
+
+Result<Json> parse_schema(const std::string& text, const std::string& name,
+                          std::string_view schema) {
+  const bool empty = text.find_first_not_of(" \t\r\n") == std::string::npos;
+  auto json = parse_object(
+      text, name, fmt::format("{} of schema \"{}\"", empty ? "a file" : "a JSON object", schema));
+  if (!json) return json.error();
+  const auto found = json->find("schema");
   const std::string text_found =
-      found != json.end() && found->is_string() ? found->get<std::string>() : "";
+      found != json->end() && found->is_string() ? found->get<std::string>() : "";
   if (text_found != schema) return wrong_schema(name, text_found, schema);
   return json;
 }

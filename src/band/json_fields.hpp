@@ -18,6 +18,11 @@ inline constexpr Range k_any{-1e9, 1e9};
 inline constexpr Range k_positive{0.0, 1e9};
 inline constexpr Range k_reading_c{-60.0, 200.0};
 
+/// Parses a whole JSON object. Errors (kind usage) name line and column; `what` is what the file
+/// should be ("a job card: { ... }").
+Result<nlohmann::ordered_json> parse_object(const std::string& text, const std::string& name,
+                                            std::string_view what);
+
 /// Parses a whole JSON object whose "schema" must be `schema` ("coolband.band/1"). Errors (kind
 /// usage) name line and column, or the schema found.
 Result<nlohmann::ordered_json> parse_schema(const std::string& text, const std::string& name,

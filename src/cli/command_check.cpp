@@ -4,6 +4,7 @@
 #include "cli/console.hpp"
 #include "cli/exit_code.hpp"
 #include "cli/history_record.hpp"
+#include "cli/job_card.hpp"
 #include "cli/logs.hpp"
 #include "cli/output.hpp"
 #include "cli/rendered.hpp"
@@ -25,8 +26,17 @@ struct CheckOptions {
   CommonOptions common;
   std::string band;
   std::string fail_on;
+  std::vector<std::string> job;
+  std::string picture;
   bool explain = false;
   RecordOptions record;
+};
+
+/// What is known besides the logs.
+struct Known {
+  std::optional<VehicleProfile> profile;
+  std::optional<NormalBand> band;
+  JobCard job;
 };
 
 bool reached(Action action, const std::string& level) {
@@ -44,78 +54,139 @@ Result<std::optional<NormalBand>> band_of(const CheckOptions& options) {
   return std::optional<NormalBand>(std::move(*band));
 }
 
+std::string picture_of(const TripReport& report, const std::string& picture) {
+  if (picture == "valve") return draw_valve(report);
+  if (picture == "band") return draw_band(*report.finding.band);
+  return draw_trip(report);
+}
+
 std::string rendered_trip(const TripReport& report, const Rendered& rendered,
-                          const std::string& format, const TextStyle& style) {
-  if (format == "text") return render_text(report, style);
-  if (format == "svg") return draw_trip(report);
+                          const CheckOptions& options, const TextStyle& style) {
+  if (options.common.format == "text") return render_text(report, style);
+  if (options.common.format == "svg") return picture_of(report, options.picture);
   return render_json(report, rendered.indent());
 }
 
+std::optional<Error> wrong_picture(const CheckOptions& options) {
+  const auto wrong = [](const std::string& what, const std::string& remedy) {
+    return Error{ErrorKind::usage, {}, what, "", remedy};
+  };
+  if (options.picture.empty()) return std::nullopt;
+  if (options.common.format != "svg")
+    return wrong("--picture goes with --format svg", "add --format svg, or leave --picture out");
+  if (options.picture == "band" && options.band.empty())
+    return wrong("--picture band needs the vehicle's band", "name it: --band FILE");
+  return std::nullopt;
+}
+
+std::optional<Error> wrong_vehicle(const CheckOptions& options, const Known& known) {
+  if (!known.profile || !known.band || known.band->vehicle.empty() ||
+      known.band->vehicle == known.profile->id)
+    return std::nullopt;
+  return Error{ErrorKind::usage,
+               {options.band},
+               "this band is of '" + known.band->vehicle + "', the profile of '" +
+                   known.profile->id + "'",
+               "",
+               "give the band and the profile of one vehicle"};
+}
+
+Result<Known> known_of(const CheckOptions& options) {
+  Known known;
+  auto profile = profile_of(options.common);
+  if (!profile) return profile.error();
+  auto band = band_of(options);
+  if (!band) return band.error();
+  auto job = job_card(options.job);
+  if (!job) return job.error();
+  known.profile = std::move(*profile);
+  known.band = std::move(*band);
+  known.job = std::move(*job);
+  if (const auto error = wrong_vehicle(options, known)) return *error;
+  return known;
+}
+
+std::vector<std::string> inputs(const CheckOptions& options) {
+  std::vector<std::string> files = inputs_of(options.common, options.band);
+  for (const std::string& file : job_files(options.job)) files.push_back(file);
+  return files;
+}
+
+/// What came of the logs.
+struct Outcome {
+  std::vector<TripPage> pages; ///< for a page of HTML
+  std::size_t trips = 0;
+  bool level_reached = false;
+  std::vector<HistoryEntry> events; ///< for the history of the band
+  std::optional<Error> undated;     ///< a trip that cannot be recorded
+};
+
 /// What the history is told of a trip.
-Result<HistoryEntry> entry_of(const RecordOptions& options, const Recording& recording,
-                              const TripFinding& finding) {
+void keep_event(const RecordOptions& options, const Recording& recording,
+                const TripFinding& finding, Outcome& outcome) {
   const std::string start = format_instant(recording.clock, finding.trip.start_s);
-  auto day = day_for(options, start, recording.source);
-  if (!day) return day.error();
-  return HistoryEntry{*day, EventKind::finding, finding.judgement.headline,
-                      std::string(name_of(finding.judgement.condition)),
-                      writer_of(options, "check")};
+  const auto day = day_for(options, start, recording.source);
+  if (!day) {
+    outcome.undated = day.error();
+    return;
+  }
+  outcome.events.push_back({*day, EventKind::finding, finding.judgement.headline,
+                            std::string(name_of(finding.judgement.condition)),
+                            writer_of(options, "check")});
+}
+
+/// All of the trips or none.
+std::optional<Error> write_events(const CheckOptions& options, const Known& known,
+                                  const Outcome& outcome) {
+  if (outcome.undated) return outcome.undated;
+  if (outcome.events.empty()) return std::nullopt;
+  return record_events(*known.band, options.band, outcome.events);
+}
+
+int judge_logs(const CheckOptions& options, const Known& known, Rendered& rendered,
+               Outcome& outcome) {
+  const TextStyle style = style_for(options.common.color, options.common.output != "-");
+  return for_each_log(options.common, [&](Recording& recording) {
+    for (const TripFinding& finding : analyse(recording, known.band, known.profile)) {
+      TripReport report = make_report(recording, finding, known.profile);
+      report.explain = options.explain;
+      report.job = known.job;
+      ++outcome.trips;
+      if (options.common.format == "html")
+        keep_page(outcome.pages, page_of(report, outcome.trips));
+      else
+        rendered.add(rendered_trip(report, rendered, options, style));
+      if (options.record.record) keep_event(options.record, recording, finding, outcome);
+      outcome.level_reached =
+          outcome.level_reached || reached(finding.judgement.action, options.fail_on);
+    }
+  });
 }
 
 int run(CheckOptions& options) {
   CommonOptions& common = options.common;
   if (const auto error = complete(common)) return fail(*error);
+  if (const auto error = wrong_picture(options)) return fail(*error);
   if (const auto error = check_record(options.record, options.band)) return fail(*error);
-  if (const auto error =
-          check_target(common.output, common.overwrite, inputs_of(common, options.band)))
+  if (const auto error = check_target(common.output, common.overwrite, inputs(options)))
     return fail(*error);
-  const auto profile = profile_of(common);
-  if (!profile) return fail(profile.error());
-  const auto band = band_of(options);
-  if (!band) return fail(band.error());
-  if (*profile && *band && !(*band)->vehicle.empty() && (*band)->vehicle != (*profile)->id) {
-    return fail(
-        {ErrorKind::usage,
-         {options.band},
-         "this band is of '" + (*band)->vehicle + "', the profile of '" + (*profile)->id + "'",
-         "",
-         "give the band and the profile of one vehicle"});
-  }
-  const TextStyle style = style_for(common.color, common.output != "-");
+  const auto known = known_of(options);
+  if (!known) return fail(known.error());
   Rendered rendered(common.format);
-  bool level_reached = false;
-  std::size_t trips = 0;
-  std::vector<HistoryEntry> entries;
-  std::optional<Error> undated;
-  const int code = for_each_log(common, [&](Recording& recording) {
-    for (const TripFinding& finding : analyse(recording, *band, *profile)) {
-      TripReport report = make_report(recording, finding, *profile);
-      report.explain = options.explain;
-      rendered.add(rendered_trip(report, rendered, common.format, style));
-      ++trips;
-      if (options.record.record) {
-        auto entry = entry_of(options.record, recording, finding);
-        if (entry)
-          entries.push_back(std::move(*entry));
-        else
-          undated = entry.error();
-      }
-      level_reached = level_reached || reached(finding.judgement.action, options.fail_on);
-    }
-  });
-  if (common.format == "svg" && trips > 1) {
+  Outcome outcome;
+  const int code = judge_logs(options, *known, rendered, outcome);
+  if (common.format == "svg" && outcome.trips > 1) {
     return fail({ErrorKind::usage,
                  {},
-                 fmt::format("a picture shows one trip, and the logs hold {}", trips),
+                 fmt::format("a picture shows one trip, and the logs hold {}", outcome.trips),
                  "",
-                 "draw one log at a time, or choose --format json for all of them"});
+                 "draw one log at a time, or choose --format html for all of them"});
   }
+  if (!outcome.pages.empty())
+    rendered.add(render_html(outcome.pages, known->job, known->band ? &*known->band : nullptr));
   const int written = rendered.write(common, code);
-  if (undated) return fail(*undated);
-  if (!entries.empty()) {
-    if (const auto error = record_events(**band, options.band, entries)) return fail(*error);
-  }
-  return written == k_done && level_reached ? k_level_reached : written;
+  if (const auto error = write_events(options, *known, outcome)) return fail(*error);
+  return written == k_done && outcome.level_reached ? k_level_reached : written;
 }
 
 } // namespace
@@ -124,17 +195,26 @@ Command add_check(CLI::App& program) {
   auto* app =
       program.add_subcommand("check", "judge each trip against what is normal for the vehicle");
   auto options = std::make_shared<CheckOptions>();
-  add_common(*app, options->common, {"text", "json", "jsonl", "svg"});
+  add_common(*app, options->common, {"text", "json", "jsonl", "svg", "html"});
   app->add_option("--band", options->band, "the vehicle's normal band, from 'coolband learn'")
       ->type_name("FILE");
   app->add_option("--fail-on", options->fail_on, "exit with 1 when a trip calls for this or more")
       ->check(CLI::IsMember({"monitor", "service", "stop"}));
+  app->add_option("--job", options->job,
+                  "fields of the job card for the report: a JSON file, or e.g. number=A-12, "
+                  "complaint=\"runs cold\", odometer_km=142000, date=2031-05-12 (repeatable)")
+      ->type_name("FILE|KEY=VALUE")
+      ->allow_extra_args(false);
+  app->add_option("--picture", options->picture,
+                  "what --format svg draws: the trip over time (usual), the apparent valve curve, "
+                  "or the band")
+      ->check(CLI::IsMember({"trip", "valve", "band"}));
   app->add_flag("--explain", options->explain,
                 "show the chain of reasons: rows, conditions, evidence, hypotheses");
   add_record_options(*app, options->record, "the finding");
   app->footer("Examples:\n  coolband check trip.csv --band van.band.json\n  cat trip.csv | "
               "coolband check --profile van.json --format json\n  coolband check trip.csv --band "
-              "van.band.json --format svg -o valve.svg");
+              "van.band.json --format html -o report.html");
   return {app, [options] { return run(*options); }};
 }
 

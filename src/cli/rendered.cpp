@@ -21,6 +21,7 @@ std::string join(const std::vector<std::string>& parts, const std::string& betwe
 std::string Rendered::joined() const {
   if (format_ == "text") return join(parts_, "\n" + std::string(80, '-') + "\n\n");
   if (format_ == "jsonl") return join(parts_, "\n") + "\n";
+  if (format_ == "html") return join(parts_, ""); // a page ends with a newline of its own
   if (parts_.size() == 1) return parts_.front() + "\n";
   return "[\n" + join(parts_, ",\n") + "\n]\n";
 }

@@ -23,13 +23,15 @@ std::string_view words_of(NominalSource source) {
 } // namespace
 
 std::string criterion_words(const RegulationCheck& check) {
-  if (check.outcome != CriterionOutcome::not_evaluated) {
-    return fmt::format("{}: held {:.1f} °C, limit {:.1f} °C ({:.0f} °C below {} of {:.1f} °C)",
-                       check.outcome == CriterionOutcome::met ? "met" : "NOT met", *check.reached_c,
-                       *check.limit_c, *check.nominal_c - *check.limit_c,
-                       words_of(check.nominal_from), *check.nominal_c);
-  }
-  return "not evaluated: " + joined(check.because, "; ");
+  if (check.outcome == CriterionOutcome::not_evaluated)
+    return "whether it ran warm enough by the rule for on-board diagnosis was not evaluated: " +
+           joined(check.because, "; ");
+  const bool met = check.outcome == CriterionOutcome::met;
+  return fmt::format("{} by the rule for on-board diagnosis: it held {:.1f} °C, and {:.1f} °C are "
+                     "needed ({:.0f} °C below {} of {:.1f} °C)",
+                     met ? "warm enough" : "TOO COLD", *check.reached_c, *check.limit_c,
+                     *check.nominal_c - *check.limit_c, words_of(check.nominal_from),
+                     *check.nominal_c);
 }
 
 } // namespace coolband

@@ -8,7 +8,8 @@
 
 namespace coolband {
 
-/// "met: held 74.0 °C, limit 65.0 °C (11 °C below the rating of 76.0 °C)"
+/// "warm enough by the rule for on-board diagnosis: it held 74.0 °C, and 65.0 °C are needed (11 °C
+/// below the rating of 76.0 °C)"
 std::string criterion_words(const RegulationCheck& check);
 
 } // namespace coolband

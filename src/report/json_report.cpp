@@ -3,6 +3,7 @@
 #include "coolband/report/report.hpp"
 #include "coolband/version.hpp"
 #include "report/explanation.hpp"
+#include "report/job_words.hpp"
 #include "report/json_parts.hpp"
 #include "report/reading_words.hpp"
 
@@ -142,6 +143,7 @@ std::string render_json(const TripReport& report, int indent) {
   json["schema"] = "coolband.report/1";
   json["tool"] = {{"name", "coolband"}, {"version", version()}};
   json["vehicle"] = vehicle_json(report);
+  if (!report.job.empty()) json["job"] = job_json(report.job);
   json["trip"] = trip_json(report.recording, trip);
   json["import"] = import_json(report.recording.how);
   json["band"] = band_json(report.finding);

@@ -48,18 +48,22 @@ bool is_numeric(const PageTable& table, std::size_t column) {
   return column < table.numeric.size() && table.numeric[column];
 }
 
+/// `html` is escaped already.
 std::string cell(std::string_view tag, std::string_view scope, bool numeric,
-                 std::string_view text) {
+                 std::string_view html) {
   std::string attributes;
   if (!scope.empty()) attributes += fmt::format(" scope=\"{}\"", scope);
   if (numeric) attributes += " class=\"number\"";
-  return fmt::format("<{0}{1}>{2}</{0}>", tag, attributes, xml_escaped(text));
+  return fmt::format("<{0}{1}>{2}</{0}>", tag, attributes, html);
 }
 
-std::string row_of(const PageTable& table, const std::vector<std::string>& row) {
+std::string row_of(const PageTable& table, std::size_t row) {
+  const std::vector<std::string>& cells = table.rows[row];
   std::string html = "<tr>";
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
-    const std::string_view text = c < row.size() ? std::string_view(row[c]) : std::string_view();
+    std::string text = c < cells.size() ? xml_escaped(cells[c]) : "";
+    if (c == 0 && row < table.links.size() && !table.links[row].empty())
+      text = fmt::format("<a href=\"#{}\">{}</a>", xml_escaped(table.links[row]), text);
     html += c == 0 ? cell("th", "row", is_numeric(table, c), text)
                    : cell("td", "", is_numeric(table, c), text);
   }
@@ -91,12 +95,32 @@ void HtmlPage::banner(Action action, const std::string& headline, const std::str
   body_ += "</div>\n";
 }
 
-void HtmlPage::section(const std::string& heading) {
+void HtmlPage::end_section() {
   if (in_section_) body_ += "</section>\n";
+  in_section_ = false;
+}
+
+void HtmlPage::part(const std::string& heading, const std::string& id) {
+  end_section();
+  if (in_part_) body_ += "</article>\n";
+  in_part_ = true;
+  body_ += fmt::format("<article id=\"{0}\" aria-labelledby=\"{0}-name\">\n"
+                       "<h2 id=\"{0}-name\">{1}</h2>\n",
+                       xml_escaped(id), xml_escaped(heading));
+}
+
+void HtmlPage::section(const std::string& heading) {
+  end_section();
   in_section_ = true;
   ++headings_;
-  body_ += fmt::format("<section aria-labelledby=\"part-{0}\">\n<h2 id=\"part-{0}\">{1}</h2>\n",
-                       headings_, xml_escaped(heading));
+  body_ += fmt::format("<section aria-labelledby=\"part-{0}\">\n"
+                       "<h{1} id=\"part-{0}\">{2}</h{1}>\n",
+                       headings_, in_part_ ? 3 : 2, xml_escaped(heading));
+}
+
+std::string HtmlPage::take() {
+  end_section();
+  return std::exchange(body_, {});
 }
 
 void HtmlPage::paragraph(const std::string& text) { body_ += element("p", text); }
@@ -133,9 +157,9 @@ void HtmlPage::facts(const std::vector<std::pair<std::string, std::string>>& pai
 void HtmlPage::table(const PageTable& table) {
   std::string html = "<table>\n" + element("caption", table.caption) + "<thead>\n<tr>";
   for (std::size_t c = 0; c < table.columns.size(); ++c)
-    html += cell("th", "col", is_numeric(table, c), table.columns[c]);
+    html += cell("th", "col", is_numeric(table, c), xml_escaped(table.columns[c]));
   html += "</tr>\n</thead>\n<tbody>\n";
-  for (const auto& row : table.rows) html += row_of(table, row);
+  for (std::size_t row = 0; row < table.rows.size(); ++row) html += row_of(table, row);
   body_ += scrolling(table.caption, html + "</tbody>\n</table>\n");
 }
 
@@ -165,6 +189,7 @@ std::string HtmlPage::finished() const {
   if (!about_.empty()) html += fmt::format("<p class=\"about\">{}</p>\n", xml_escaped(about_));
   html += "</header>\n<main id=\"report\">\n" + body_;
   if (in_section_) html += "</section>\n";
+  if (in_part_) html += "</article>\n";
   return html + fmt::format("</main>\n<footer>Written by coolband {}. Follow the vehicle maker's "
                             "procedure wherever it differs.</footer>\n</body>\n</html>\n",
                             version());

@@ -17,7 +17,8 @@ struct PageTable {
   std::string caption;              ///< said to a screen reader as well
   std::vector<std::string> columns; ///< headings
   std::vector<std::vector<std::string>> rows;
-  std::vector<bool> numeric; ///< columns that align right; may be shorter than `columns`
+  std::vector<bool> numeric;      ///< columns that align right; may be shorter than `columns`
+  std::vector<std::string> links; ///< id to which the first cell of each row leads; may be shorter
 };
 
 /// In order: each call adds below what is there. (`Page` is the terminal's, in layout.hpp.)
@@ -28,6 +29,9 @@ class HtmlPage {
 
   /// The verdict's banner: what is so, and what to do. Colour, a sign and a word tell the level.
   void banner(Action action, const std::string& headline, const std::string& detail);
+  /// What follows is about one of several (a trip, a vehicle); its sections are a level lower. `id`
+  /// is what a link of `table` may lead to.
+  void part(const std::string& heading, const std::string& id);
   void section(const std::string& heading);
   void paragraph(const std::string& text);
   void list(const std::vector<std::string>& items);
@@ -41,15 +45,22 @@ class HtmlPage {
   void picture(const std::string& svg, const std::string& words);
   void fold(const std::string& summary, const std::vector<std::string>& items); ///< shut at first
 
+  /// What was added so far, to go into another page by `add`. Sections belong to the page itself.
+  [[nodiscard]] std::string take();
+  void add(const std::string& taken) { body_ += taken; }
+
   /// The whole page, with a newline at the end.
   [[nodiscard]] std::string finished() const;
 
  private:
+  void end_section();
+
   std::string title_;
   std::string about_;
   std::string body_;
   std::size_t headings_ = 0;
   bool in_section_ = false;
+  bool in_part_ = false;
 };
 
 /// The style sheet that every page carries. Its colours are custom properties: `--NAME-ground` is

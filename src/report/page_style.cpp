@@ -94,6 +94,7 @@ table { border-collapse: collapse; width: 100%; font-size: .9375rem; }
 caption { text-align: left; font-weight: 600; padding: .2rem 0 .4rem; }
 th, td { text-align: left; vertical-align: top; padding: .35rem .8rem .35rem 0;
   border-bottom: 1px solid var(--paper-rule); }
+thead .number { white-space: normal; }
 thead th { border-bottom: 2px solid var(--paper-line); vertical-align: bottom; }
 tbody th { font-weight: 600; }
 tbody tr:nth-child(even) { background: var(--row-ground); color: var(--row-ink); }
@@ -125,6 +126,8 @@ summary { cursor: pointer; font-weight: 600; color: var(--paper-link-ink); }
   dt { break-after: avoid; }
   thead { display: table-header-group; }
   .scroll { overflow: visible; }
+  table { font-size: 8.5pt; }
+  th, td { padding-right: .5rem; }
   figure svg { min-width: 0; max-width: 100%; max-height: 225mm; }
   details::details-content { display: block; content-visibility: visible; }
 }

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 // The report on one screen: verdict first, then why, then what to do.
 #include "coolband/report/report.hpp"
-#include "report/criterion_words.hpp"
+#include "report/confidence_words.hpp"
 #include "report/explanation.hpp"
+#include "report/job_words.hpp"
 #include "report/layout.hpp"
 #include "report/reading_words.hpp"
-
-#include <cmath>
+#include "report/running_words.hpp"
 
 #include <fmt/core.h>
 
@@ -44,8 +44,8 @@ void add_verdict(Page& page, const Judgement& judgement) {
     page.add("", action_words(judgement.action));
     return;
   }
-  page.add("", fmt::format("{}, confidence {:.0f} %; {}", name_of(judgement.condition),
-                           100.0 * judgement.confidence, action_words(judgement.action)));
+  page.add("", fmt::format("{} ({}); {}", plain_name(name_of(judgement.condition)),
+                           confidence_words(judgement.confidence), action_words(judgement.action)));
 }
 
 /// Not the verdict's own cause nor a remote one; what stops a vehicle is not offered as normal.
@@ -90,62 +90,8 @@ void add_episodes(Page& page, const Judgement& judgement) {
   }
 }
 
-/// What the conditions add belongs to the explanation.
-std::string band_words(const TripFinding& finding, bool explain) {
-  if (!finding.band) return "none: the trip never ran warm, so there was nothing to judge it by";
-  const NormalBand& band = *finding.band;
-  std::string text =
-      fmt::format("{:.1f} °C, {:.1f} to {:.1f}", band.centre_c, band.centre_c - band.half_width_c,
-                  band.centre_c + band.half_width_c);
-  switch (band.origin) {
-  case BandOrigin::learned:
-    text += fmt::format(", learned from {} drive{}", band.drive_count(),
-                        band.drive_count() == 1 ? "" : "s");
-    break;
-  case BandOrigin::profile: text += ", from the profile (not learned)"; break;
-  case BandOrigin::trip: text += ", from this trip itself (nothing else is known)"; break;
-  }
-  if (explain && band.load_c_per_pct && band.reference_load_pct)
-    text += fmt::format("; at {:.0f} % load, {:+.3f} K per %", *band.reference_load_pct,
-                        *band.load_c_per_pct);
-  if (explain && band.ambient_c_per_c && band.reference_ambient_c)
-    text += fmt::format("; at {:.0f} °C outside, {:+.2f} K per K", *band.reference_ambient_c,
-                        *band.ambient_c_per_c);
-  return text;
-}
-
 void add_numbers(Page& page, const TripReport& report) {
-  const Judgement& j = report.finding.judgement;
-  page.add("NORMAL", band_words(report.finding, report.explain));
-  std::string text = fmt::format("{} judged", format_duration(j.judged_s));
-  if (j.share_in_band) text += fmt::format(", {:.0f} % in the band", 100.0 * *j.share_in_band);
-  if (j.median_c)
-    text +=
-        fmt::format("; median {:.1f} °C (90 %: {:.1f} to {:.1f})", *j.median_c, *j.p05_c, *j.p95_c);
-  page.add("RUNNING", text);
-  if (j.hottest_c) {
-    text = fmt::format("hottest {:.1f} °C", *j.hottest_c);
-    if (j.boiling.point_c)
-      text += fmt::format("; boils at {:.1f} °C, so {:.1f} K {}", *j.boiling.point_c,
-                          std::abs(*j.boiling.margin_c),
-                          *j.boiling.margin_c < 0.0 ? "too hot" : "were left");
-    page.add("BOILING", text);
-  }
-  for (const WarmUp& warm_up : report.finding.trip.warm_ups) {
-    std::string end = warm_up.reached_s ? "regulated after " + format_duration(*warm_up.reached_s)
-                                        : "did not reach regulation";
-    const auto& band = report.finding.band;
-    if (const auto expected_s = band ? expected_warm_up_s(*band, warm_up) : std::nullopt)
-      end += fmt::format(" (usual: {})", format_duration(*expected_s));
-    if (warm_up.opened_c) end += fmt::format("; it opened near {:.0f} °C", *warm_up.opened_c);
-    page.add("WARM-UP", fmt::format("from {:.1f} °C at {}: {}", warm_up.from_c,
-                                    minute_words(warm_up.start_s), end));
-  }
-  page.add("REGULATION", criterion_words(j.regulation));
-  if (const auto hidden = hidden_from_dash_needle(j)) {
-    page.add("NEEDLE", *hidden ? "would have hidden this: it hardly moves between 70 and 90 °C"
-                               : "outside the 70 to 90 °C in which it hardly moves");
-  }
+  for (const auto& [label, words] : number_lines(report)) page.add(label, words);
 }
 
 /// Codes that say the same share a line, and those of one system its name.
@@ -194,6 +140,7 @@ std::string render_text(const TripReport& report, const TextStyle& style) {
   page.add("TRIP", trip_words(report.recording, report.finding.trip));
   if (const std::string vehicle = vehicle_words(report); !vehicle.empty())
     page.add("VEHICLE", vehicle);
+  if (!report.job.empty()) page.add("JOB", job_words(report.job));
   page.add_blank();
   add_verdict(page, judgement);
   if (judgement.condition != Condition::undetermined || judgement.reasons.size() > 1)

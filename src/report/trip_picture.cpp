@@ -147,11 +147,16 @@ Scale coolant_scale(const TripReport& report, const TripCourse& course, const Bo
   widen(low, high, report.finding.trip.blocks.coolant);
   widen(low, high, course.lower_c);
   widen(low, high, course.upper_c);
-  if (judgement.boiling.point_c) high = std::max(high, *judgement.boiling.point_c + 3.0);
   if (low > high) return {0.0, 100.0, plot.bottom, plot.top};
+  // Far off it would only flatten the rest.
+  constexpr double k_near_k = 25.0;
+  const auto boils_c = judgement.boiling.point_c;
+  if (boils_c && *boils_c < high + k_near_k) high = std::max(high, *boils_c + 3.0);
   constexpr double k_least_span_k = 20.0;
   const double lack = std::max(0.0, k_least_span_k - (high - low));
-  return {low - 2.0 - lack / 2.0, high + 2.0 + lack / 2.0, plot.bottom, plot.top};
+  // Room for the words at the top.
+  const double room = 0.08 * (high - low);
+  return {low - 2.0 - lack / 2.0, high + room + lack / 2.0, plot.bottom, plot.top};
 }
 
 double unit_s(double duration_s) { return duration_s > 3.0 * 3600.0 ? 3600.0 : 60.0; }
@@ -252,14 +257,17 @@ void draw_key(const Drawing& drawing, SvgCanvas& canvas) {
 void draw_boiling(const Drawing& drawing, SvgCanvas& canvas) {
   const Judgement& judgement = drawing.report.finding.judgement;
   if (!judgement.boiling.point_c || !judgement.hottest_c) return;
-  const double at = drawing.y.at(*judgement.boiling.point_c);
   const double margin = *judgement.boiling.point_c - *judgement.hottest_c;
-  canvas.line({k_left, at}, {k_right, at},
-              {.stroke = k_boiling, .width = 1.6, .dash = k_boiling_dash});
+  const bool shown = *judgement.boiling.point_c <= drawing.y.high;
+  const double at = drawing.y.within(*judgement.boiling.point_c);
+  if (shown) {
+    canvas.line({k_left, at}, {k_right, at},
+                {.stroke = k_boiling, .width = 1.6, .dash = k_boiling_dash});
+  }
   canvas.text({k_right - 4.0, at + 14.0},
-              fmt::format("boils at {:.1f} °C: the hottest reading, {:.1f} °C, was {:.1f} K {}",
-                          *judgement.boiling.point_c, *judgement.hottest_c, std::abs(margin),
-                          margin < 0.0 ? "above" : "below"),
+              fmt::format("boils at {:.1f} °C{}: the hottest reading, {:.1f} °C, was {:.1f} K {}",
+                          *judgement.boiling.point_c, shown ? "" : ", above this picture",
+                          *judgement.hottest_c, std::abs(margin), margin < 0.0 ? "above" : "below"),
               {.size = k_small_print, .anchor = Anchor::end, .halo = true, .colour = k_boiling});
 }
 
@@ -413,11 +421,10 @@ std::string description_of(const TripReport& report) {
 std::string draw_trip(const TripReport& report, const std::string& id) {
   const Trip& trip = report.finding.trip;
   const Scale x{0.0, std::max(trip.duration_s, 1.0), k_left, k_right};
-  TripCourse course = course_of(report.finding);
-  Layout layout = layout_of(report, course, x);
-  const Scale y = coolant_scale(report, course, layout.coolant);
   Drawing drawing{
-      report, std::move(course), {trip.blocks, x, longest_bridge_s(trip)}, std::move(layout), y};
+      report, course_of(report.finding), {trip.blocks, x, longest_bridge_s(trip)}, {}, {}};
+  drawing.layout = layout_of(report, drawing.course, x);
+  drawing.y = coolant_scale(report, drawing.course, drawing.layout.coolant);
   const std::string title = title_of(report);
   SvgCanvas canvas(id, {k_width, drawing.layout.bottom}, title, description_of(report));
   canvas.text({k_margin, 30.0}, title, {.size = 17.0, .bold = true});

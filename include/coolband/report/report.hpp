@@ -6,11 +6,21 @@
 #include "coolband/analyse.hpp"
 #include "coolband/repair/advice.hpp"
 
+#include <cstdint>
 #include <string>
 #include <string_view>
+#include <utility>
+#include <variant>
 #include <vector>
 
 namespace coolband {
+
+/// One line of a job card, carried through as it is.
+struct JobField {
+  std::string key; ///< "number", "complaint", "odometer_km", "date", ...
+  std::variant<std::string, std::int64_t, double> value;
+};
+using JobCard = std::vector<JobField>;
 
 /// One trip's report: views of the stages' results, which must outlive it.
 struct TripReport {
@@ -19,6 +29,7 @@ struct TripReport {
   const std::optional<VehicleProfile>& profile;
   Advice advice;
   bool explain = false; ///< show the chain of reasons as well
+  JobCard job = {};     ///< empty: none was given
 };
 
 TripReport make_report(const Recording& recording, const TripFinding& finding,
@@ -36,6 +47,29 @@ std::string render_text(const TripReport& report, const TextStyle& style);
 /// `coolband.report/1` as one object, indented (`indent` >= 0) or on one line (-1). No newline at
 /// the end.
 std::string render_json(const TripReport& report, int indent);
+
+/// What a page of HTML says of one trip. It holds its own texts: the report may go.
+struct TripPage {
+  std::string id; ///< unique within the page
+  Action action = Action::none;
+  std::string vehicle;
+  std::string about; ///< which trip
+  std::string headline;
+  std::string condition;
+  std::string banner;                                        ///< HTML
+  std::vector<std::pair<std::string, std::string>> sections; ///< heading, HTML
+};
+/// `number` tells the trips of one page apart.
+TripPage page_of(const TripReport& report, std::size_t number);
+
+/// So many trips are shown in full on one page; the rest only stands in its table.
+inline constexpr std::size_t k_most_trip_pages = 25;
+/// Adds a trip; of too many, the least urgent loses its sections.
+void keep_page(std::vector<TripPage>& trips, TripPage page);
+
+/// One self-contained page on a trip, or on several with a table before them. `band` may be null.
+std::string render_html(const std::vector<TripPage>& trips, const JobCard& job,
+                        const NormalBand* band);
 
 /// How a log was read and what can be judged from it, for a person or as `coolband.inspection/1`.
 std::string render_inspection(const Recording& recording, const std::vector<TripFinding>& findings,
