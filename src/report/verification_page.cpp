@@ -28,7 +28,9 @@ std::string question_of(std::string_view check) {
 }
 
 PageTable checks_table(const Verification& v) {
-  PageTable table{"What the drives answer", {"question", "answer", "why"}, {}, {}};
+  PageTable table;
+  table.caption = "What the drives answer";
+  table.columns = {"question", "answer", "why"};
   for (const CheckLine& check : v.checks)
     table.rows.push_back({question_of(check.name), answer_of(check.state), check.text});
   return table;
@@ -36,11 +38,11 @@ PageTable checks_table(const Verification& v) {
 
 void add_drives(HtmlPage& page, const std::string& caption, const std::vector<ProofDrive>& drives) {
   if (drives.empty()) return page.paragraph(caption + ": none");
-  PageTable table{
-      caption,
-      {"drive", "level (°C)", "off by (K)", "hottest (°C)", "warm-up (usual), min", "verdict"},
-      {},
-      {false, true, true, true, true, false}};
+  PageTable table;
+  table.caption = caption;
+  table.columns = {"drive",        "level (°C)",           "off by (K)",
+                   "hottest (°C)", "warm-up (usual), min", "verdict"};
+  table.numeric = {false, true, true, true, true};
   for (const ProofDrive& drive : drives) {
     const DriveCells cells = cells_of(drive);
     table.rows.push_back({cells.name, cells.level_c, cells.off_k, cells.hottest_c,
