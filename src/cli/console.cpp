@@ -17,7 +17,7 @@ namespace coolband::cli {
 namespace {
 
 constexpr int k_usual_width = 80;
-constexpr int k_widest = 100;
+constexpr int k_widest = 120;
 
 bool colour_by_environment() {
   const char* no_color = std::getenv("NO_COLOR");

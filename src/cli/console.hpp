@@ -17,7 +17,7 @@ void remark(const std::string& text);
 
 bool input_is_terminal();
 
-/// Width of the terminal (80 when there is none, at most 100), colour by `--color`, NO_COLOR (set
+/// Width of the terminal (80 when there is none, at most 120), colour by `--color`, NO_COLOR (set
 /// and not empty) and TERM; plain characters on a terminal whose locale is not UTF-8. `to_file` is
 /// true when the text does not go to standard output.
 TextStyle style_for(const std::string& color, bool to_file);

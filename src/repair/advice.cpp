@@ -22,10 +22,8 @@ void add_replacement(std::vector<std::string>& steps, const Judgement& judgement
   case Condition::thermostat_stuck_open:
   case Condition::thermostat_stuck_closed:
   case Condition::thermostat_sticking:
-    steps.emplace_back(
-        "if confirmed: replace the thermostat and its seal with one of the maker's rating, refill "
-        "with the "
-        "right mix and bleed by the maker's procedure; never run without a thermostat");
+    steps.emplace_back("if confirmed: new thermostat of the maker's rating and its seal; refill, "
+                       "bleed by the maker's procedure; never run without one");
     break;
   case Condition::sensor_fault:
     steps.emplace_back("if confirmed: repair the wiring or replace the sensor; no cooling part can "
@@ -40,9 +38,9 @@ void add_proof(std::vector<std::string>& steps, const Judgement& judgement,
   if (!is_finding(judgement)) return;
   const bool learned = band != nullptr && band->origin == BandOrigin::learned;
   steps.push_back(fmt::format(
-      "after the work, log at least three drives (cold start, an idle, some load) and check them "
-      "against {}; one good drive is not proof, since air leaves over several warm-ups",
-      learned ? "the band learned before the fault" : "a band or the profile"));
+      "after the work, log three drives or more (cold start, idle, load) and check them by {}: one "
+      "good one is no proof",
+      learned ? "the band" : "a band or the profile"));
 }
 
 /// Without a fault: how to be able to tell next time.
@@ -61,17 +59,14 @@ void add_learning(std::vector<std::string>& steps, const Judgement& judgement,
 std::vector<std::string> cautions_for(const Judgement& judgement) {
   if (judgement.condition == Condition::normal && judgement.action == Action::none) return {};
   std::vector<std::string> cautions = {
-      "never open a hot cooling system: coolant under pressure scalds; wait until it is cold, then "
-      "loosen the cap slowly",
-      "an electric fan can start with the engine off: keep hands and clothing clear and disconnect "
-      "it before working there",
-      "coolant is poisonous and tastes sweet: keep it from children and animals, catch it and take "
-      "it to a collection point",
-      "the vehicle maker's procedure and local rules come first; leave the work to a qualified "
-      "workshop if in doubt"};
+      "never open a hot cooling system, it scalds: let it go cold, then loosen the cap slowly",
+      "electric fans start by themselves, engine off too: disconnect them",
+      "coolant is poisonous: catch it, keep it from children and animals",
+      "the vehicle maker's procedure and local rules come first; if in doubt, leave it to a "
+      "workshop"};
   if (judgement.action == Action::stop || judgement.condition == Condition::air_or_low_coolant) {
-    cautions.insert(cautions.begin(), "do not pour cold water into a hot engine; a reading that "
-                                      "falls while other signs say hot is not recovery");
+    cautions.insert(cautions.begin(), "no cold water into a hot engine; a reading that falls "
+                                      "while other signs say hot is no recovery");
   }
   return cautions;
 }

@@ -24,10 +24,10 @@ std::string_view words_of(NominalSource source) {
 
 std::string criterion_words(const RegulationCheck& check) {
   if (check.outcome == CriterionOutcome::not_evaluated)
-    return "whether it ran warm enough by the rule for on-board diagnosis was not evaluated: " +
+    return "not evaluated (warm enough by the rule for on-board diagnosis?): " +
            joined(check.because, "; ");
   const bool met = check.outcome == CriterionOutcome::met;
-  return fmt::format("{} by the rule for on-board diagnosis: it held {:.1f} °C, and {:.1f} °C are "
+  return fmt::format("{} by the rule for on-board diagnosis: held {:.1f} °C, at least {:.1f} °C is "
                      "needed ({:.0f} °C below {} of {:.1f} °C)",
                      met ? "warm enough" : "TOO COLD", *check.reached_c, *check.limit_c,
                      *check.nominal_c - *check.limit_c, words_of(check.nominal_from),

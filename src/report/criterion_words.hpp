@@ -8,8 +8,8 @@
 
 namespace coolband {
 
-/// "warm enough by the rule for on-board diagnosis: it held 74.0 °C, and 65.0 °C are needed (11 °C
-/// below the rating of 76.0 °C)"
+/// "warm enough by the rule for on-board diagnosis: held 74.0 °C, at least 65.0 °C is needed (11
+/// °C below the rating of 76.0 °C)"
 std::string criterion_words(const RegulationCheck& check);
 
 } // namespace coolband

@@ -2,6 +2,7 @@
 // Episodes in a picture.
 #include "report/episode_marks.hpp"
 
+#include "report/confidence_words.hpp"
 #include "report/explanation.hpp"
 
 #include <algorithm>
@@ -56,11 +57,9 @@ std::vector<EpisodeMark> episode_marks(const std::vector<Episode>& episodes, con
 }
 
 std::string episode_words(const Episode& episode) {
-  const bool explained = episode.explained_by != Explanation::none;
   return fmt::format("{}, {} to {}, {:+.1f} K: {}", name_of(episode.direction),
                      minute_words(episode.start_s), minute_words(episode.end_s),
-                     episode.worst_deviation_c,
-                     explained ? name_of(episode.explained_by) : name_of(episode.cause));
+                     episode.worst_deviation_c, plain_account(episode));
 }
 
 } // namespace coolband

@@ -26,7 +26,7 @@ struct EpisodeMark {
 /// none leaves the axis.
 std::vector<EpisodeMark> episode_marks(const std::vector<Episode>& episodes, const Scale& x);
 
-/// "below, 12:30 to 15:20, -9.8 K: thermostat-stuck-open"
+/// "below, 12:30 to 15:20, -9.8 K: thermostat stuck open"
 std::string episode_words(const Episode& episode);
 
 } // namespace coolband

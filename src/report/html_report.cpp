@@ -29,7 +29,6 @@ void add_job(HtmlPage& page, const JobCard& job) {
 }
 
 void add_sections(HtmlPage& page, const TripPage& trip) {
-  page.add(trip.banner);
   for (const auto& [heading, html] : trip.sections) {
     page.section(heading);
     page.add(html);
@@ -60,7 +59,7 @@ PageTable summary_of(const std::vector<TripPage>& trips) {
   for (const TripPage& trip : trips) {
     if (table.rows.size() == k_most_rows) break;
     table.rows.push_back(
-        {trip.about, std::string(name_of(trip.action)), trip.condition, trip.headline});
+        {trip.name, std::string(name_of(trip.action)), trip.condition, trip.headline});
     table.links.push_back(trip.sections.empty() ? "" : trip.id);
   }
   if (trips.size() > k_most_rows)
@@ -77,17 +76,14 @@ void add_worst(HtmlPage& page, const std::vector<TripPage>& trips) {
   });
   page.banner(worst->action, worst->headline,
               fmt::format("{} of {} trips call for this; the first of them: {}", as_bad,
-                          trips.size(), worst->about));
+                          trips.size(), worst->name));
 }
 
 std::string render_one(const TripPage& trip, const JobCard& job, const NormalBand* band) {
   HtmlPage page(title_of({trip}), trip.about);
   page.add(trip.banner);
   add_job(page, job);
-  for (const auto& [heading, html] : trip.sections) {
-    page.section(heading);
-    page.add(html);
-  }
+  add_sections(page, trip);
   add_band(page, band);
   return page.finished();
 }
@@ -124,7 +120,9 @@ std::string render_html(const std::vector<TripPage>& trips, const JobCard& job,
   }
   add_band(page, band);
   for (const TripPage* trip : shown) {
-    page.part(trip->about, trip->id);
+    page.part(trip->name, trip->id);
+    page.paragraph(trip->about);
+    page.add(trip->banner);
     add_sections(page, *trip);
   }
   return page.finished();

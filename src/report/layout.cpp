@@ -3,6 +3,7 @@
 #include "report/layout.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include <fmt/core.h>
 
@@ -56,6 +57,26 @@ std::vector<std::string> wrap(std::string_view text, std::size_t width) {
   return lines;
 }
 
+std::string in_ascii(std::string_view text) {
+  constexpr std::pair<std::string_view, std::string_view> k_alike[] = {
+      {"°", ""}, {"±", "+/-"}, {"–", "-"}, {"…", "..."}, {"²", "2"}, {"×", "x"}};
+  std::string plain;
+  while (!text.empty()) {
+    const auto alike = std::find_if(std::begin(k_alike), std::end(k_alike),
+                                    [&](const auto& pair) { return text.starts_with(pair.first); });
+    if (alike != std::end(k_alike)) {
+      plain += alike->second;
+      text.remove_prefix(alike->first.size());
+      continue;
+    }
+    const auto byte = static_cast<unsigned char>(text.front());
+    if (byte < 0x80U) plain += text.front();
+    if (byte >= 0xC0U) plain += '?'; // one for each code point
+    text.remove_prefix(1);
+  }
+  return plain;
+}
+
 std::string joined(const std::vector<std::string>& items, std::string_view between) {
   std::string text;
   for (std::size_t i = 0; i < items.size(); ++i) {
@@ -75,9 +96,13 @@ void Page::add_line(std::string_view label, const std::string& line, std::string
   text_ += whole + '\n';
 }
 
+std::string Page::told(const std::string& text) const {
+  return style_.ascii ? in_ascii(printable(text)) : printable(text);
+}
+
 void Page::add(std::string_view label, const std::string& text, std::string_view colour) {
   const auto width = static_cast<std::size_t>(std::max(style_.width, 40)) - k_label_width;
-  for (const std::string& line : wrap(printable(text), width)) {
+  for (const std::string& line : wrap(told(text), width)) {
     add_line(label, line, colour);
     label = {};
   }
@@ -87,7 +112,7 @@ void Page::add_list(std::string_view label, const std::vector<std::string>& item
   const auto width = static_cast<std::size_t>(std::max(style_.width, 40)) - k_label_width - 3;
   for (std::size_t i = 0; i < items.size(); ++i) {
     std::string mark = numbered ? fmt::format("{}. ", i + 1) : "-  ";
-    for (const std::string& line : wrap(printable(items[i]), width)) {
+    for (const std::string& line : wrap(told(items[i]), width)) {
       add_line(label, mark + line, {});
       label = {};
       mark = "   ";
@@ -95,25 +120,42 @@ void Page::add_list(std::string_view label, const std::vector<std::string>& item
   }
 }
 
-void Page::add_table(std::string_view label, const std::vector<std::vector<std::string>>& rows) {
+std::vector<std::size_t> Page::widths_of(const std::vector<std::vector<std::string>>& rows) const {
   std::vector<std::size_t> widths;
   for (const auto& row : rows) {
     widths.resize(std::max(widths.size(), row.size()), 0);
     for (std::size_t c = 0; c < row.size(); ++c)
-      widths[c] = std::max(widths[c], display_width(row[c]));
+      widths[c] = std::max(widths[c], display_width(told(row[c])));
   }
+  return widths;
+}
+
+bool Page::fits(const std::vector<std::vector<std::string>>& rows) const {
+  std::size_t width = k_label_width;
+  for (const std::size_t column : widths_of(rows)) width += column + 2;
+  return width <= static_cast<std::size_t>(std::max(style_.width, 40)) + 2;
+}
+
+void Page::add_table(std::string_view label, const std::vector<std::vector<std::string>>& rows) {
+  const std::vector<std::size_t> widths = widths_of(rows);
   for (const auto& row : rows) {
     std::string line;
     for (std::size_t c = 0; c < row.size(); ++c) {
-      line += printable(row[c]) + std::string(widths[c] - display_width(row[c]) + 2, ' ');
+      const std::string cell = told(row[c]);
+      line += cell + std::string(widths[c] - display_width(cell) + 2, ' ');
     }
     add_line(label, line, {});
     label = {};
   }
 }
 
+std::size_t Page::lines() const {
+  return static_cast<std::size_t>(std::count(text_.begin(), text_.end(), '\n'));
+}
+
 void Page::add_heading(const std::string& text) {
-  text_ += style_.colour ? fmt::format("{}{}{}\n", ansi::k_bold, text, ansi::k_plain) : text + '\n';
+  const std::string line = told(text);
+  text_ += style_.colour ? fmt::format("{}{}{}\n", ansi::k_bold, line, ansi::k_plain) : line + '\n';
 }
 
 void Page::add_picture(std::string_view label, const std::vector<std::string>& lines) {

@@ -21,13 +21,16 @@ class Page {
  public:
   explicit Page(const TextStyle& style) : style_(style) {}
 
-  /// A paragraph; an empty label continues the section above. Control characters are replaced.
+  /// A paragraph; an empty label continues the section above. Control characters are replaced, in
+  /// plain style all beyond ASCII as well ("66 C" for "66 °C").
   void add(std::string_view label, const std::string& text, std::string_view colour = {});
   /// One paragraph an item, each behind a mark ("- " or "1. ").
   void add_list(std::string_view label, const std::vector<std::string>& items,
                 bool numbered = false);
   /// Rows of cells, the first row the heading; columns as wide as their widest cell.
   void add_table(std::string_view label, const std::vector<std::vector<std::string>>& rows);
+  /// No line of such a table is wider than the page.
+  [[nodiscard]] bool fits(const std::vector<std::vector<std::string>>& rows) const;
   /// A line that stands over what follows.
   void add_heading(const std::string& text);
   /// Lines that are laid out already.
@@ -36,9 +39,13 @@ class Page {
   [[nodiscard]] int picture_width() const;
   void add_blank() { text_ += '\n'; }
 
+  [[nodiscard]] std::size_t lines() const;
   std::string take() { return std::move(text_); }
 
  private:
+  [[nodiscard]] std::string told(const std::string& text) const;
+  [[nodiscard]] std::vector<std::size_t>
+  widths_of(const std::vector<std::vector<std::string>>& rows) const;
   void add_line(std::string_view label, const std::string& line, std::string_view colour);
 
   TextStyle style_;
@@ -47,6 +54,10 @@ class Page {
 
 /// `text` broken at blanks so that no line is wider than `width`, unless a word is.
 std::vector<std::string> wrap(std::string_view text, std::size_t width);
+
+/// ASCII only: the degree sign left out, dashes and dots as they are typed, '?' for what has no
+/// likeness.
+std::string in_ascii(std::string_view text);
 
 /// The items in one line, with `between` between them.
 std::string joined(const std::vector<std::string>& items, std::string_view between);

@@ -2,6 +2,7 @@
 // One self-contained HTML page, from the top down.
 #include "report/page.hpp"
 #include "coolband/version.hpp"
+#include "report/picture_colours.hpp"
 #include "report/svg_canvas.hpp"
 
 #include <fmt/core.h>
@@ -33,8 +34,25 @@ Level level_of(Action action) {
   return {};
 }
 
+/// Escaped, and with the unit kept on the line of its number.
+std::string worded(std::string_view text) {
+  std::string html = xml_escaped(text);
+  const auto is_letter = [](char c) { return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z'); };
+  for (const std::string_view unit : {" °C", " K", " %", " km", " min", " kPa"}) {
+    std::size_t at = 0;
+    while ((at = html.find(unit, at)) != std::string::npos) {
+      const std::size_t end = at + unit.size();
+      const bool number = at > 0 && html[at - 1] >= '0' && html[at - 1] <= '9';
+      if (number && (end == html.size() || !is_letter(html[end])))
+        html.replace(at, 1, "\xC2\xA0"); // no-break space
+      at = end;
+    }
+  }
+  return html;
+}
+
 std::string element(std::string_view tag, std::string_view text) {
-  return fmt::format("<{0}>{1}</{0}>\n", tag, xml_escaped(text));
+  return fmt::format("<{0}>{1}</{0}>\n", tag, worded(text));
 }
 
 std::string items_of(std::string_view opening, std::string_view closing,
@@ -61,7 +79,7 @@ std::string row_of(const PageTable& table, std::size_t row) {
   const std::vector<std::string>& cells = table.rows[row];
   std::string html = "<tr>";
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
-    std::string text = c < cells.size() ? xml_escaped(cells[c]) : "";
+    std::string text = c < cells.size() ? worded(cells[c]) : "";
     if (c == 0 && row < table.links.size() && !table.links[row].empty())
       text = fmt::format("<a href=\"#{}\">{}</a>", xml_escaped(table.links[row]), text);
     html += c == 0 ? cell("th", "row", is_numeric(table, c), text)
@@ -90,8 +108,8 @@ void HtmlPage::banner(Action action, const std::string& headline, const std::str
                   "stroke=\"currentColor\" stroke-width=\"2\" stroke-linecap=\"round\" "
                   "stroke-linejoin=\"round\">{}</svg>\n"
                   "<p class=\"level\">{}</p>\n<p class=\"headline\">{}</p>\n",
-                  name_of(action), level.sign, level.words, xml_escaped(headline));
-  if (!detail.empty()) body_ += fmt::format("<p class=\"detail\">{}</p>\n", xml_escaped(detail));
+                  name_of(action), level.sign, level.words, worded(headline));
+  if (!detail.empty()) body_ += fmt::format("<p class=\"detail\">{}</p>\n", worded(detail));
   body_ += "</div>\n";
 }
 
@@ -164,8 +182,9 @@ void HtmlPage::table(const PageTable& table) {
 }
 
 void HtmlPage::picture(const std::string& svg, const std::string& words) {
-  body_ += fmt::format("<figure>\n{}<figcaption>{}</figcaption>\n</figure>\n",
-                       scrolling("Picture", svg + "\n"), xml_escaped(words));
+  body_ += fmt::format("<figure{}>\n{}<figcaption>{}</figcaption>\n</figure>\n",
+                       has_dark_colours(svg) ? " class=\"themed\"" : "",
+                       scrolling("Picture", svg + "\n"), worded(words));
 }
 
 void HtmlPage::fold(const std::string& summary, const std::vector<std::string>& items) {
@@ -182,10 +201,10 @@ std::string HtmlPage::finished() const {
                   "style-src 'unsafe-inline'; img-src data:\">\n"
                   "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
                   "<meta name=\"color-scheme\" content=\"light dark\">\n"
-                  "<link rel=\"icon\" href=\"data:,\">\n<title>{0}</title>\n<style>{1}</style>\n"
+                  "<link rel=\"icon\" href=\"data:,\">\n<title>{0}</title>\n<style>{1}{2}</style>\n"
                   "</head>\n<body>\n<a class=\"skip\" href=\"#report\">Skip to the report</a>\n"
                   "<header>\n<h1>{0}</h1>\n",
-                  xml_escaped(title_), page_style());
+                  xml_escaped(title_), page_style(), dark_pictures_style());
   if (!about_.empty()) html += fmt::format("<p class=\"about\">{}</p>\n", xml_escaped(about_));
   html += "</header>\n<main id=\"report\">\n" + body_;
   if (in_section_) html += "</section>\n";

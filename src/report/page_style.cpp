@@ -129,6 +129,8 @@ summary { cursor: pointer; font-weight: 600; color: var(--paper-link-ink); }
   table { font-size: 8.5pt; }
   th, td { padding-right: .5rem; }
   figure svg { min-width: 0; max-width: 100%; max-height: 225mm; }
+  article { break-before: page; }
+  details ul { columns: 2; max-width: none; font-size: 8.5pt; }
   details::details-content { display: block; content-visibility: visible; }
 }
 )css";

@@ -48,7 +48,17 @@ std::string trip_words(const Recording& recording, const Trip& trip) {
   if (!start.empty()) text += ", " + start;
   text += ", " + format_duration(trip.duration_s);
   if (trip.distance_km) text += fmt::format(", {:.1f} km", *trip.distance_km);
-  text += fmt::format(", a reading every {:.2g} s", trip.sample_period_s);
+  text += fmt::format(", every {:.2g} s", trip.sample_period_s);
+  return text;
+}
+
+std::string short_trip_words(const Recording& recording, const Trip& trip) {
+  std::string text = recording.source == "-"
+                         ? "standard input"
+                         : recording.source.substr(recording.source.find_last_of('/') + 1);
+  if (!trip.trip_id.empty()) text += ", trip " + trip.trip_id;
+  const std::string start = format_instant(recording.clock, trip.start_s);
+  if (!start.empty()) text += ", " + start;
   return text;
 }
 
@@ -80,7 +90,12 @@ std::string reading_words(const HowRead& how) {
 }
 
 std::string reading_in_short(const HowRead& how) {
-  std::string text = layout_words(how);
+  std::string text = how.format;
+  if (!how.compression.empty()) text += ", " + how.compression;
+  if (how.encoding != "ASCII" && how.encoding != "UTF-8" && !how.encoding.empty())
+    text += ", " + how.encoding;
+  if (how.shape != "wide" && !how.shape.empty()) text += ", " + how.shape;
+  if (how.decimal_comma) text += ", decimal comma";
   std::size_t others = 0;
   for (const ColumnReading& column : how.columns) {
     if (column.role == Role::coolant || !(column.unit.empty() || sure_of_unit(column)))

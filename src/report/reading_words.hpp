@@ -9,8 +9,11 @@
 
 namespace coolband {
 
-/// "tour.csv, 2031-06-01T08:00:00, 52 min, 41.2 km, a reading every 1 s"
+/// "tour.csv, 2031-06-01T08:00:00, 52 min, 41.2 km, every 1 s"
 std::string trip_words(const Recording& recording, const Trip& trip);
+
+/// "tour.csv, 2031-06-01T08:00:00": without the folder, and no more than tells trips apart.
+std::string short_trip_words(const Recording& recording, const Trip& trip);
 
 /// Id and label; empty when nothing names the vehicle.
 std::string vehicle_words(const TripReport& report);
@@ -22,7 +25,8 @@ std::string form_words(const HowRead& how);
 
 /// "csv, comma; time = 'time_s' [s]; coolant = 'coolant_c' [°C]; …"
 std::string reading_words(const HowRead& how);
-/// The same with the coolant column, those whose unit no heading tells, and the number of the rest.
+/// What is not as usual of the form, the coolant column, those whose unit no heading tells, and the
+/// number of the rest.
 std::string reading_in_short(const HowRead& how);
 
 /// "3 rows: time not readable (first: row 17, line 21)"

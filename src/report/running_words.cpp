@@ -45,7 +45,7 @@ std::string normal_words(const TripFinding& finding, bool explain) {
 std::string running_words(const Judgement& judgement) {
   std::string text = fmt::format("{} judged", format_duration(judgement.judged_s));
   if (judgement.share_in_band)
-    text += fmt::format(", {:.0f} % of it within normal", 100.0 * *judgement.share_in_band);
+    text += fmt::format(", {:.0f} % normal", 100.0 * *judgement.share_in_band);
   if (judgement.median_c) {
     text += fmt::format("; median {:.1f} °C (90 %: {:.1f} to {:.1f})", *judgement.median_c,
                         *judgement.p05_c, *judgement.p95_c);
@@ -77,8 +77,8 @@ std::string warm_up_words(const WarmUp& warm_up, const std::optional<NormalBand>
 std::string needle_words(const Judgement& judgement) {
   const auto hidden = hidden_from_dash_needle(judgement);
   if (!hidden) return "";
-  return *hidden ? "the dash needle would have hidden this: it hardly moves between 70 and 90 °C"
-                 : "the dash needle would have shown it: it hardly moves between 70 and 90 °C only";
+  return *hidden ? "a dash needle would have hidden it: it stands still from 70 to 90 °C"
+                 : "a dash needle would have shown it: beyond its still 70 to 90 °C";
 }
 
 std::vector<std::pair<std::string, std::string>> number_lines(const TripReport& report) {

@@ -13,7 +13,7 @@ namespace coolband {
 /// "79.7 °C, 77.0 to 82.3, learned from 8 drives"; with `explain` what the conditions add, too.
 std::string normal_words(const TripFinding& finding, bool explain);
 
-/// "28 min judged, 85 % of it within normal; median 86.0 °C (90 %: 78.0 to 89.0)"
+/// "28 min judged, 85 % normal; median 86.0 °C (90 %: 78.0 to 89.0)"
 std::string running_words(const Judgement& judgement);
 
 /// "hottest 89.0 °C; boils at 124.8 °C, so 35.8 K were left"; empty where nothing is known.

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The report on one screen: verdict first, then why, then what to do.
+// The report on one screen: the verdict first, then what to do, why, and what is not known.
 #include "coolband/report/report.hpp"
 #include "report/confidence_words.hpp"
 #include "report/explanation.hpp"
@@ -7,6 +7,9 @@
 #include "report/layout.hpp"
 #include "report/reading_words.hpp"
 #include "report/running_words.hpp"
+
+#include <array>
+#include <cstdint>
 
 #include <fmt/core.h>
 
@@ -59,8 +62,8 @@ void add_rivals(Page& page, const TripReport& report) {
   std::vector<std::string> lines;
   for (const Cause& cause : judgement.causes) {
     if (!is_rival(judgement, cause)) continue;
-    lines.push_back(
-        fmt::format("{} {:.0f} %", name_of(cause.condition), 100.0 * cause.probability));
+    lines.push_back(fmt::format("{} {:.0f} %", plain_name(name_of(cause.condition)),
+                                100.0 * cause.probability));
     if (report.explain && !cause.evidence_against.empty())
       lines.back() += ": against it, " + cause.evidence_against.front();
   }
@@ -70,57 +73,90 @@ void add_rivals(Page& page, const TripReport& report) {
     page.add("OR", joined(lines, ", "));
 }
 
-void add_episodes(Page& page, const Judgement& judgement) {
+/// How many of each are told.
+struct Most {
+  std::size_t reasons;
+  std::size_t episodes;
+  std::size_t limits;
+};
+
+/// A report that does not explain itself shall fit a screen; the first of these that does is taken.
+constexpr std::size_t k_screen_lines = 45;
+constexpr int k_usual_width = 80;
+constexpr std::array<Most, 9> k_most{{{4, 6, 4},
+                                      {3, 4, 3},
+                                      {3, 4, 2},
+                                      {2, 4, 2},
+                                      {2, 4, 1},
+                                      {2, 3, 1},
+                                      {1, 3, 1},
+                                      {1, 2, 1},
+                                      {1, 2, 0}}};
+
+void add_rest(Page& page, std::size_t all, std::size_t told) {
+  if (all > told) page.add("", fmt::format("and {} more (all with --explain)", all - told));
+}
+
+void add_episodes(Page& page, const Judgement& judgement, std::size_t most) {
   if (judgement.episodes.empty()) return;
-  constexpr std::size_t k_most = 8;
   std::vector<std::vector<std::string>> rows = {
       {"from", "to", "side", "reading", "off by", "put down to"}};
-  for (std::size_t i = 0; i < judgement.episodes.size() && i < k_most; ++i) {
+  std::vector<std::string> lines;
+  for (std::size_t i = 0; i < judgement.episodes.size() && i < most; ++i) {
     const Episode& e = judgement.episodes[i];
-    const std::string_view why =
-        e.explained_by == Explanation::none ? name_of(e.cause) : name_of(e.explained_by);
     rows.push_back({minute_words(e.start_s), minute_words(e.end_s),
                     std::string(name_of(e.direction)), fmt::format("{:.1f} °C", e.extreme_c),
-                    signed_k(e.worst_deviation_c), std::string(why)});
+                    signed_k(e.worst_deviation_c), plain_account(e)});
+    const auto& row = rows.back();
+    lines.push_back(
+        fmt::format("{} to {}, {}: {}, {}: {}", row[0], row[1], row[2], row[3], row[4], row[5]));
   }
-  page.add_table("EPISODES", rows);
-  if (judgement.episodes.size() > k_most) {
-    page.add("", fmt::format("and {} more (all of them with --explain)",
-                             judgement.episodes.size() - k_most));
-  }
+  if (page.fits(rows))
+    page.add_table("EPISODES", rows);
+  else
+    page.add_list("EPISODES", lines);
+  add_rest(page, judgement.episodes.size(), lines.size());
 }
 
 void add_numbers(Page& page, const TripReport& report) {
   for (const auto& [label, words] : number_lines(report)) page.add(label, words);
 }
 
-/// Codes that say the same share a line, and those of one system its name.
-void add_codes(Page& page, const TripReport& report) {
-  std::vector<std::string> lines;
-  const StandardCode* before = nullptr;
-  for (const StandardCode& code : report.finding.judgement.codes) {
-    const bool same = before != nullptr && code.why == before->why;
-    const bool same_system = same && code.system == before->system;
-    std::string name = same_system ? code.code : code.system + " " + code.code;
-    if (report.explain) name += " (" + code.title + ")";
-    if (same)
-      lines.back() += ", " + name;
-    else
-      lines.push_back(code.why + ": " + name);
-    before = &code;
-  }
-  page.add_list("CODES", lines);
+std::string code_name(const StandardCode& code, const StandardCode* before) {
+  const bool same_system = before != nullptr && before->system == code.system;
+  return same_system ? code.code : code.system + " " + code.code;
 }
 
-void add_limits(Page& page, const TripReport& report) {
-  const auto& limits = report.finding.judgement.limits;
-  constexpr std::size_t k_most = 3;
-  if (report.explain || limits.size() <= k_most + 1) {
-    page.add_list("NOT KNOWN", limits);
-    return;
+void add_codes(Page& page, const TripReport& report) {
+  std::vector<std::string> lines;
+  std::string names;
+  const StandardCode* before = nullptr;
+  for (const StandardCode& code : report.finding.judgement.codes) {
+    names += (before == nullptr ? "" : ", ") + code_name(code, before);
+    lines.push_back(fmt::format("{} {} ({}): {}", code.system, code.code, code.title, code.why));
+    before = &code;
   }
-  page.add_list("NOT KNOWN", {limits.begin(), limits.begin() + k_most});
-  page.add("", fmt::format("and {} more (all of them with --explain)", limits.size() - k_most));
+  if (report.explain)
+    page.add_list("CODES", lines);
+  else if (!names.empty())
+    page.add("CODES", names);
+}
+
+void add_some(Page& page, std::string_view label, const std::vector<std::string>& items,
+              std::size_t most) {
+  if (items.size() <= most) {
+    page.add_list(label, items);
+  } else if (most == 0) {
+    page.add(label, fmt::format("{} things: see --explain", items.size()));
+  } else {
+    page.add_list(label, {items.begin(), items.begin() + static_cast<std::ptrdiff_t>(most)});
+    add_rest(page, items.size(), most);
+  }
+}
+
+/// As running text: a list takes more lines than it is read.
+void add_cautions(Page& page, const TripReport& report) {
+  if (!report.advice.cautions.empty()) page.add("CAUTION", joined(report.advice.cautions, "; "));
 }
 
 void add_reading(Page& page, const TripReport& report) {
@@ -132,32 +168,47 @@ void add_reading(Page& page, const TripReport& report) {
   page.add_list("MISSING", set_aside_words(how.missing_cells, "cell"));
 }
 
-} // namespace
-
-std::string render_text(const TripReport& report, const TextStyle& style) {
-  const Judgement& judgement = report.finding.judgement;
-  Page page(style);
+void add_head(Page& page, const TripReport& report) {
   page.add("TRIP", trip_words(report.recording, report.finding.trip));
   if (const std::string vehicle = vehicle_words(report); !vehicle.empty())
     page.add("VEHICLE", vehicle);
   if (!report.job.empty()) page.add("JOB", job_words(report.job));
-  page.add_blank();
+}
+
+Page written(const TripReport& report, const TextStyle& style, const Most& most) {
+  const Judgement& judgement = report.finding.judgement;
+  Page page(style);
   add_verdict(page, judgement);
-  if (judgement.condition != Condition::undetermined || judgement.reasons.size() > 1)
-    page.add_list("WHY", judgement.reasons);
-  add_rivals(page, report);
-  page.add_list("DO NEXT", report.advice.next_steps, true);
-  page.add_list("CAUTION", report.advice.cautions);
+  add_head(page, report);
   page.add_blank();
-  add_episodes(page, judgement);
+  page.add_list("DO NEXT", report.advice.next_steps, true);
+  if (judgement.condition != Condition::undetermined || judgement.reasons.size() > 1)
+    add_some(page, "WHY", judgement.reasons, most.reasons);
+  add_rivals(page, report);
+  page.add_blank();
+  add_episodes(page, judgement, most.episodes);
   add_numbers(page, report);
   add_codes(page, report);
   if (report.explain) {
     add_explanation(page, report);
     page.add_blank();
   }
-  add_limits(page, report);
+  add_some(page, "NOT KNOWN", judgement.limits, most.limits);
+  add_cautions(page, report);
   add_reading(page, report);
+  return page;
+}
+
+} // namespace
+
+std::string render_text(const TripReport& report, const TextStyle& style) {
+  constexpr std::size_t k_all = SIZE_MAX;
+  if (report.explain) return written(report, style, {k_all, k_all, k_all}).take();
+  Page page(style);
+  for (const Most& most : k_most) {
+    page = written(report, style, most);
+    if (style.width < k_usual_width || page.lines() <= k_screen_lines) break;
+  }
   return page.take();
 }
 

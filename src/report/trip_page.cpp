@@ -229,6 +229,7 @@ TripPage page_of(const TripReport& report, std::size_t number) {
   page.id = id;
   page.action = judgement.action;
   page.vehicle = vehicle_words(report);
+  page.name = short_trip_words(report.recording, report.finding.trip);
   page.about = trip_words(report.recording, report.finding.trip);
   page.headline = judgement.headline;
   page.condition = plain_name(name_of(judgement.condition));

@@ -123,10 +123,10 @@ Layout layout_of(const TripReport& report, const TripCourse& course, const Scale
   const auto& episodes = report.finding.judgement.episodes;
   layout.marks = episode_marks(episodes, x);
   add_strips(layout, report.finding.trip.blocks, course);
-  double y = 108.0;
+  double y = 122.0;
   if (!layout.marks.empty()) {
-    layout.marks_y = y + 14.0;
-    y += 42.0;
+    layout.marks_y = y;
+    y += 30.0;
   }
   layout.coolant = {k_left, y, k_right, y + k_coolant_height};
   y = layout.coolant.bottom +
@@ -273,9 +273,12 @@ void draw_boiling(const Drawing& drawing, SvgCanvas& canvas) {
 
 /// When the reading first came to where the thermostat opened.
 std::optional<double> opened_s(const Trip& trip, const WarmUp& warm_up) {
-  for (std::size_t i = 0; i < trip.blocks.size(); ++i) {
+  constexpr double k_as_good_as_k = 0.5;
+  constexpr double k_later_s = 300.0;
+  const double end_s = warm_up.start_s + warm_up.reached_s.value_or(trip.duration_s) + k_later_s;
+  for (std::size_t i = 0; i < trip.blocks.size() && trip.blocks.start_s[i] <= end_s; ++i) {
     const auto coolant = static_cast<double>(trip.blocks.coolant[i]);
-    if (trip.blocks.start_s[i] >= warm_up.start_s && coolant >= *warm_up.opened_c)
+    if (trip.blocks.start_s[i] >= warm_up.start_s && coolant >= *warm_up.opened_c - k_as_good_as_k)
       return trip.blocks.start_s[i];
   }
   return std::nullopt;
@@ -392,14 +395,9 @@ void draw_legend(const Drawing& drawing, SvgCanvas& canvas) {
 }
 
 std::string title_of(const TripReport& report) {
-  const Recording& recording = report.recording;
   const std::string vehicle = vehicle_id(report);
-  const std::string start = format_instant(recording.clock, report.finding.trip.start_s);
-  const std::string source = recording.source == "-"
-                                 ? "standard input"
-                                 : recording.source.substr(recording.source.find_last_of('/') + 1);
-  return (vehicle.empty() ? "" : shortened(vehicle, 32) + ": ") + "trip of " +
-         (start.empty() ? shortened(source, 48) : start);
+  return (vehicle.empty() ? "" : shortened(vehicle, 32) + ": ") +
+         shortened(short_trip_words(report.recording, report.finding.trip), 64);
 }
 
 /// For those who do not see the picture.

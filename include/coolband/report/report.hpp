@@ -53,6 +53,7 @@ struct TripPage {
   std::string id; ///< unique within the page
   Action action = Action::none;
   std::string vehicle;
+  std::string name;  ///< of the trip, in short
   std::string about; ///< which trip
   std::string headline;
   std::string condition;
