@@ -81,20 +81,30 @@ std::optional<Direction> side_before(const std::vector<ProofDrive>& before) {
   return below > above ? Direction::below : Direction::above;
 }
 
+/// Where a thermostat of a rating holds this vehicle, °C: as far above it as the old one did, give
+/// or take the margin, where the old one's rating is known; else anywhere between the tolerance of
+/// its start of opening and fully open.
+Range levels_of(double rating_c, const NormalBand& band, const LevelCheck& check) {
+  if (!band.opens_c) return {rating_c + k_above_rating_k.low, rating_c + k_above_rating_k.high};
+  const double usual_c = rating_c + band.centre_c - *band.opens_c;
+  return {usual_c - check.margin_k, usual_c + check.margin_k};
+}
+
 /// Why another level cannot be a sound vehicle's; empty where it can.
 std::string against_new_normal(const LevelCheck& check, const ProofDrives& drives,
-                               const VerifyOptions& options) {
+                               const NormalBand& band, const VerifyOptions& options) {
   const MovedNormal& moved = *drives.moved;
   if (moved.level_c < k_usual_levels_c.low || moved.level_c > k_usual_levels_c.high)
     return fmt::format("no usual thermostat holds {:.0f} °C", moved.level_c);
-  const auto& rating = options.rating_c;
-  if (rating && (moved.level_c < *rating + k_above_rating_k.low ||
-                 moved.level_c > *rating + k_above_rating_k.high))
-    return fmt::format("a thermostat stamped {:.0f} °C does not hold {:.1f} °C", *rating,
-                       moved.level_c);
+  if (options.rating_c) {
+    const Range holds = levels_of(*options.rating_c, band, check);
+    if (moved.level_c < holds.low || moved.level_c > holds.high)
+      return fmt::format("a thermostat stamped {:.0f} °C holds {:.0f} to {:.0f} °C in this vehicle",
+                         *options.rating_c, holds.low, holds.high);
+  }
   const auto side = side_before(drives.before);
   const Direction now = moved.shift_k < 0.0 ? Direction::below : Direction::above;
-  if (!rating && side == now)
+  if (!options.rating_c && side == now)
     return "it lies on the same side as the fault before; if another thermostat was fitted, give "
            "what is stamped on it with --rating";
   for (const ProofDrive& drive : moved.drives) {
@@ -109,7 +119,8 @@ std::string against_new_normal(const LevelCheck& check, const ProofDrives& drive
 }
 
 /// What is still missing before it can be called a new normal; empty when nothing is.
-std::string missing_for_new_normal(const LevelCheck& check, const ProofDrives& drives) {
+std::string missing_for_new_normal(const LevelCheck& check, const ProofDrives& drives,
+                                   const VerifyOptions& options) {
   if (check.drives < k_steady_drives)
     return fmt::format("{} drives are needed to call it steady", k_steady_drives);
   bool warmed_up = false;
@@ -121,20 +132,30 @@ std::string missing_for_new_normal(const LevelCheck& check, const ProofDrives& d
   if (!warmed_up)
     return "a warm-up from cold must show that the thermostat shuts: a valve that hangs a little "
            "open is steady, too";
+  if (!options.rating_c)
+    return "give what is stamped on the thermostat that was fitted with --rating: one that opens "
+           "late is steady, too";
   return {};
 }
 
-void judge_moved(LevelCheck& check, const ProofDrives& drives, const VerifyOptions& options) {
+void judge_moved(LevelCheck& check, const ProofDrives& drives, const NormalBand& band,
+                 const VerifyOptions& options) {
   check.outcome = LevelOutcome::off;
-  check.objection = against_new_normal(check, drives, options);
+  check.objection = against_new_normal(check, drives, band, options);
   if (!check.objection.empty()) return;
   check.by_moved = true;
-  check.objection = missing_for_new_normal(check, drives);
+  check.objection = missing_for_new_normal(check, drives, options);
   check.outcome = check.objection.empty() ? LevelOutcome::new_normal : LevelOutcome::open;
 }
 
-std::size_t more_for_new_normal(const LevelCheck& check) {
-  return std::max<std::size_t>(1, k_steady_drives - std::min(k_steady_drives, check.drives));
+/// A drive may be missing; what the user knows is not to be had by driving.
+std::size_t more_for_new_normal(const LevelCheck& check, const ProofDrives& drives) {
+  const std::size_t missing = k_steady_drives - std::min(k_steady_drives, check.drives);
+  const auto& after = drives.moved->drives;
+  const bool warmed_up = std::any_of(after.begin(), after.end(), [](const ProofDrive& drive) {
+    return drive.warm_up && drive.warm_up->reached_s;
+  });
+  return std::max<std::size_t>(missing, warmed_up ? 0 : 1);
 }
 
 void measure(LevelCheck& check, const std::vector<ProofDrive>& drives_after,
@@ -182,10 +203,10 @@ LevelCheck check_level(const ProofDrives& drives, const NormalBand& band,
     check.outcome = LevelOutcome::usual;
     check.more = 0;
   } else if (drives.moved) {
-    judge_moved(check, drives, options);
+    judge_moved(check, drives, band, options);
     if (check.by_moved) measure(check, drives.moved->drives, drives.before, band, options.alpha);
     if (check.outcome == LevelOutcome::new_normal) check.more = 0;
-    if (check.outcome == LevelOutcome::open) check.more = more_for_new_normal(check);
+    if (check.outcome == LevelOutcome::open) check.more = more_for_new_normal(check, drives);
   }
   return check;
 }

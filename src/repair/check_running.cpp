@@ -2,7 +2,6 @@
 // Is the warm-up right, and is air still about?
 #include "repair/verification.hpp"
 
-#include "coolband/numeric/order_statistics.hpp"
 #include "numeric/distributions.hpp"
 
 #include <algorithm>
@@ -33,11 +32,41 @@ constexpr double k_drift_share = 1.0 / 3.0;
 constexpr std::size_t k_least_for_drift = 4;
 constexpr double k_drift_alpha = 0.05;
 
-double allowed_ratio(const NormalBand& band) {
-  if (!band.traits.warm_up) return 1.0 + k_slow_share;
+/// What the warm-ups of a vehicle differ by, of their mean, known from `drives` of them.
+struct WarmUpScatter {
+  double share = 0.0;
+  double error = 0.0; ///< of the usual pace itself
+  double drives = 1.0;
+};
+
+WarmUpScatter scatter_of(const NormalBand& band) {
   const Trait& rate = band.traits.warm_up->rate_k_per_min;
-  const double spread = rate.value > 0.0 ? std::hypot(rate.scatter, rate.error) / rate.value : 0.0;
-  return 1.0 + std::max(k_slow_share, k_slow_spreads * spread);
+  if (!(rate.value > 0.0)) return {};
+  return {rate.scatter / rate.value, rate.error / rate.value,
+          std::max(1.0, static_cast<double>(rate.drives))};
+}
+
+/// 90 % of the mean ratio; the scatter is pooled from these warm-ups and the band's.
+std::optional<Range> interval_of(const std::vector<double>& ratios, const WarmUpScatter& usual) {
+  const auto n = static_cast<double>(ratios.size());
+  const double freedom = n + usual.drives - 2.0;
+  if (freedom < 1.0) return std::nullopt;
+  double mean = 0.0;
+  for (const double ratio : ratios) mean += ratio / n;
+  double squares = (usual.drives - 1.0) * usual.share * usual.share;
+  for (const double ratio : ratios) squares += (ratio - mean) * (ratio - mean);
+  const double error = std::hypot(std::sqrt(squares / freedom / n), usual.error);
+  const double reach = student_t_quantile(0.95, freedom) * error;
+  return Range{mean - reach, mean + reach};
+}
+
+WarmUpOutcome outcome_of(const WarmUpCheck& check) {
+  if (check.seen == 0) return WarmUpOutcome::not_seen;
+  if (2 * check.endless >= check.seen) return WarmUpOutcome::slow;
+  if (!check.ratio_interval) return WarmUpOutcome::open;
+  if (check.ratio_interval->low > check.allowed_ratio) return WarmUpOutcome::slow;
+  const bool usual = check.ratio_interval->high <= check.allowed_ratio && check.endless == 0;
+  return usual ? WarmUpOutcome::usual : WarmUpOutcome::open;
 }
 
 std::string times(std::size_t count) {
@@ -94,6 +123,7 @@ std::string_view name_of(WarmUpOutcome outcome) {
   switch (outcome) {
   case WarmUpOutcome::unknown: return "unknown";
   case WarmUpOutcome::not_seen: return "not-seen";
+  case WarmUpOutcome::open: return "open";
   case WarmUpOutcome::usual: return "usual";
   case WarmUpOutcome::slow: return "slow";
   }
@@ -102,22 +132,26 @@ std::string_view name_of(WarmUpOutcome outcome) {
 
 WarmUpCheck check_warm_ups(const std::vector<ProofDrive>& after, const NormalBand& band) {
   WarmUpCheck check;
-  check.allowed_ratio = allowed_ratio(band);
   if (!band.traits.warm_up) return check;
+  const WarmUpScatter usual = scatter_of(band);
+  check.allowed_ratio = 1.0 + std::max(k_slow_share, k_slow_spreads * usual.share);
   std::vector<double> ratios;
   for (const ProofDrive& drive : after) {
     const auto& warm_up = drive.warm_up;
     if (!warm_up || (!warm_up->reached_s && !warm_up->given_time)) continue;
     ++check.seen;
-    const bool slow =
-        !warm_up->reached_s || *warm_up->reached_s > check.allowed_ratio * warm_up->expected_s;
-    check.slow += slow ? 1 : 0;
-    if (warm_up->reached_s) ratios.push_back(*warm_up->reached_s / warm_up->expected_s);
+    if (warm_up->reached_s)
+      ratios.push_back(*warm_up->reached_s / warm_up->expected_s);
+    else
+      ++check.endless;
   }
-  if (!ratios.empty()) check.median_ratio = median(std::move(ratios));
-  check.outcome = check.seen == 0                ? WarmUpOutcome::not_seen
-                  : 2 * check.slow >= check.seen ? WarmUpOutcome::slow
-                                                 : WarmUpOutcome::usual;
+  if (!ratios.empty()) {
+    double sum = 0.0;
+    for (const double ratio : ratios) sum += ratio;
+    check.ratio = sum / static_cast<double>(ratios.size());
+    check.ratio_interval = interval_of(ratios, usual);
+  }
+  check.outcome = outcome_of(check);
   return check;
 }
 

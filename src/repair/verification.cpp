@@ -126,33 +126,33 @@ CheckLine level_line(const LevelCheck& level, const NormalBand& band) {
   return line;
 }
 
+std::string warm_ups_words(const WarmUpCheck& warm_up) {
+  std::string words = warm_up.seen == 1 ? "1 warm-up" : fmt::format("{} warm-ups", warm_up.seen);
+  if (warm_up.ratio) words += fmt::format(" took {:.2f} times the usual time", *warm_up.ratio);
+  if (warm_up.ratio_interval)
+    words += fmt::format(" (90 %: {:.2f} to {:.2f})", warm_up.ratio_interval->low,
+                         warm_up.ratio_interval->high);
+  if (warm_up.endless > 0)
+    words +=
+        fmt::format("{} {} never came to an end", warm_up.ratio ? ", and" : ",", warm_up.endless);
+  return words + fmt::format("; up to {:.2f} is usual", warm_up.allowed_ratio);
+}
+
 CheckLine warm_up_line(const WarmUpCheck& warm_up) {
-  CheckLine line{"warm-up", VerifyState::verified, {}};
+  CheckLine line{"warm-up", VerifyState::not_yet, {}};
   switch (warm_up.outcome) {
   case WarmUpOutcome::unknown:
     line.state = std::nullopt;
     line.text = "the band does not know how long a warm-up takes";
-    break;
+    return line;
   case WarmUpOutcome::not_seen:
-    line.state = VerifyState::not_yet;
     line.text = "no drive since starts from cold and shows its warm-up to the end";
-    break;
-  case WarmUpOutcome::usual:
-    line.text =
-        fmt::format("{} of {} took the usual time (ratio {:.2f}, up to {:.2f} is usual)",
-                    warm_up.seen - warm_up.slow,
-                    warm_up.seen == 1 ? "1 warm-up" : fmt::format("{} warm-ups", warm_up.seen),
-                    warm_up.median_ratio.value_or(1.0), warm_up.allowed_ratio);
-    break;
-  case WarmUpOutcome::slow:
-    line.state = VerifyState::not_verified;
-    line.text = fmt::format(
-        "{} of {} took more than {:.2f} times the usual time, or never came "
-        "to an end",
-        warm_up.slow, warm_up.seen == 1 ? "1 warm-up" : fmt::format("{} warm-ups", warm_up.seen),
-        warm_up.allowed_ratio);
-    break;
+    return line;
+  case WarmUpOutcome::open: break;
+  case WarmUpOutcome::usual: line.state = VerifyState::verified; break;
+  case WarmUpOutcome::slow: line.state = VerifyState::not_verified; break;
   }
+  line.text = warm_ups_words(warm_up);
   return line;
 }
 
@@ -178,10 +178,13 @@ const std::vector<ProofDrive>& judged_as(const Verification& v) {
   return v.level.by_moved ? v.drives.moved->drives : v.drives.after;
 }
 
+bool needs_cold_start(const Verification& v) {
+  return v.warm_up.outcome == WarmUpOutcome::not_seen || v.warm_up.outcome == WarmUpOutcome::open;
+}
+
 std::size_t more_drives(const Verification& v) {
   std::size_t more = std::max(v.level.more, v.fault.known() ? v.fault.more.value_or(0) : 0);
-  if (v.warm_up.outcome == WarmUpOutcome::not_seen || v.air.recent)
-    more = std::max<std::size_t>(more, 1);
+  if (needs_cold_start(v) || v.air.recent) more = std::max<std::size_t>(more, 1);
   return more;
 }
 
@@ -233,7 +236,7 @@ void add_more_driving(Verification& v) {
     step += (more == 1 ? ": " : ", each ") + v.fault.wanted;
   else
     step += " of 30 min or more";
-  if (v.warm_up.outcome == WarmUpOutcome::not_seen || v.level.by_moved)
+  if (needs_cold_start(v) || v.level.by_moved)
     step += fmt::format("; start {} from cold (after 6 h or more of rest)",
                         more == 1 ? "it" : "at least one");
   v.next_steps.push_back(std::move(step));

@@ -87,15 +87,20 @@ struct LevelCheck {
   bool by_moved = false;
 };
 
-enum class WarmUpOutcome { unknown, not_seen, usual, slow };
+enum class WarmUpOutcome { unknown, not_seen, open, usual, slow };
 std::string_view name_of(WarmUpOutcome outcome);
 
+/// Does it warm up as it did? A valve that hangs a little open shows in nothing else. Taken to
+/// usual time, a warm-up one observation; what this vehicle's warm-ups differ by is known from its
+/// band as well. Usual where the 95 % upper limit of the mean is allowed, slow where the lower one
+/// is not.
 struct WarmUpCheck {
   WarmUpOutcome outcome = WarmUpOutcome::unknown;
   std::size_t seen = 0;
-  std::size_t slow = 0;
-  double allowed_ratio = 0.0;         ///< of taken to usual time
-  std::optional<double> median_ratio; ///< of those that came to their level
+  std::size_t endless = 0;             ///< that had time to come to their level and did not
+  double allowed_ratio = 0.0;          ///< of taken to usual time
+  std::optional<double> ratio;         ///< mean of those that came to their level
+  std::optional<Range> ratio_interval; ///< 90 %
 };
 
 /// Is air still about? Signs in the latest two drives count: air leaves over several warm-ups (TM

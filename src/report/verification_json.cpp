@@ -91,8 +91,11 @@ Json level_json(const LevelCheck& level, const std::optional<MovedNormal>& moved
 Json running_json(const WarmUpCheck& warm_up) {
   return {{"outcome", name_of(warm_up.outcome)},
           {"seen", warm_up.seen},
-          {"slow", warm_up.slow},
-          {"median_ratio", maybe(warm_up.median_ratio)},
+          {"endless", warm_up.endless},
+          {"ratio", maybe(warm_up.ratio)},
+          {"ratio_interval", warm_up.ratio_interval ? interval(warm_up.ratio_interval->low,
+                                                               warm_up.ratio_interval->high)
+                                                    : Json(nullptr)},
           {"allowed_ratio", rounded(warm_up.allowed_ratio)}};
 }
 

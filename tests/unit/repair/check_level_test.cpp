@@ -72,10 +72,33 @@ TEST_CASE("before and after are compared with each other as well") {
 }
 
 TEST_CASE("a steady, healthy level elsewhere is a new normal") {
-  const LevelCheck check = level_of(shifted({6.1, 5.6, 6.3}, 6.0));
+  VerifyOptions options;
+  options.rating_c = 82.0;
+  const LevelCheck check = level_of(shifted({6.1, 5.6, 6.3}, 6.0), options);
   CHECK(check.outcome == LevelOutcome::new_normal);
   CHECK(check.by_moved);
   CHECK(check.level_c == doctest::Approx(86.0));
+}
+
+TEST_CASE("a valve that opens late is steady, too: without a rating nothing is a new normal yet") {
+  const LevelCheck check = level_of(shifted({6.1, 5.6, 6.3}, 6.0));
+  CHECK(check.outcome == LevelOutcome::open);
+  CHECK(check.more == 0);
+  CHECK(check.objection.find("--rating") != std::string::npos);
+}
+
+TEST_CASE("a rating is held against what the old one made of this vehicle") {
+  NormalBand band = proof_band();
+  band.opens_c = 76.0; // holds 80 °C
+  VerifyOptions options;
+  const auto outcome = [&](double rating_c) {
+    options.rating_c = rating_c;
+    return check_level(shifted({6.1, 5.6, 6.3}, 6.0), band, options).outcome;
+  };
+  CHECK(outcome(82.0) == LevelOutcome::new_normal);
+  CHECK(outcome(79.5) == LevelOutcome::new_normal);
+  CHECK(outcome(76.0) == LevelOutcome::off);
+  CHECK(outcome(88.0) == LevelOutcome::off);
 }
 
 TEST_CASE("with two drives, or without a warm-up, a new level may yet prove to be normal") {

@@ -6,6 +6,8 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
+
 using namespace coolband;
 using namespace coolband::testing;
 
@@ -26,20 +28,31 @@ AirCheck air_of(const std::vector<ProofDrive>& drives) {
 
 } // namespace
 
-TEST_CASE("a warm-up is slow from a quarter over the usual time on") {
-  CHECK(check_warm_ups(with_warm_ups({590.0, 740.0}), proof_band()).outcome ==
+TEST_CASE("warm-ups are usual where their mean is shown to be, by drive") {
+  CHECK(check_warm_ups(with_warm_ups({590.0, 640.0}), proof_band()).outcome ==
         WarmUpOutcome::usual);
-  const WarmUpCheck slow = check_warm_ups(with_warm_ups({590.0, 760.0}), proof_band());
-  CHECK(slow.outcome == WarmUpOutcome::slow);
-  CHECK(slow.median_ratio == doctest::Approx(1.125));
-  CHECK(check_warm_ups(with_warm_ups({590.0, 600.0, 760.0}), proof_band()).outcome ==
-        WarmUpOutcome::usual);
+  const WarmUpCheck between = check_warm_ups(with_warm_ups({710.0, 760.0}), proof_band());
+  CHECK(between.outcome == WarmUpOutcome::open);
+  CHECK(between.ratio == doctest::Approx(1.225));
+  CHECK(between.ratio_interval->high > 1.25);
+  CHECK(check_warm_ups(with_warm_ups({840.0, 860.0}), proof_band()).outcome == WarmUpOutcome::slow);
+}
+
+// By hand: ratios 1.0 and 1.1; the band's 8 drives differ by 0.15/6 and are known to 0.05/6; the
+// pooled variance is (7 · 0.025² + 2 · 0.05²) / 8, t(0.95, 8) = 1.8595 (any table of Student's t).
+TEST_CASE("the interval of the mean pools the scatter of the band and of these drives") {
+  const WarmUpCheck check = check_warm_ups(with_warm_ups({600.0, 660.0}), proof_band());
+  const double pooled = (7.0 * 0.025 * 0.025 + 2.0 * 0.05 * 0.05) / 8.0;
+  const double reach = 1.8595 * std::sqrt(pooled / 2.0 + std::pow(0.05 / 6.0, 2));
+  REQUIRE(check.ratio_interval);
+  CHECK(check.ratio_interval->low == doctest::Approx(1.05 - reach).epsilon(1e-5));
+  CHECK(check.ratio_interval->high == doctest::Approx(1.05 + reach).epsilon(1e-5));
 }
 
 TEST_CASE("a vehicle whose own warm-ups differ may take longer") {
   NormalBand band = proof_band();
   band.traits.warm_up->rate_k_per_min.scatter = 0.9; // 15 %
-  CHECK(check_warm_ups(with_warm_ups({760.0}), band).outcome == WarmUpOutcome::usual);
+  CHECK(check_warm_ups({}, band).allowed_ratio == doctest::Approx(1.45));
 }
 
 TEST_CASE("one that never ends is slow, one that the log cuts off tells nothing") {
@@ -49,6 +62,9 @@ TEST_CASE("one that never ends is slow, one that the log cuts off tells nothing"
   drives[0].warm_up->given_time = false;
   CHECK(check_warm_ups(drives, proof_band()).outcome == WarmUpOutcome::not_seen);
   CHECK(check_warm_ups(drives, made_band()).outcome == WarmUpOutcome::unknown);
+  auto mixed = with_warm_ups({600.0, 600.0, 600.0});
+  mixed[1].warm_up->reached_s.reset();
+  CHECK(check_warm_ups(mixed, proof_band()).outcome == WarmUpOutcome::open);
 }
 
 TEST_CASE("dips, swings and a probable cause are signs of air, the latest two drives count") {

@@ -125,7 +125,12 @@ TEST_CASE("a new normal is verified with the advice to learn it") {
     drive.start = "2031-05-06T07:00:00";
   }
   move(drives, 6.0);
-  const Verification v = verified(drives);
+  VerifyOptions options;
+  const Verification unknown = verified(drives, options);
+  CHECK(unknown.state == VerifyState::not_yet);
+  CHECK(mentions(unknown.reasons, "with --rating"));
+  options.rating_c = 82.0;
+  const Verification v = verified(drives, options);
   CHECK(v.state == VerifyState::verified);
   CHECK(v.headline.find("at a new, steady normal of 86.0 °C") != std::string::npos);
   CHECK(mentions(v.next_steps, "--vehicle V --band FILE --update --since 2031-05-06"));
