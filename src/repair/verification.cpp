@@ -201,11 +201,18 @@ std::string failure_of(const Verification& v) {
   return "it warms up too slowly";
 }
 
+/// What is open though no more drives are needed.
+std::string doubt_of(const Verification& v) {
+  if (v.fault.doubtful > 0) return last_doubtful(judged_as(v)).source + " is not explained";
+  if (v.level.by_moved) return "which thermostat was fitted?";
+  return "the level still moves from drive to drive";
+}
+
 std::string headline_of(const Verification& v) {
   if (v.state == VerifyState::not_verified) return "not verified: " + failure_of(v);
   if (v.state == VerifyState::not_yet) {
     const std::size_t more = more_drives(v);
-    if (more == 0) return "not yet verified: " + v.reasons.front();
+    if (more == 0) return "not yet verified: " + doubt_of(v);
     return fmt::format("not yet verified: {} more drive{} needed", more,
                        more == 1 ? " is" : "s are");
   }
@@ -262,6 +269,8 @@ void add_closer_look(Verification& v) {
 void add_next_steps(Verification& v, const NormalBand& band) {
   if (v.state == VerifyState::not_verified) add_closer_look(v);
   if (v.state == VerifyState::not_yet) add_more_driving(v);
+  if (v.state == VerifyState::not_yet && v.level.by_moved && !v.options.rating_c)
+    v.next_steps.emplace_back("say what is stamped on the thermostat that was fitted: --rating C");
   if (v.air.recent || v.air.drift_k)
     v.next_steps.emplace_back("bleed again by the maker's procedure; air leaves over several "
                               "warm-ups and cool-downs");
