@@ -1,5 +1,6 @@
 #!/bin/sh
-# The workshop: a report as JSON to attach to a job card, and the same for the customer as text.
+# The workshop: a report with the job's own fields, as JSON for scripts, as a page of HTML to print or to send, and as
+# text.
 #   job-card.sh [OUT]
 # COOLBAND names the program; without it the one that first-run.sh built is used.
 set -eu
@@ -9,9 +10,9 @@ out=${1:-.build/job-card}
 mkdir -p "$out"
 "$coolband" learn data/demo/warden-1/normal/* --vehicle warden-1 --profile data/demo/warden-1.json \
   --band "$out/warden-1.band.json" --overwrite -o "$out/learned.txt"
-for format in json text; do
+for format in json html text; do
   "$coolband" check data/demo/warden-1/trips/stuck-open.jsonl --band "$out/warden-1.band.json" \
-    --profile data/demo/warden-1.json --format "$format" -o "$out/report.$format" --overwrite
+    --profile data/demo/warden-1.json --job number=A-12 --job complaint="heater stays cold" --format "$format" -o "$out/report.$format" --overwrite
 done
-echo "attach to the job card: $out/report.json"
-sed -n '/^VERDICT/,/^DO NEXT/{/^DO NEXT/!p}' "$out/report.text"
+echo "attach to the job card: $out/report.html (for scripts: $out/report.json)"
+sed -n '/^VERDICT/,/^TRIP/{/^TRIP/!p}' "$out/report.text"

@@ -37,5 +37,5 @@ SCENARIO
 for drive in sound stuck-open; do
   "$coolband" check "$out/$drive.csv" --profile data/demo/warden-2.json -o "$out/$drive.txt" --overwrite
   echo "== $drive (the report: $out/$drive.txt)"
-  sed -n '/^VERDICT/,/^DO NEXT/{/^DO NEXT/!p}' "$out/$drive.txt"
+  sed -n '/^VERDICT/,/^TRIP/{/^TRIP/!p}' "$out/$drive.txt"
 done

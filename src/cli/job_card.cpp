@@ -125,7 +125,9 @@ void read_fields(const Json& json, JsonComplaints& complaints, JobCard& card) {
     const auto field = field_of(key, value);
     const auto problem =
         field ? problem_of(*field) : std::optional(Problem{"must be a text or a number", ""});
-    if (problem) complaints.at(key, fmt::format("\"{}\" {}", key, problem->what), problem->remedy);
+    // A name that is none may look like a path.
+    const std::size_t at = is_key(key) ? offset_of(complaints.text(), key) : 0;
+    if (problem) complaints.at(at, fmt::format("\"{}\" {}", key, problem->what), problem->remedy);
     if (field) card.push_back(*field);
   }
 }

@@ -24,8 +24,7 @@ std::string_view words_of(NominalSource source) {
 
 std::string criterion_words(const RegulationCheck& check) {
   if (check.outcome == CriterionOutcome::not_evaluated)
-    return "not evaluated (warm enough by the rule for on-board diagnosis?): " +
-           joined(check.because, "; ");
+    return "cannot be judged by the rule for on-board diagnosis: " + joined(check.because, "; ");
   const bool met = check.outcome == CriterionOutcome::met;
   return fmt::format("{} by the rule for on-board diagnosis: held {:.1f} °C, at least {:.1f} °C is "
                      "needed ({:.0f} °C below {} of {:.1f} °C)",

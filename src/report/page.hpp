@@ -17,8 +17,9 @@ struct PageTable {
   std::string caption;              ///< said to a screen reader as well
   std::vector<std::string> columns; ///< headings
   std::vector<std::vector<std::string>> rows;
-  std::vector<bool> numeric;      ///< columns that align right; may be shorter than `columns`
-  std::vector<std::string> links; ///< id to which the first cell of each row leads; may be shorter
+  std::vector<bool> numeric; ///< columns that align right; may be shorter than `columns`
+  std::vector<std::string> links =
+      {}; ///< id to which the first cell of each row leads; may be shorter
 };
 
 /// In order: each call adds below what is there. (`Page` is the terminal's, in layout.hpp.)

@@ -144,7 +144,9 @@ void add_codes(Page& page, const TripReport& report) {
 
 void add_some(Page& page, std::string_view label, const std::vector<std::string>& items,
               std::size_t most) {
-  if (items.size() <= most) {
+  // To say that there is one more takes the line that it saves.
+  const bool all = items.size() <= most || (most > 0 && items.size() == most + 1);
+  if (all) {
     page.add_list(label, items);
   } else if (most == 0) {
     page.add(label, fmt::format("{} things: see --explain", items.size()));

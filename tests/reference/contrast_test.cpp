@@ -3,6 +3,7 @@
 // 2023): 1.4.3 at least 4.5:1 for text, 1.4.11 at least 3:1 for lines that mean something. The
 // formulas are those of "contrast ratio" and "relative luminance" in its glossary.
 #include "report/page.hpp"
+#include "report/picture_colours.hpp"
 
 #include <doctest/doctest.h>
 
@@ -97,4 +98,28 @@ TEST_CASE("the style names colours only where the pairs are told") {
        at = style.find("background:", at + 1))
     ++grounds;
   CHECK(rules == grounds);
+}
+
+TEST_CASE("the inks of pictures are readable on white and on the dark page's ground") {
+  const auto colours = picture_colours();
+  const auto dark_of = [&](std::string_view light) {
+    const auto found = std::find_if(colours.begin(), colours.end(),
+                                    [&](const PictureColour& c) { return c.light == light; });
+    REQUIRE(found != colours.end());
+    return std::string(found->dark);
+  };
+  // Text stands on the ground and on the shades of episodes; lines are seen on the ground.
+  for (const std::string_view ink : {"#1a1a1a", "#444444", "#8a2f6b", "#c44e00", "#0a3d62"}) {
+    INFO(ink);
+    CHECK(contrast(std::string(ink), "#ffffff") >= 4.5);
+    CHECK(contrast(dark_of(ink), dark_of("#ffffff")) >= 4.5);
+  }
+  for (const std::string_view ground : {"#fbe3d0", "#ececec"}) {
+    CHECK(contrast("#8a2f6b", std::string(ground)) >= 4.5);
+    CHECK(contrast(dark_of("#8a2f6b"), dark_of(ground)) >= 4.5);
+  }
+  for (const std::string_view line : {"#2b7bb3", "#555555", "#6a6a6a"}) {
+    CHECK(contrast(std::string(line), "#ffffff") >= 3.0);
+    CHECK(contrast(dark_of(line), dark_of("#ffffff")) >= 3.0);
+  }
 }

@@ -149,6 +149,18 @@ class Checker:
                           parse(self.run("inspect", log, "--format", "json", "--quiet")))
 
 
+# What is given, and what shall become of it.
+JOBS = {
+    ("number=A-12",): {"number": "A-12"},
+    ("number=0042", "odometer_km=142000", "date=2031-05-12", "complaint=cold = bad"):
+        {"number": "0042", "odometer_km": 142000, "date": "2031-05-12", "complaint": "cold = bad"},
+    ("odometer_km=12.5", "date=2031-05-12T08:00"): {"odometer_km": 12.5, "date": "2031-05-12T08:00"},
+    ("tests/golden/input/job.json", "bay=none"):
+        {"number": "TV-31/7", "complaint": "heater stays cold on the moor", "odometer_km": 142000,
+         "bay": "none", "estimate_h": 1.5},
+}
+
+
 def demo(checker):
     for number in (1, 2, 3):
         home = SOURCE / "data" / "demo" / f"warden-{number}"
@@ -161,6 +173,13 @@ def demo(checker):
     checker.reports("one trip", checker.run("check", trip, "--format", "jsonl"))
     one = parse(checker.run("check", trip, "--format", "json"))
     checker.require(isinstance(one, dict), "one trip", "is no object")
+    for job in JOBS:
+        arguments = [part for field in job for part in ("--job", field)]
+        for form in ("json", "jsonl"):
+            told = parse(checker.run("check", trip, *arguments, "--format", form))
+            checker.report(f"job {job}", told)
+            checker.require(told["job"] | {"x": 0} == {**dict(JOBS[job]), "x": 0}, f"job {job}",
+                            "is not what was given")
     both = parse(checker.run("check", trip, trip, "--format", "json"))
     checker.require(isinstance(both, list) and len(both) == 2, "two trips", "are no array")
 
@@ -304,6 +323,8 @@ SPOILT = ((["schema"], "coolband.report/2"), (["verdict"], ...), (["verdict", "c
           (["regulation", "criterion", "limit_c"], None), (["codes", 0, "code"], "SPN 110"),
           (["explanation", "evidence", 0, "likelihood", "normal"], ...),
           (["explanation", "episodes", 0, "sound_c"], "warm"), (["explanation", "hypotheses"], ...),
+          (["job"], {}), (["job", "odometer_km"], "many"), (["job", "date"], "today"),
+          (["job", "bay 3"], "x"), (["job", "number"], ["A"]), (["job", "number"], ""),
           (["gauge", "hidden_from_dash_needle"], "no"), (["vehicle", "id"], 7), (["next_steps"], None),
           (["episodes", 0, "explained_by"], "mood"), (["episodes", 0, "direction"], None))
 
@@ -312,7 +333,7 @@ def spoilt_reports(checker):
     """The schema must catch what is wrong, or its silence above means nothing."""
     trip = SOURCE / "data/demo/warden-2/trips/stuck-open.csv"
     good = parse(checker.run("check", trip, "--profile", SOURCE / "data/demo/warden-2.json",
-                             "--explain", "--format", "json"))
+                             "--explain", "--job", "number=A-12", "--format", "json"))
     for path, value in SPOILT:
         if checker.validators["report"].is_valid(changed(good, path, value)):
             checker.complaints.append(f"the schema accepts {'/'.join(map(str, path))} = {value!r}")

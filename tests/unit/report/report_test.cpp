@@ -7,7 +7,9 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 #include <optional>
 #include <string>
@@ -109,36 +111,35 @@ bool in_order(const std::vector<std::string>& all, const std::vector<std::string
 
 TEST_CASE("the text report of a small trip") {
   CHECK(text_of(small()) ==
-        "TRIP       made.csv, 2031-02-28T00:06:40+01:00, 20 min, 20.0 km, a reading every\n"
-        "           1 s\n"
+        "VERDICT    the thermostat hangs open\n"
+        "           thermostat stuck open (likely, 73 %); service: have it checked\n"
+        "TRIP       made.csv, 2031-02-28T00:06:40+01:00, 20 min, 20.0 km, every 1 s\n"
         "VEHICLE    V\n"
         "\n"
-        "VERDICT    the thermostat hangs open\n"
-        "           thermostat-stuck-open, confidence 73 %; service: have it checked\n"
+        "DO NEXT    1. look\n"
         "WHY        -  below the band\n"
         "OR         normal 18 %\n"
-        "DO NEXT    1. look\n"
-        "CAUTION    -  hot\n"
         "\n"
         "EPISODES   from   to     side   reading  off by   put down to\n"
-        "           10:00  14:59  below  70.0 °C  -10.0 K  thermostat-stuck-open\n"
+        "           10:00  14:59  below  70.0 °C  -10.0 K  thermostat stuck open\n"
         "NORMAL     80.0 °C, 77.5 to 82.5, learned from 10 drives\n"
-        "RUNNING    20 min judged, 75 % in the band; median 80.0 °C (90 %: 70.0 to 81.0)\n"
+        "RUNNING    20 min judged, 75 % normal; median 80.0 °C (90 %: 70.0 to 81.0)\n"
         "BOILING    hottest 82.0 °C; boils at 120.0 °C, so 38.0 K were left\n"
         "WARM-UP    from 20.0 °C at 0:00: regulated after 9 min 30 s\n"
-        "REGULATION met: held 71.5 °C, limit 65.0 °C (11 °C below the rating of 76.0 °C)\n"
-        "NEEDLE     would have hidden this: it hardly moves between 70 and 90 °C\n"
-        "CODES      -  runs cold: SAE J2012 P0128, SAE J1939 SPN 110 FMI 17\n"
+        "REGULATION warm enough by the rule for on-board diagnosis: held 71.5 °C, at\n"
+        "           least 65.0 °C is needed (11 °C below the rating of 76.0 °C)\n"
+        "NEEDLE     a dash needle would have hidden it: it stands still from 70 to 90 °C\n"
+        "CODES      SAE J2012 P0128, SAE J1939 SPN 110 FMI 17\n"
         "NOT KNOWN  -  no altitude\n"
-        "READ AS    csv, comma, clock: seconds; coolant = 'ECT' [°C]; load = 'Load' [%,\n"
-        "           assumed]; 1 other by heading\n"
+        "CAUTION    hot\n"
+        "READ AS    csv; coolant = 'ECT' [°C]; load = 'Load' [%, assumed]; 1 other by\n"
+        "           heading\n"
         "SET ASIDE  -  2 rows: no time (first: row 17, line 18)\n");
 }
 
 TEST_CASE("no line of the text is wider than asked for") {
   for (const int width : {40, 60, 80, 120}) {
-    Small s = small();
-    s.finding.judgement.episodes.clear(); // a table is as wide as its cells
+    const Small s = small();
     const std::string text = text_of(s, {width, false});
     std::size_t from = 0;
     while (from < text.size()) {
@@ -152,17 +153,54 @@ TEST_CASE("no line of the text is wider than asked for") {
   }
 }
 
-TEST_CASE("of many limits the first three are told, the rest on request") {
+TEST_CASE("of many limits the first are told, the rest on request") {
   Small s = small();
-  s.finding.judgement.limits = {"one", "two", "three", "four"};
-  CHECK(text_of(s).find("-  four\n") != std::string::npos); // a line is not saved by a line
-  s.finding.judgement.limits.emplace_back("five");
+  s.finding.judgement.limits = {"one", "two", "three", "four", "five"};
+  CHECK(text_of(s).find("-  five\n") != std::string::npos); // a line is not saved by a line
+  s.finding.judgement.limits.emplace_back("six");
   const std::string text = text_of(s);
-  CHECK(text.find("-  three\n           and 2 more (all of them with --explain)\n") !=
+  CHECK(text.find("-  four\n           and 2 more (all with --explain)\n") != std::string::npos);
+  CHECK(text.find("five") == std::string::npos);
+  CHECK(render_text({s.recording, s.finding, s.profile, {}, true}, {}).find("-  six\n") !=
         std::string::npos);
-  CHECK(text.find("four") == std::string::npos);
-  CHECK(render_text({s.recording, s.finding, s.profile, {}, true}, {}).find("-  five\n") !=
+}
+
+TEST_CASE("however much there is to say, it fits a screen, and nothing is left out unsaid") {
+  Small s = small();
+  Judgement& j = s.finding.judgement;
+  j.reasons = {"first", "second", "third", "fourth", "fifth", "sixth"};
+  j.limits.assign(12, "something that this log cannot show, in as many words as it usually takes");
+  j.episodes.assign(30, j.episodes.front());
+  const Advice advice{{"one", "two", "three", "four", "five"}, {"hot", "poison"}};
+  const TripReport report{s.recording, s.finding, s.profile, advice};
+  const std::string text = render_text(report, {});
+  CHECK(std::count(text.begin(), text.end(), '\n') <= 45);
+  CHECK(text.find("-  first\n") != std::string::npos);
+  CHECK(text.find("5. five\n") != std::string::npos);
+  CHECK(text.find("CAUTION    hot; poison\n") != std::string::npos);
+  const auto more = text.find(" more (all with --explain)");
+  CHECK(more != std::string::npos);
+}
+
+TEST_CASE("where the terminal knows ASCII only, the report has nothing else") {
+  Small s = small();
+  s.finding.judgement.headline = "ran at 66 °C – by 2 ± 1 K, Größe";
+  const std::string text = text_of(s, {80, false, true});
+  CHECK(std::all_of(text.begin(), text.end(), [](char c) { return c > 0; }));
+  CHECK(text.find("ran at 66 C - by 2 +/- 1 K, Gr??e\n") != std::string::npos);
+  CHECK(text.find("below  70.0 C   -10.0 K") != std::string::npos);
+}
+
+TEST_CASE("a job card's fields stand in the text and, with their types, in the JSON") {
+  const Small s = small();
+  TripReport report{s.recording, s.finding, s.profile, {}};
+  CHECK(Json::parse(render_json(report, -1)).contains("job") == false);
+  report.job = {{"number", "A-12"}, {"odometer_km", std::int64_t{142000}}, {"bay_no", 2.5}};
+  CHECK(render_text(report, {}).find("JOB        number A-12; odometer 142000 km; bay no 2.5\n") !=
         std::string::npos);
+  const Json json = Json::parse(render_json(report, -1));
+  CHECK(json["job"].dump() == R"({"number":"A-12","odometer_km":142000,"bay_no":2.5})");
+  CHECK(in_order(keys(json), {"vehicle", "job", "trip"}));
 }
 
 TEST_CASE("the criterion is a line and a key of its own, with the reasons where it is open") {
@@ -171,10 +209,13 @@ TEST_CASE("the criterion is a line and a key of its own, with the reasons where 
   CHECK(met.dump() == R"({"nominal_c":76.0,"nominal_from":"rating","limit_c":65.0,)"
                       R"("reached_c":71.5,"outcome":"met","because":[]})");
   s.finding.judgement.regulation.outcome = CriterionOutcome::below;
-  CHECK(text_of(s).find("REGULATION NOT met: held 71.5 °C, limit 65.0 °C") != std::string::npos);
+  CHECK(text_of(s).find("REGULATION TOO COLD by the rule for on-board diagnosis: held 71.5 °C") !=
+        std::string::npos);
   s.finding.judgement.regulation = {};
   s.finding.judgement.regulation.because = {"too cold", "too short"};
-  CHECK(text_of(s).find("REGULATION not evaluated: too cold; too short\n") != std::string::npos);
+  CHECK(
+      text_of(s, {120}).find("REGULATION cannot be judged by the rule for on-board diagnosis: too "
+                             "cold; too short\n") != std::string::npos);
   CHECK(json_of(s)["regulation"]["criterion"]["nominal_c"].is_null());
   CHECK(json_of(s)["regulation"]["criterion"]["outcome"] == "not-evaluated");
 }
@@ -184,9 +225,9 @@ TEST_CASE("what speaks against a rival is told with the explanation") {
   CHECK(render_text({s.recording, s.finding, s.profile, {}, true}, {})
             .find("OR         -  normal 18 %: against it, too low\n") != std::string::npos);
   s.finding.judgement.causes[2].probability = 0.04;
-  CHECK(text_of(s).find("OR         normal 18 %, sensor-fault 4 %\n") != std::string::npos);
+  CHECK(text_of(s).find("OR         normal 18 %, sensor fault 4 %\n") != std::string::npos);
   s.finding.judgement.action = Action::stop; // what stops a vehicle is not offered as normal
-  CHECK(text_of(s).find("OR         sensor-fault 4 %\n") != std::string::npos);
+  CHECK(text_of(s).find("OR         sensor fault 4 %\n") != std::string::npos);
 }
 
 TEST_CASE("the report's keys stand in the order of the contract") {
