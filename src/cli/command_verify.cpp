@@ -195,6 +195,7 @@ Command add_verify(CLI::App& program) {
   add_options(*app, *options);
   add_reading_options(*app, options->common);
   add_output_options(*app, options->common, {"text", "json", "jsonl", "svg", "html"});
+  add_progress_options(*app, options->common);
   app->footer("States: verified; not-yet (too few telling drives, or air still about); "
               "not-verified.\n\nExample:\n  coolband verify --band van.band.json --before "
               "fault/*.csv --after since/*.csv --record");

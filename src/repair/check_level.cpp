@@ -94,14 +94,16 @@ Range levels_of(double rating_c, const NormalBand& band, const LevelCheck& check
 std::string against_new_normal(const LevelCheck& check, const ProofDrives& drives,
                                const NormalBand& band, const VerifyOptions& options) {
   const MovedNormal& moved = *drives.moved;
-  if (moved.level_c < k_usual_levels_c.low || moved.level_c > k_usual_levels_c.high)
-    return fmt::format("no usual thermostat holds {:.0f} °C", moved.level_c);
   if (options.rating_c) {
     const Range holds = levels_of(*options.rating_c, band, check);
     if (moved.level_c < holds.low || moved.level_c > holds.high)
       return fmt::format("a thermostat stamped {:.0f} °C holds {:.0f} to {:.0f} °C in this vehicle",
                          *options.rating_c, holds.low, holds.high);
   }
+  const bool usual_class =
+      moved.level_c >= k_usual_levels_c.low && moved.level_c <= k_usual_levels_c.high;
+  if (!options.rating_c && !usual_class)
+    return fmt::format("no usual thermostat holds {:.0f} °C", moved.level_c);
   const auto side = side_before(drives.before);
   const Direction now = moved.shift_k < 0.0 ? Direction::below : Direction::above;
   if (!options.rating_c && side == now)
