@@ -55,7 +55,8 @@ std::vector<const TripPage*> shown_of(const std::vector<TripPage>& trips) {
 
 PageTable summary_of(const std::vector<TripPage>& trips) {
   constexpr std::size_t k_most_rows = 500;
-  PageTable table{"All trips", {"trip", "action", "condition", "finding"}, {}, {}, {}};
+  PageTable table{
+      "In the order of the logs", {"trip", "action", "condition", "finding"}, {}, {}, {}};
   for (const TripPage& trip : trips) {
     if (table.rows.size() == k_most_rows) break;
     table.rows.push_back(

@@ -4,8 +4,9 @@
 
 namespace coolband {
 
-std::string_view page_style() {
-  return R"css(
+namespace {
+
+constexpr std::string_view k_style = R"css(
 :root {
   color-scheme: light dark;
   --paper-ground: #faf8f3; --paper-ink: #1c2227; --paper-soft-ink: #4d565d; --paper-link-ink: #0b5170;
@@ -134,6 +135,9 @@ summary { cursor: pointer; font-weight: 600; color: var(--paper-link-ink); }
   details::details-content { display: block; content-visibility: visible; }
 }
 )css";
-}
+
+} // namespace
+
+std::string_view page_style() { return k_style; }
 
 } // namespace coolband

@@ -234,7 +234,8 @@ TripPage page_of(const TripReport& report, std::size_t number) {
   page.headline = judgement.headline;
   page.condition = plain_name(name_of(judgement.condition));
   page.banner = banner_of(judgement);
-  page.sections.emplace_back("What to do", to_do(report));
+  if (std::string html = to_do(report); !html.empty())
+    page.sections.emplace_back("What to do", std::move(html));
   page.sections.emplace_back("The trip", trip_picture(report, id + "-time"));
   page.sections.emplace_back("Why", reasons(judgement));
   page.sections.emplace_back("Episodes", episodes(report));
