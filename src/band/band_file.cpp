@@ -145,6 +145,15 @@ void append_list(std::string& text, const char* key, const Entries& entries, ToJ
   text += entries.empty() ? "]" : "\n  ]";
 }
 
+/// A list among the kept fields, which then goes with the other lists; null where it is none.
+Json take_list(Json& model, const char* key) {
+  const auto found = model.find(key);
+  if (found == model.end() || !found->is_array()) return nullptr;
+  Json list = std::move(*found);
+  model.erase(found);
+  return list;
+}
+
 std::optional<Effect> effect_from(FieldReader& reader, const Json& json, const char* key) {
   const auto found = json.find(key);
   if (found == json.end() || found->is_null()) return std::nullopt;
@@ -277,11 +286,14 @@ void read_drives(FieldReader& reader, const Json& json, NormalBand& band) {
 std::string write_band(const NormalBand& band) {
   Json model = model_json(band);
   if (!band.extra_json.empty()) model.update(Json::parse(band.extra_json));
+  const Json history = take_list(model, "history");
   std::string text = model.dump(2, ' ', false, Json::error_handler_t::replace);
   text.resize(text.size() - 2); // the end of line and the brace: the lists follow
   append_list(text, "drives", band.drives, drive_json);
   append_list(text, "folded", band.folded, folded_json);
   append_list(text, "left_out", band.left_out, left_out_json);
+  if (!history.is_null())
+    append_list(text, "history", history, [](const Json& entry) { return entry; });
   return text + "\n}\n";
 }
 

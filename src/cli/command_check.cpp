@@ -3,12 +3,14 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/exit_code.hpp"
+#include "cli/history_record.hpp"
 #include "cli/job_card.hpp"
 #include "cli/logs.hpp"
 #include "cli/output.hpp"
 #include "cli/rendered.hpp"
 #include "coolband/analyse.hpp"
 #include "coolband/band/band_file.hpp"
+#include "coolband/core/timestamp.hpp"
 #include "coolband/report/report.hpp"
 
 #include <memory>
@@ -27,6 +29,7 @@ struct CheckOptions {
   std::vector<std::string> job;
   std::string picture;
   bool explain = false;
+  RecordOptions record;
 };
 
 /// What is known besides the logs.
@@ -114,7 +117,31 @@ struct Outcome {
   std::vector<TripPage> pages; ///< for a page of HTML
   std::size_t trips = 0;
   bool level_reached = false;
+  std::vector<HistoryEntry> events; ///< for the history of the band
+  std::optional<Error> undated;     ///< a trip that cannot be recorded
 };
+
+/// What the history is told of a trip.
+void keep_event(const RecordOptions& options, const Recording& recording,
+                const TripFinding& finding, Outcome& outcome) {
+  const std::string start = format_instant(recording.clock, finding.trip.start_s);
+  const auto day = day_for(options, start, recording.source);
+  if (!day) {
+    outcome.undated = day.error();
+    return;
+  }
+  outcome.events.push_back({*day, EventKind::finding, finding.judgement.headline,
+                            std::string(name_of(finding.judgement.condition)),
+                            writer_of(options, "check")});
+}
+
+/// All of the trips or none.
+std::optional<Error> write_events(const CheckOptions& options, const Known& known,
+                                  const Outcome& outcome) {
+  if (outcome.undated) return outcome.undated;
+  if (outcome.events.empty()) return std::nullopt;
+  return record_events(*known.band, options.band, outcome.events);
+}
 
 int judge_logs(const CheckOptions& options, const Known& known, Rendered& rendered,
                Outcome& outcome) {
@@ -129,6 +156,7 @@ int judge_logs(const CheckOptions& options, const Known& known, Rendered& render
         keep_page(outcome.pages, page_of(report, outcome.trips));
       else
         rendered.add(rendered_trip(report, rendered, options, style));
+      if (options.record.record) keep_event(options.record, recording, finding, outcome);
       outcome.level_reached =
           outcome.level_reached || reached(finding.judgement.action, options.fail_on);
     }
@@ -139,6 +167,7 @@ int run(CheckOptions& options) {
   CommonOptions& common = options.common;
   if (const auto error = complete(common)) return fail(*error);
   if (const auto error = wrong_picture(options)) return fail(*error);
+  if (const auto error = check_record(options.record, options.band)) return fail(*error);
   if (const auto error = check_target(common.output, common.overwrite, inputs(options)))
     return fail(*error);
   const auto known = known_of(options);
@@ -156,6 +185,7 @@ int run(CheckOptions& options) {
   if (!outcome.pages.empty())
     rendered.add(render_html(outcome.pages, known->job, known->band ? &*known->band : nullptr));
   const int written = rendered.write(common, code);
+  if (const auto error = write_events(options, *known, outcome)) return fail(*error);
   return written == k_done && outcome.level_reached ? k_level_reached : written;
 }
 
@@ -181,6 +211,7 @@ Command add_check(CLI::App& program) {
       ->check(CLI::IsMember({"trip", "valve", "band"}));
   app->add_flag("--explain", options->explain,
                 "show the chain of reasons: rows, conditions, evidence, hypotheses");
+  add_record_options(*app, options->record, "the finding");
   app->footer("Examples:\n  coolband check trip.csv --band van.band.json\n  cat trip.csv | "
               "coolband check --profile van.json --format json\n  coolband check trip.csv --band "
               "van.band.json --format html -o report.html");

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // coolband learn: learns a vehicle's normal band and writes it.
+#include "band/history.hpp"
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/exit_code.hpp"
@@ -8,12 +9,10 @@
 #include "cli/rendered.hpp"
 #include "coolband/analyse.hpp"
 #include "coolband/band/band_file.hpp"
-#include "coolband/core/timestamp.hpp"
 #include "coolband/report/report.hpp"
 
-#include <charconv>
+#include <algorithm>
 #include <memory>
-#include <string_view>
 
 namespace coolband::cli {
 
@@ -26,6 +25,7 @@ struct LearnCommand {
   bool update = false;
   bool keep_all = false;
   std::string since;
+  std::string service;
 };
 
 /// What the existing band holds when --update is given; an empty band otherwise.
@@ -55,16 +55,24 @@ std::vector<DriveSummary> usable(const std::vector<LearningDrive>& drives) {
   return summaries;
 }
 
-/// "2031-05-06", with or without a time of day behind it.
-bool is_date(std::string_view text) {
-  if (text.size() < 10 || text[4] != '-' || text[7] != '-') return false;
-  const auto number = [&](std::size_t from, std::size_t size) {
-    int value = 0;
-    const char* const end = text.data() + from + size;
-    const auto [stop, code] = std::from_chars(text.data() + from, end, value);
-    return code == std::errc() && stop == end ? value : 0;
-  };
-  return days_from_date(number(0, 4), number(5, 2), number(8, 2)).has_value();
+/// A service begins a new band: it goes into the history, once.
+std::optional<Error> note_service(const LearnCommand& options, NormalBand& band) {
+  if (options.since.empty()) return std::nullopt;
+  auto history = history_of(band, options.band);
+  if (!history) return history.error();
+  HistoryEntry entry;
+  entry.date = *day_of(options.since);
+  entry.kind = EventKind::service;
+  entry.by = "coolband learn";
+  entry.text =
+      options.service.empty() ? "service: drives from this day on are normal" : options.service;
+  const bool known =
+      options.service.empty() &&
+      std::any_of(history->entries.begin(), history->entries.end(), [&](const HistoryEntry& other) {
+        return other.kind == entry.kind && other.date == entry.date;
+      });
+  if (!known && add_event(*history, std::move(entry))) store_history(band, *history);
+  return std::nullopt;
 }
 
 int write_result(const LearnCommand& options, const NormalBand& band,
@@ -94,12 +102,19 @@ int run(LearnCommand& options) {
                  "",
                  "name the vehicle, e.g. --vehicle van-3"});
   }
-  if (!options.since.empty() && !is_date(options.since)) {
+  if (!options.since.empty() && !day_of(options.since)) {
     return fail({ErrorKind::usage,
                  {},
                  "--since '" + options.since + "' is no date",
                  "",
                  "give the day of the service as YYYY-MM-DD, e.g. --since 2031-05-06"});
+  }
+  if (options.since.empty() && !options.service.empty()) {
+    return fail({ErrorKind::usage,
+                 {},
+                 "--service tells of a service, but not when it was",
+                 "",
+                 "add its day, e.g. --since 2031-05-06"});
   }
   if (const auto error = complete(common)) return fail(*error);
   if (const auto error =
@@ -125,11 +140,12 @@ int run(LearnCommand& options) {
   LearnOptions how;
   how.keep_all = options.keep_all;
   how.since = options.since;
-  const auto band = update_band(*earlier, usable(drives), *profile, how);
+  auto band = update_band(*earlier, usable(drives), *profile, how);
   if (!band) {
     for (const LearningDrive& drive : too_short) complain(drive.summary.error());
     return fail(band.error());
   }
+  if (const auto error = note_service(options, *band)) return fail(*error);
   return write_result(options, *band, too_short, code);
 }
 
@@ -148,6 +164,9 @@ Command add_learn(CLI::App& program) {
                   "a service on this day: only drives from then on make the band, those before it "
                   "are kept for comparison")
       ->type_name("DATE");
+  app->add_option("--service", options->service,
+                  "what was done on the day of --since, for the history")
+      ->type_name("TEXT");
   app->footer("Example:\n  coolband learn logs/*.csv --vehicle van-3 --band van-3.band.json");
   return {app, [options] { return run(*options); }};
 }

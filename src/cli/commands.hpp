@@ -18,6 +18,8 @@ struct Command {
 Command add_inspect(CLI::App& program);
 Command add_learn(CLI::App& program);
 Command add_check(CLI::App& program);
+Command add_verify(CLI::App& program);
+Command add_history(CLI::App& program);
 Command add_coolant(CLI::App& program);
 Command add_simulate(CLI::App& program);
 Command add_plan(CLI::App& program);

@@ -43,9 +43,7 @@ void add_profile_option(CLI::App& command, std::string& profile) {
       ->type_name("FILE");
 }
 
-void add_common(CLI::App& command, CommonOptions& options,
-                const std::vector<std::string>& formats) {
-  command.add_option("LOG", options.logs, "coolant logs, CSV or JSON; '-' is standard input");
+void add_reading_options(CLI::App& command, CommonOptions& options) {
   command
       .add_option("--column", options.columns,
                   "settle a column: ROLE=HEADING[:UNIT], e.g. coolant=\"Temp 2\":F (repeatable)")
@@ -60,10 +58,20 @@ void add_common(CLI::App& command, CommonOptions& options,
       ->type_name("M")
       ->check(within(-500.0, 9000.0));
   add_profile_option(command, options.profile);
-  add_output_options(command, options, formats);
+}
+
+void add_progress_options(CLI::App& command, CommonOptions& options) {
   command.add_flag("-v,--verbose", options.verbose,
                    "settings used, rows, time and memory on standard error");
   command.add_flag("--no-progress", options.no_progress, "no progress display");
+}
+
+void add_common(CLI::App& command, CommonOptions& options,
+                const std::vector<std::string>& formats) {
+  command.add_option("LOG", options.logs, "coolant logs, CSV or JSON; '-' is standard input");
+  add_reading_options(command, options);
+  add_output_options(command, options, formats);
+  add_progress_options(command, options);
 }
 
 std::optional<Error> complete(CommonOptions& options) {

@@ -41,6 +41,10 @@ CLI::Validator within(double low, double high);
 void add_output_options(CLI::App& command, OutputOptions& options,
                         const std::vector<std::string>& formats);
 void add_profile_option(CLI::App& command, std::string& profile);
+/// How logs are read: columns, constants, profile.
+void add_reading_options(CLI::App& command, CommonOptions& options);
+/// What is told while they are read.
+void add_progress_options(CLI::App& command, CommonOptions& options);
 void add_common(CLI::App& command, CommonOptions& options, const std::vector<std::string>& formats);
 
 /// Checks and completes: standard input when piped and no log is named, never a silent wait on a

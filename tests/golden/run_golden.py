@@ -7,7 +7,8 @@
 A case is one text file: remarks (`# …`), then for each command a line `$ …` as a shell would take
 it, what it wrote to standard output (`| …`) and to standard error (`! …`), and `exit N`. Last
 comes `files: …`, the files that the commands left behind. The commands run in an empty folder that
-has `data` (the demo), `input` (bad input) and `band` (freshly learned bands) beside it.
+has `data` (the demo), `input` (bad input), `band` (freshly learned bands) and, for the groups that need
+them, `drives` (before and after a repair, see drives.py) beside it.
 """
 import difflib
 import os
@@ -18,7 +19,8 @@ import tempfile
 
 HERE = pathlib.Path(__file__).resolve().parent
 SOURCE = HERE.parent.parent
-GIVEN = {"bin", "data", "input", "band"}
+GIVEN = {"bin", "data", "input", "band", "drives"}
+NEED_DRIVES = {"verify", "history"}
 NO_NEWLINE = b"\\ no newline at the end\n"
 
 
@@ -57,6 +59,16 @@ def learn_bands(folder):
     return bands
 
 
+def make_drives(group, program, folder):
+    """A folder of drives for a group that needs them, else none."""
+    if group not in NEED_DRIVES:
+        return None
+    drives = pathlib.Path(folder) / "drives"
+    drives.mkdir()
+    subprocess.run([sys.executable, str(HERE / "drives.py"), str(program), str(drives)], check=True, timeout=300)
+    return drives
+
+
 def marked(mark, text):
     """The text with a mark before each line, so that no two outputs look alike."""
     if not text:
@@ -88,11 +100,13 @@ def record(case, sandbox):
     return text + (f"files: {' '.join(files)}\n".encode() if files else b"")
 
 
-def check(case, program, bands):
+def check(case, program, bands, drives):
     """True when the case holds (or was updated)."""
     with tempfile.TemporaryDirectory() as folder:
         sandbox = pathlib.Path(folder)
         furnish(sandbox, program)
+        if drives:
+            (sandbox / "drives").symlink_to(drives)
         for name, band in bands.items():
             (sandbox / "band" / f"{name}.json").write_bytes(band)
         now = record(case, sandbox)
@@ -121,7 +135,8 @@ def main():
     with tempfile.TemporaryDirectory() as folder:
         furnish(pathlib.Path(folder), program)
         bands = learn_bands(pathlib.Path(folder))
-    failed = [case for case in cases if not check(case, program, bands)]
+        drives = make_drives(cases[0].parent.name, program, folder)
+        failed = [case for case in cases if not check(case, program, bands, drives)]
     print(f"{len(cases) - len(failed)} of {len(cases)} cases hold")
     if failed:
         print("if the change is meant: COOLBAND_UPDATE_GOLDEN=1 ctest -R golden, then git diff")

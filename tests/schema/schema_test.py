@@ -22,7 +22,7 @@ except (ImportError, AttributeError):
 
 SOURCE = pathlib.Path(__file__).resolve().parent.parent.parent
 SHARED = pathlib.Path(os.environ.get("COOLBAND_SHARED_DIR") or SOURCE.parent / "shared")
-KINDS = ["report", "inspection", "band", "coolant", "scenario", "plan"]
+KINDS = ["report", "inspection", "band", "plan", "verify", "history", "coolant", "scenario"]
 
 
 def refuse_constant(name):
@@ -206,6 +206,71 @@ COOLANT_QUESTIONS = (
     ["--concentration", "50", "--target", "50", "--capacity", "8", "--top-up", "1.5"],
     ["--concentration", "55", "--capacity", "8", "--top-up", "4", "--product", "90"],
     ["--profile", "data/demo/warden-2.json", "--top-up", "1"])
+
+
+SPOILT_PROOFS = (
+    (["schema"], "coolband.verify/2"), (["verdict", "state"], "maybe"), (["verdict", "checks"], []),
+    (["verdict", "checks", 0, "state"], "yes"), (["fault", "missed_chance"], 2), (["fault", "before"], ...),
+    (["level", "outcome"], "good"), (["level", "against_band", "p"], 1.5), (["level", "margin_k"], 0),
+    (["level", "against_band", "interval_k"], [1]), (["drives"], []), (["drives", 0, "when"], "today"),
+    (["drives", 0, "showing"], "fine"), (["drives", 0, "surprise"], 1), (["warm_up", "outcome"], None),
+    (["logs_not_read"], -1))
+PROOFS = (
+    (["faulty-1", "faulty-2", "faulty-3"], ["sound-1", "sound-2", "sound-3", "sound-4"], []),
+    (["faulty-1"], ["sound-1"], []), (["faulty-1"], ["faulty-2", "faulty-3"], []), ([], ["short-1"], []),
+    (["faulty-1", "faulty-2"], ["other-1", "other-2", "other-3"], []),
+    (["faulty-1", "faulty-2"], ["other-1", "other-2", "other-3"], ["--rating", "82"]),
+    (["sound-1"], ["air-1", "air-2"], ["--shows", "30", "--margin", "2"]),
+    (["faulty-1"], ["warm-1", "hot-1", "missing"], ["--miss", "10"]))
+
+
+def proof(checker, what, document):
+    """What a schema cannot say."""
+    checker.validate("verify", what, document)
+    states = ["verified", "not-yet", "not-verified"]
+    gravest = max(states.index(check["state"] or "verified") for check in document["verdict"]["checks"])
+    checker.require(states[gravest] == document["verdict"]["state"], what, "the state is not the gravest check")
+    test = document["level"]["against_band"]
+    if test and test["interval_k"]:
+        low, high = test["interval_k"]
+        checker.require(low <= test["difference_k"] <= high, what, "the interval misses its middle")
+        within = -document["level"]["margin_k"] < low and high < document["level"]["margin_k"]
+        checker.require(within == (test["p"] < 0.05), what, "p and interval disagree")
+    counted = sum(document["fault"]["after"].values())
+    after = sum(drive["when"] == "after" for drive in document["drives"])
+    checker.require(counted == after, what, f"{counted} of {after} drives after are counted")
+
+
+def proofs(checker):
+    """Before and after a repair, and what the band file keeps of it."""
+    home = SOURCE / "data/demo/warden-2"
+    with tempfile.TemporaryDirectory() as folder:
+        folder = pathlib.Path(folder)
+        band = folder / "band.json"
+        subprocess.run([sys.executable, str(SOURCE / "tests/golden/drives.py"), checker.program, str(folder)],
+                       check=True, timeout=300)
+        checker.run("learn", *sorted((home / "normal").iterdir()), "--vehicle", "warden-2", "--band", band,
+                    "--profile", f"{home}.json", "--quiet")
+        for before, after, more in PROOFS:
+            sides = [["--after", *(folder / f"{name}.csv" for name in after)]]
+            if before:
+                sides.append(["--before", *(folder / f"{name}.csv" for name in before)])
+            document = parse(checker.run("verify", "--band", band, *sides[0], *sum(sides[1:], []), *more, "--quiet",
+                                         "--record", "--format", "json", codes=(0, 3)))
+            proof(checker, f"verify {before} {after} {more}", document)
+        for path, value in SPOILT_PROOFS:
+            if checker.validators["verify"].is_valid(changed(document, path, value)):
+                checker.complaints.append(f"the schema accepts {'/'.join(map(str, path))} = {value!r}")
+        checker.run("check", folder / "faulty-1.csv", "--band", band, "--record", "--quiet")
+        checker.run("learn", *sorted(folder.glob("other-*.csv")), "--vehicle", "warden-2", "--band", band, "--update",
+                    "--since", "2032-05-04", "--service", "thermostat", "--quiet")
+        checker.validate("band", "band with a history", parse(band.read_bytes()))
+        history = parse(checker.run("history", "--band", band, "--format", "json"))
+        checker.validate("history", "history", history)
+        kinds = {entry["kind"] for entry in history["entries"]}
+        checker.require(kinds == {"finding", "service", "verification"}, "history", f"holds {kinds}")
+        days = [entry["date"] for entry in history["entries"]]
+        checker.require(days == sorted(days), "history", "is not in order")
 
 
 def coolant(checker):
@@ -479,6 +544,7 @@ def main():
     coolant(checker)
     plans(checker)
     spoilt_plans(checker)
+    proofs(checker)
     scenarios(checker)
     scenario_bounds(checker)
     real_logs(checker)

@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: Apache-2.0
+// Writing events into the history of a band file, on request only.
+#pragma once
+
+#include "band/history.hpp"
+#include "cli/options.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace coolband::cli {
+
+/// --record, --date and --by.
+struct RecordOptions {
+  bool record = false;
+  std::string date;
+  std::string by;
+};
+
+/// `what` is written: "the finding".
+void add_record_options(CLI::App& command, RecordOptions& options, const std::string& what);
+
+/// To be asked before the work. Errors are of kind usage: options that do not go together, or no
+/// date. `band` is empty where none was named.
+std::optional<Error> check_record(const RecordOptions& options, const std::string& band);
+
+/// An error (kind usage) unless `text` begins with a day.
+std::optional<Error> check_day(const std::string& option, const std::string& text);
+
+/// The day to record under: --date, else that of `start`. Error (kind usage) where neither tells.
+Result<std::string> day_for(const RecordOptions& options, const std::string& start,
+                            const std::string& source);
+
+/// Who is said to have written an entry: --by, else the command.
+std::string writer_of(const RecordOptions& options, const std::string& command);
+
+/// Adds the entries to the history of the band and writes the file, whole or not at all; not where
+/// all of them are in it.
+std::optional<Error> record_events(NormalBand band, const std::string& path,
+                                   const std::vector<HistoryEntry>& entries);
+
+} // namespace coolband::cli

@@ -1,0 +1,216 @@
+// SPDX-License-Identifier: Apache-2.0
+// Does it run where it should? Equivalence by drive, or another level that is as good.
+#include "repair/verification.hpp"
+
+#include "numeric/distributions.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include <fmt/core.h>
+
+namespace coolband {
+
+namespace {
+
+/// A level is told no better than this from drive to drive, whatever the drives say, K (as for the
+/// drift of a band).
+constexpr double k_least_spread_k = 0.25;
+constexpr double k_tolerance_k = 3.0;
+constexpr std::size_t k_most_more = 30;
+/// A new level needs so many drives to be called steady.
+constexpr std::size_t k_steady_drives = 3;
+/// Classes of thermostats in use regulate within these, °C (common practice, no source; as for a
+/// trip that is judged by itself).
+constexpr Range k_usual_levels_c{76.0, 100.0};
+/// From the tolerance of the start of opening to fully open, K (TM 5-3825-229-14&P: start within
+/// 3 °C, full at +12 °C).
+constexpr Range k_above_rating_k{-3.0, 12.0};
+
+std::vector<double> residuals_of(const std::vector<ProofDrive>& drives) {
+  std::vector<double> values;
+  for (const ProofDrive& drive : drives) {
+    if (drive.residual_k) values.push_back(*drive.residual_k);
+  }
+  return values;
+}
+
+/// A few drives that agree by luck are known no better than this vehicle's drives differ.
+MeanEstimate estimate(const std::vector<double>& values, const NormalBand& band) {
+  MeanEstimate result = mean_estimate(values);
+  const double spread_k = std::max(k_least_spread_k, band.between_c);
+  if (values.size() > 1)
+    result.error = std::max(result.error, spread_k / std::sqrt(static_cast<double>(values.size())));
+  return result;
+}
+
+MeanEstimate estimate_of(const NormalBand& band) {
+  const double drives = static_cast<double>(band.drive_count());
+  return {0.0, band.centre_error_c, std::max(1.0, drives - 1.0)};
+}
+
+double reach_of(double spread_k, std::size_t drives, double alpha) {
+  const auto n = static_cast<double>(drives);
+  return student_t_quantile(1.0 - alpha, n - 1.0) * spread_k / std::sqrt(n);
+}
+
+/// Drives until the interval would lie within the margin, if the next ones are like these.
+std::size_t more_drives(const LevelCheck& check, const MeanEstimate& after, double between_k,
+                        double alpha) {
+  const std::size_t count = check.drives;
+  const double own_k = count > 1 ? after.error * std::sqrt(static_cast<double>(count)) : 0.0;
+  const double spread_k = std::max({own_k, between_k, k_least_spread_k});
+  const double mean_k = count > 0 ? std::abs(after.mean) : 0.0;
+  for (std::size_t n = std::max<std::size_t>(count + 1, 2); n < count + k_most_more; ++n) {
+    if (mean_k + reach_of(spread_k, n, alpha) <= check.margin_k) return n - count;
+  }
+  return k_most_more;
+}
+
+/// The side on which most of the faults before lay.
+std::optional<Direction> side_before(const std::vector<ProofDrive>& before) {
+  int below = 0;
+  int above = 0;
+  for (const ProofDrive& drive : before) {
+    if (!drive.situation) continue;
+    below += drive.situation->direction == Direction::below ? 1 : 0;
+    above += drive.situation->direction == Direction::above ? 1 : 0;
+  }
+  if (below == above) return std::nullopt;
+  return below > above ? Direction::below : Direction::above;
+}
+
+/// Where a thermostat of a rating holds this vehicle, °C: as far above it as the old one did, give
+/// or take the margin, where the old one's rating is known; else anywhere between the tolerance of
+/// its start of opening and fully open.
+Range levels_of(double rating_c, const NormalBand& band, const LevelCheck& check) {
+  if (!band.opens_c) return {rating_c + k_above_rating_k.low, rating_c + k_above_rating_k.high};
+  const double usual_c = rating_c + band.centre_c - *band.opens_c;
+  return {usual_c - check.margin_k, usual_c + check.margin_k};
+}
+
+/// Why another level cannot be a sound vehicle's; empty where it can.
+std::string against_new_normal(const LevelCheck& check, const ProofDrives& drives,
+                               const NormalBand& band, const VerifyOptions& options) {
+  const MovedNormal& moved = *drives.moved;
+  if (options.rating_c) {
+    const Range holds = levels_of(*options.rating_c, band, check);
+    if (moved.level_c < holds.low || moved.level_c > holds.high)
+      return fmt::format("a thermostat stamped {:.0f} °C holds {:.0f} to {:.0f} °C in this vehicle",
+                         *options.rating_c, holds.low, holds.high);
+  }
+  const bool usual_class =
+      moved.level_c >= k_usual_levels_c.low && moved.level_c <= k_usual_levels_c.high;
+  if (!options.rating_c && !usual_class)
+    return fmt::format("no usual thermostat holds {:.0f} °C", moved.level_c);
+  const auto side = side_before(drives.before);
+  const Direction now = moved.shift_k < 0.0 ? Direction::below : Direction::above;
+  if (!options.rating_c && side == now)
+    return "it lies on the same side as the fault before; if another thermostat was fitted, give "
+           "what is stamped on it with --rating";
+  for (const ProofDrive& drive : moved.drives) {
+    if (drive.showing == Showing::shows)
+      return fmt::format("it is not steady: {} shows {} even by that level", drive.source,
+                         name_of(drive.condition));
+  }
+  const double reach_k = check.against_band.high - check.against_band.difference;
+  if (check.drives >= k_steady_drives && !(reach_k <= check.margin_k))
+    return "it is not steady from drive to drive";
+  return {};
+}
+
+/// What is still missing before it can be called a new normal; empty when nothing is.
+std::string missing_for_new_normal(const LevelCheck& check, const ProofDrives& drives,
+                                   const VerifyOptions& options) {
+  if (check.drives < k_steady_drives)
+    return fmt::format("{} drives are needed to call it steady", k_steady_drives);
+  bool warmed_up = false;
+  for (const ProofDrive& drive : drives.moved->drives) {
+    if (drive.showing == Showing::doubtful)
+      return drive.source + " leaves even that level without an explanation";
+    warmed_up = warmed_up || (drive.warm_up && drive.warm_up->reached_s);
+  }
+  if (!warmed_up)
+    return "a warm-up from cold must show that the thermostat shuts: a valve that hangs a little "
+           "open is steady, too";
+  if (!options.rating_c)
+    return "give what is stamped on the thermostat that was fitted with --rating: one that opens "
+           "late is steady, too";
+  return {};
+}
+
+void judge_moved(LevelCheck& check, const ProofDrives& drives, const NormalBand& band,
+                 const VerifyOptions& options) {
+  check.outcome = LevelOutcome::off;
+  check.objection = against_new_normal(check, drives, band, options);
+  if (!check.objection.empty()) return;
+  check.by_moved = true;
+  check.objection = missing_for_new_normal(check, drives, options);
+  check.outcome = check.objection.empty() ? LevelOutcome::new_normal : LevelOutcome::open;
+}
+
+/// A drive may be missing; what the user knows is not to be had by driving.
+std::size_t more_for_new_normal(const LevelCheck& check, const ProofDrives& drives) {
+  const std::size_t missing = k_steady_drives - std::min(k_steady_drives, check.drives);
+  const auto& after = drives.moved->drives;
+  const bool warmed_up = std::any_of(after.begin(), after.end(), [](const ProofDrive& drive) {
+    return drive.warm_up && drive.warm_up->reached_s;
+  });
+  return std::max<std::size_t>(missing, warmed_up ? 0 : 1);
+}
+
+void measure(LevelCheck& check, const std::vector<ProofDrive>& drives_after,
+             const std::vector<ProofDrive>& drives_before, const NormalBand& band, double alpha) {
+  const auto after = residuals_of(drives_after);
+  const auto before = residuals_of(drives_before);
+  const MeanEstimate now = estimate(after, band);
+  const MeanEstimate then = estimate(before, band);
+  check.drives = after.size();
+  if (!before.empty())
+    check.before = two_one_sided_tests(then, estimate_of(band), check.margin_k, alpha);
+  if (after.size() > 1 && before.size() > 1)
+    check.change = two_one_sided_tests(now, then, check.margin_k, alpha);
+  check.more = more_drives(check, now, band.between_c, alpha);
+  if (after.empty()) return;
+  check.level_c = band.centre_c + now.mean;
+  check.against_band = two_one_sided_tests(now, estimate_of(band), check.margin_k, alpha);
+}
+
+} // namespace
+
+std::string_view name_of(LevelOutcome outcome) {
+  switch (outcome) {
+  case LevelOutcome::unknown: return "unknown";
+  case LevelOutcome::open: return "open";
+  case LevelOutcome::usual: return "usual";
+  case LevelOutcome::new_normal: return "new-normal";
+  case LevelOutcome::off: return "off";
+  }
+  return "";
+}
+
+double usual_margin_k(const NormalBand& band) {
+  return std::max(k_tolerance_k, 2.0 * band.between_c);
+}
+
+LevelCheck check_level(const ProofDrives& drives, const NormalBand& band,
+                       const VerifyOptions& options) {
+  LevelCheck check;
+  check.margin_k = options.margin_k.value_or(usual_margin_k(band));
+  measure(check, drives.after, drives.before, band, options.alpha);
+  if (check.drives == 0) return check;
+  check.outcome = LevelOutcome::open;
+  if (check.against_band.p() < options.alpha) {
+    check.outcome = LevelOutcome::usual;
+    check.more = 0;
+  } else if (drives.moved) {
+    judge_moved(check, drives, band, options);
+    if (check.by_moved) measure(check, drives.moved->drives, drives.before, band, options.alpha);
+    if (check.outcome == LevelOutcome::new_normal) check.more = 0;
+    if (check.outcome == LevelOutcome::open) check.more = more_for_new_normal(check, drives);
+  }
+  return check;
+}
+
+} // namespace coolband

@@ -1,0 +1,225 @@
+// SPDX-License-Identifier: Apache-2.0
+// Under what conditions a fault showed, and whether another drive met them.
+#include "repair/situation.hpp"
+
+#include "coolband/core/timestamp.hpp"
+#include "coolband/numeric/order_statistics.hpp"
+#include "diagnose/deviations.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/core.h>
+
+namespace coolband {
+
+namespace {
+
+// Conditions that differ by less are alike, and nobody can drive them more exactly (common
+// practice, no source).
+constexpr double k_alike_load_pct = 15.0;
+constexpr double k_alike_ambient_k = 5.0;
+constexpr double k_alike_speed_kmh = 20.0;
+/// Slower than this there is little wind through the radiator, as in the verdict.
+constexpr double k_slow_kmh = 25.0;
+/// So long a stretch shows a fault that is at work, however long it lasted before, s: the longest
+/// that an episode needs to be one.
+constexpr double k_telling_s = 300.0;
+constexpr double k_least_stretch_s = 60.0;
+/// A fault that came later than this came by chance or by the road; no drive is asked to be longer
+/// for it, s.
+constexpr double k_latest_begin_s = 1800.0;
+
+bool told(const Episode& episode) { return episode.explained_by == Explanation::none; }
+
+double weight_of(const Episode& episode) {
+  return std::abs(episode.mean_deviation_c) * std::max(episode.logged_s, 1.0);
+}
+
+const Episode* heaviest(const std::vector<Episode>& episodes) {
+  const Episode* best = nullptr;
+  for (const Episode& episode : episodes) {
+    if (told(episode) && (best == nullptr || weight_of(episode) > weight_of(*best)))
+      best = &episode;
+  }
+  return best;
+}
+
+Direction side_of(Condition condition) {
+  switch (condition) {
+  case Condition::thermostat_stuck_open: return Direction::below;
+  case Condition::sensor_fault:
+  case Condition::air_or_low_coolant:
+  case Condition::thermostat_sticking: return Direction::erratic;
+  default: return Direction::above;
+  }
+}
+
+double needed_s(const Situation& situation) {
+  return std::min(situation.begins_s, k_latest_begin_s) + std::min(situation.length_s, k_telling_s);
+}
+
+double stretch_s(const Situation& situation) {
+  return std::clamp(situation.length_s, k_least_stretch_s, k_telling_s);
+}
+
+/// Limits that a block must keep, ±infinity where it need not.
+struct Limits {
+  Range load{-INFINITY, INFINITY};
+  Range speed{-INFINITY, INFINITY};
+};
+
+Limits limits_of(const Situation& s) {
+  Limits limits;
+  if (s.direction == Direction::below) {
+    if (s.load_pct) limits.load.high = *s.load_pct + k_alike_load_pct;
+    if (s.speed_kmh && *s.speed_kmh > k_alike_speed_kmh)
+      limits.speed.low = *s.speed_kmh - k_alike_speed_kmh;
+  } else if (s.direction == Direction::above) {
+    if (s.load_pct && *s.load_pct > k_alike_load_pct)
+      limits.load.low = *s.load_pct - k_alike_load_pct;
+    if (s.speed_kmh && *s.speed_kmh < k_slow_kmh) limits.speed.high = k_slow_kmh;
+  }
+  return limits;
+}
+
+bool bounded(const Range& range) { return std::isfinite(range.low) || std::isfinite(range.high); }
+
+bool keeps(float value, const Range& range) {
+  if (!bounded(range)) return true;
+  const auto number = static_cast<double>(value); // NaN keeps nothing
+  return number >= range.low && number <= range.high;
+}
+
+double alike_s(const Trip& trip, const Limits& limits) {
+  const Blocks& blocks = trip.blocks;
+  double sum_s = 0.0;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    if (blocks.phase[i] == Phase::off) continue;
+    if (keeps(blocks.load_lagged[i], limits.load) && keeps(blocks.speed[i], limits.speed))
+      sum_s += blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s;
+  }
+  return sum_s;
+}
+
+bool any_known(const std::vector<float>& column) {
+  return std::any_of(column.begin(), column.end(), [](float value) { return !std::isnan(value); });
+}
+
+std::string limit_words(const Range& range, const char* unit) {
+  if (std::isfinite(range.high)) return fmt::format("{:.0f} {} or less", range.high, unit);
+  return fmt::format("{:.0f} {} or more", range.low, unit);
+}
+
+std::string stretch_words(const Limits& limits) {
+  std::string words;
+  if (bounded(limits.load)) words = limit_words(limits.load, "% load");
+  if (bounded(limits.speed))
+    words += (words.empty() ? "" : " and ") + limit_words(limits.speed, "km/h");
+  return words;
+}
+
+std::optional<double> warmest_c(const Situation& s) {
+  if (s.direction != Direction::below || !s.ambient_c) return std::nullopt;
+  return *s.ambient_c + k_alike_ambient_k;
+}
+std::optional<double> coldest_c(const Situation& s) {
+  if (s.direction != Direction::above || !s.ambient_c) return std::nullopt;
+  return *s.ambient_c - k_alike_ambient_k;
+}
+
+std::optional<std::string> wrong_weather(const Trip& trip, const Situation& s) {
+  const auto warmest = warmest_c(s);
+  const auto coldest = coldest_c(s);
+  if (!warmest && !coldest) return std::nullopt;
+  const auto ambient = usual_ambient_c(trip);
+  if (!ambient) return "the log does not tell the outside temperature (give --ambient)";
+  if (warmest && *ambient > *warmest)
+    return fmt::format("{:.0f} °C outside, where it takes {:.0f} °C or less", *ambient, *warmest);
+  if (coldest && *ambient < *coldest)
+    return fmt::format("{:.0f} °C outside, where it takes {:.0f} °C or more", *ambient, *coldest);
+  return std::nullopt;
+}
+
+std::optional<std::string> unlike(const Trip& trip, const Situation& s) {
+  if (running_s(trip) < needed_s(s))
+    return fmt::format("only {} of running, where it takes {}", format_duration(running_s(trip)),
+                       format_duration(needed_s(s)));
+  if (auto reason = wrong_weather(trip, s)) return reason;
+  const Limits limits = limits_of(s);
+  if (bounded(limits.load) && !any_known(trip.blocks.load_lagged)) return "the log has no load";
+  if (bounded(limits.speed) && !any_known(trip.blocks.speed)) return "the log has no road speed";
+  const double seen_s = alike_s(trip, limits);
+  if (seen_s < stretch_s(s))
+    return fmt::format("{} at {}, where it takes {}", format_duration(seen_s),
+                       stretch_words(limits), format_duration(stretch_s(s)));
+  return std::nullopt;
+}
+
+const Situation& easiest(const std::vector<Situation>& situations) {
+  return *std::min_element(
+      situations.begin(), situations.end(),
+      [](const Situation& a, const Situation& b) { return needed_s(a) < needed_s(b); });
+}
+
+} // namespace
+
+std::optional<double> usual_ambient_c(const Trip& trip) {
+  std::vector<double> values;
+  for (const float value : trip.blocks.ambient) {
+    if (!std::isnan(value)) values.push_back(static_cast<double>(value));
+  }
+  if (values.empty()) return std::nullopt;
+  return median(std::move(values));
+}
+
+double running_s(const Trip& trip) {
+  double sum_s = 0.0;
+  for (std::size_t i = 0; i < trip.blocks.size(); ++i) {
+    if (trip.blocks.phase[i] != Phase::off)
+      sum_s += trip.blocks.end_s[i] - trip.blocks.start_s[i] + trip.sample_period_s;
+  }
+  return sum_s;
+}
+
+std::optional<Situation> situation_of(const TripFinding& finding) {
+  const Judgement& judgement = finding.judgement;
+  if (judgement.condition == Condition::normal || judgement.condition == Condition::undetermined)
+    return std::nullopt;
+  const Episode* episode = heaviest(judgement.episodes);
+  if (episode == nullptr)
+    return Situation{side_of(judgement.condition), {}, usual_ambient_c(finding.trip), {}, 0.0,
+                     running_s(finding.trip)};
+  return Situation{episode->direction, episode->load_pct, episode->ambient_c,
+                   episode->speed_kmh, episode->start_s,  episode->logged_s};
+}
+
+std::optional<std::string> unable_to_show(const Trip& trip,
+                                          const std::vector<Situation>& situations) {
+  std::optional<std::string> nearest;
+  for (const Situation& situation : situations) {
+    auto reason = unlike(trip, situation);
+    if (!reason) return std::nullopt;
+    if (!nearest) nearest = std::move(reason);
+  }
+  return nearest;
+}
+
+std::string telling_drive(const std::vector<Situation>& situations) {
+  const Situation& s = easiest(situations);
+  constexpr double k_step_min = 5.0;
+  constexpr double k_proving_min = 30.0; // to warm up and to tell a level as well
+  const double minutes =
+      std::max(k_proving_min, k_step_min * std::ceil(needed_s(s) / 60.0 / k_step_min));
+  std::string words = fmt::format("a drive of {:.0f} min or more", minutes);
+  if (const auto warmest = warmest_c(s))
+    words += fmt::format(" at {:.0f} °C outside or colder", *warmest);
+  if (const auto coldest = coldest_c(s))
+    words += fmt::format(" at {:.0f} °C outside or warmer", *coldest);
+  const std::string stretch = stretch_words(limits_of(s));
+  if (!stretch.empty())
+    words += fmt::format(", {:.0f} min of it at {}", std::ceil(stretch_s(s) / 60.0), stretch);
+  return words;
+}
+
+} // namespace coolband

@@ -1,0 +1,210 @@
+// SPDX-License-Identifier: Apache-2.0
+// From the four checks to one state, in words.
+#include "repair/verification.hpp"
+
+#include "band/history.hpp"
+#include "repair/proof_words.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/core.h>
+
+namespace coolband {
+
+namespace {
+
+const std::vector<ProofDrive>& judged_as(const Verification& v) {
+  return v.level.by_moved ? v.drives.moved->drives : v.drives.after;
+}
+
+bool needs_cold_start(const Verification& v) {
+  return v.warm_up.outcome == WarmUpOutcome::not_seen || v.warm_up.outcome == WarmUpOutcome::open;
+}
+
+std::size_t more_drives(const Verification& v) {
+  std::size_t more = std::max(v.level.more, v.fault.known() ? v.fault.more.value_or(0) : 0);
+  if (needs_cold_start(v) || v.air.recent) more = std::max<std::size_t>(more, 1);
+  return more;
+}
+
+/// What fails, in a few words: the reasons tell the rest.
+std::string failure_of(const Verification& v) {
+  if (!v.fault.shows.empty()) {
+    const ProofDrive& drive = judged_as(v)[v.fault.shows.back()];
+    const auto& before = v.fault.before;
+    const bool same = std::find(before.begin(), before.end(), drive.condition) != before.end();
+    return fmt::format("{} {} shows {}", drive.source, same ? "still" : "now",
+                       name_of(drive.condition));
+  }
+  if (v.level.outcome == LevelOutcome::off) return "it does not run where it should";
+  return "it warms up too slowly";
+}
+
+/// What is open though no more drives are needed.
+std::string doubt_of(const Verification& v) {
+  if (v.fault.doubtful > 0) return last_doubtful(judged_as(v)).source + " is not explained";
+  if (v.level.by_moved) return "which thermostat was fitted?";
+  return "the level still moves from drive to drive";
+}
+
+std::string headline_of(const Verification& v) {
+  if (v.state == VerifyState::not_verified) return "not verified: " + failure_of(v);
+  if (v.state == VerifyState::not_yet) {
+    const std::size_t more = more_drives(v);
+    if (more == 0) return "not yet verified: " + doubt_of(v);
+    return fmt::format("not yet verified: {} more drive{} needed", more,
+                       more == 1 ? " is" : "s are");
+  }
+  const std::string level =
+      v.level.outcome == LevelOutcome::new_normal
+          ? fmt::format("at a new, steady normal of {:.1f} °C", *v.level.level_c)
+          : fmt::format("at its normal, {:.1f} °C", *v.level.level_c);
+  if (!v.fault.known()) return "it runs " + level + "; no fault is known from before";
+  return fmt::format("verified: {} {} gone, and it runs {}", names_of(v.fault.before),
+                     v.fault.before.size() > 1 ? "are" : "is", level);
+}
+
+/// The day of the earliest drive; empty without dates.
+std::string first_day(const std::vector<ProofDrive>& drives) {
+  std::string first;
+  for (const ProofDrive& drive : drives) {
+    const auto day = day_of(drive.start);
+    if (day && (first.empty() || *day < first)) first = *day;
+  }
+  return first;
+}
+
+void add_more_driving(Verification& v) {
+  const std::size_t more = more_drives(v);
+  if (more == 0) return;
+  std::string step = fmt::format("log {} more drive{}", more, more == 1 ? "" : "s");
+  if (v.fault.known() && v.fault.more.value_or(1) > 0 && !v.fault.wanted.empty())
+    step += (more == 1 ? ": " : ", each ") + v.fault.wanted;
+  else
+    step += " of 30 min or more";
+  if (needs_cold_start(v) || v.level.by_moved)
+    step += fmt::format("; start {} from cold (after 6 h or more of rest)",
+                        more == 1 ? "it" : "at least one");
+  v.next_steps.push_back(std::move(step));
+}
+
+bool is_thermostat(Condition condition) {
+  return condition == Condition::thermostat_stuck_open ||
+         condition == Condition::thermostat_stuck_closed ||
+         condition == Condition::thermostat_sticking;
+}
+
+void add_closer_look(Verification& v) {
+  const auto& after = judged_as(v);
+  const ProofDrive& drive = v.fault.shows.empty() ? after.back() : after[v.fault.shows.back()];
+  v.next_steps.push_back(
+      fmt::format("look into it: coolband check {} --band FILE --explain", drive.source));
+  if (is_thermostat(drive.condition))
+    v.next_steps.emplace_back(
+        "before another thermostat is fitted, hold the sensor against an independent thermometer "
+        "and test its wiring: resistance in its circuit reads as a thermostat that hangs open");
+}
+
+void add_next_steps(Verification& v, const NormalBand& band) {
+  if (v.state == VerifyState::not_verified) add_closer_look(v);
+  if (v.state == VerifyState::not_yet) add_more_driving(v);
+  if (v.state == VerifyState::not_yet && v.level.by_moved && !v.options.rating_c)
+    v.next_steps.emplace_back("say what is stamped on the thermostat that was fitted: --rating C");
+  if (v.air.recent || v.air.drift_k)
+    v.next_steps.emplace_back("bleed again by the maker's procedure; air leaves over several "
+                              "warm-ups and cool-downs");
+  if (v.state != VerifyState::verified)
+    v.next_steps.emplace_back("check the coolant level when cold, after the first drives, too");
+  if (v.state == VerifyState::verified && v.level.outcome == LevelOutcome::new_normal) {
+    const std::string day = first_day(v.drives.after);
+    v.next_steps.push_back(fmt::format(
+        "learn the new normal: coolband learn LOG... --vehicle {} --band FILE --update --since {}",
+        band.vehicle.empty() ? "ID" : band.vehicle, day.empty() ? "DATE" : day));
+  }
+  if (v.state == VerifyState::verified) return;
+  v.cautions = {"never open a hot cooling system: coolant under pressure scalds; wait until it is "
+                "cold, then loosen the cap slowly",
+                "an electric fan can start with the engine off: keep clear of it",
+                "the vehicle maker's procedure and local rules come first; leave the work to a "
+                "qualified workshop if in doubt"};
+}
+
+/// Drives that made the band are normal by it, whatever they are.
+void add_learned(Verification& v, const NormalBand& band) {
+  std::vector<std::string> names;
+  for (const auto* drives : {&v.drives.before, &v.drives.after}) {
+    for (const ProofDrive& drive : *drives) {
+      const bool learned =
+          std::any_of(band.drives.begin(), band.drives.end(), [&](const DriveSummary& summary) {
+            return summary.source == drive.source && summary.start == drive.start;
+          });
+      if (learned) names.push_back(drive.source);
+    }
+  }
+  if (names.empty()) return;
+  v.limits.push_back(fmt::format("the band was learned from {} of these drives ({}{}): what is "
+                                 "normal by itself proves little",
+                                 names.size(), names.front(), names.size() > 1 ? ", ..." : ""));
+}
+
+void add_limits(Verification& v) {
+  if (v.drives.unread > 0)
+    v.limits.push_back(fmt::format("{} log{} could not be read and {} not in this", v.drives.unread,
+                                   v.drives.unread == 1 ? "" : "s",
+                                   v.drives.unread == 1 ? "is" : "are"));
+  if (v.drives.before.empty()) {
+    v.limits.emplace_back(
+        "no drives from before: the fault, and how often it showed, is not known");
+  } else if (v.fault.rate.shown == 0) {
+    v.limits.emplace_back("no drive from before shows a fault: that one was cured cannot be shown");
+  }
+  const auto& after = judged_as(v);
+  for (const ProofDrive& drive : after) {
+    if (drive.showing == Showing::cannot_tell)
+      v.limits.push_back(drive.source + " could not be judged: " + why_undetermined(drive));
+    else if (drive.unable_because && v.fault.known())
+      v.limits.push_back(fmt::format("{} could not have shown the fault: {}", drive.source,
+                                     *drive.unable_because));
+  }
+  if (v.level.by_moved)
+    v.limits.emplace_back("a new level is judged by the drives since alone: the old band cannot "
+                          "say what is normal there");
+}
+
+} // namespace
+
+std::string_view name_of(VerifyState state) {
+  switch (state) {
+  case VerifyState::verified: return "verified";
+  case VerifyState::not_yet: return "not-yet";
+  case VerifyState::not_verified: return "not-verified";
+  }
+  return "";
+}
+
+Verification verify(ProofDrives drives, const NormalBand& band, const VerifyOptions& options) {
+  Verification v;
+  v.options = options;
+  v.drives = std::move(drives);
+  v.level = check_level(v.drives, band, options);
+  const auto& after = judged_as(v);
+  v.fault = check_fault(v.drives, after, options);
+  v.warm_up = check_warm_ups(after, band);
+  v.air = check_air(after, band, v.level.margin_k);
+  v.checks = {fault_line(v.fault, after, options.allowed_miss), level_line(v.level, band),
+              warm_up_line(v.warm_up), air_line(v.air, after.size())};
+  v.state = VerifyState::verified;
+  for (const CheckLine& check : v.checks)
+    v.state = std::max(v.state, check.state.value_or(v.state));
+  for (const CheckLine& check : v.checks) {
+    if (check.state == v.state || !check.state) v.reasons.push_back(check.text);
+  }
+  v.headline = headline_of(v);
+  add_limits(v);
+  add_learned(v, band);
+  add_next_steps(v, band);
+  return v;
+}
+
+} // namespace coolband

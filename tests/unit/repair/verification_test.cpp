@@ -1,0 +1,150 @@
+// SPDX-License-Identifier: Apache-2.0
+// One state from four checks, and what it says to do.
+#include "repair/verification.hpp"
+
+#include "unit/repair/made_proofs.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+using namespace coolband;
+using namespace coolband::testing;
+
+namespace {
+
+bool mentions(const std::vector<std::string>& texts, const std::string& part) {
+  return std::any_of(texts.begin(), texts.end(),
+                     [&](const std::string& text) { return text.find(part) != std::string::npos; });
+}
+
+Verification verified(const ProofDrives& drives, const VerifyOptions& options = {}) {
+  return verify(drives, proof_band(), options);
+}
+
+} // namespace
+
+TEST_CASE("a fault that is gone, at the usual level, is verified") {
+  const Verification v = verified(proof_of(faulty_drives(3), sound_drives({0.1, -0.4, 0.3})));
+  CHECK(v.state == VerifyState::verified);
+  CHECK(v.headline ==
+        "verified: thermostat-stuck-open is gone, and it runs at its normal, 80.0 °C");
+  CHECK(v.reasons.size() == 4);
+  CHECK(v.next_steps.empty());
+  CHECK(v.cautions.empty());
+}
+
+TEST_CASE("too few clean drives are not yet enough, and it says which are needed") {
+  const Verification v = verified(proof_of(faulty_drives(1), sound_drives({0.1, -0.4})));
+  CHECK(v.state == VerifyState::not_yet);
+  CHECK(v.headline == "not yet verified: 3 more drives are needed");
+  CHECK(mentions(v.next_steps, "log 3 more drives, each a drive of 30 min or more at 20 °C outside "
+                               "or colder, 5 min of it at 55 % load or less and 50 km/h or more"));
+  CHECK(mentions(v.next_steps, "check the coolant level when cold"));
+  CHECK(mentions(v.cautions, "never open a hot cooling system"));
+}
+
+TEST_CASE("a drive that shows the fault again outweighs any number of clean ones") {
+  auto after = sound_drives({0.1, -0.4, 0.3, 0.0, 0.2, 0.1, -0.1, 0.3});
+  after.insert(after.begin() + 4, faulty_drive(-8.0, "again.csv"));
+  const Verification v = verified(proof_of(faulty_drives(3), after));
+  CHECK(v.state == VerifyState::not_verified);
+  CHECK(v.headline == "not verified: again.csv still shows thermostat-stuck-open");
+  CHECK(mentions(v.next_steps, "coolband check again.csv"));
+  CHECK(mentions(v.next_steps, "hold the sensor against an independent thermometer"));
+}
+
+TEST_CASE("another fault after the repair is told as another one") {
+  auto after = sound_drives({0.1, -0.4, 0.3});
+  after[1].showing = Showing::shows;
+  after[1].condition = Condition::fan_not_cooling;
+  const Verification v = verified(proof_of(faulty_drives(3), after));
+  CHECK(v.headline == "not verified: s2.csv now shows fan-not-cooling");
+  CHECK_FALSE(mentions(v.next_steps, "another thermostat"));
+}
+
+TEST_CASE("without a known fault only the present is judged, and that is said") {
+  const Verification v = verified(proof_of({}, sound_drives({0.1, -0.4, 0.3})));
+  CHECK(v.state == VerifyState::verified);
+  CHECK_FALSE(v.checks.front().state);
+  CHECK(v.headline.find("no fault is known from before") != std::string::npos);
+  CHECK(mentions(v.limits, "no drives from before"));
+  const Verification healthy =
+      verified(proof_of(sound_drives({0.0}), sound_drives({0.1, -0.4, 0.3})));
+  CHECK(mentions(healthy.limits, "no drive from before shows a fault"));
+}
+
+TEST_CASE("a share that the user knows stands in for drives from before") {
+  VerifyOptions options;
+  options.shows = 0.5;
+  CHECK(verified(proof_of({}, sound_drives({0.1, 0.0, 0.2, -0.1})), options).state ==
+        VerifyState::not_yet);
+  CHECK(verified(proof_of({}, sound_drives({0.1, 0.0, 0.2, -0.1, 0.0})), options).state ==
+        VerifyState::verified);
+}
+
+TEST_CASE("drives that nobody could judge prove nothing") {
+  auto after = sound_drives({0.1, -0.4, 0.3});
+  for (ProofDrive& drive : after) {
+    drive.showing = Showing::cannot_tell;
+    drive.headline = "undetermined: only 3 min of warm running";
+    drive.residual_k.reset();
+  }
+  const Verification v = verified(proof_of({}, after));
+  CHECK(v.state == VerifyState::not_yet);
+  CHECK(mentions(v.limits, "s1.csv could not be judged: only 3 min of warm running"));
+  CHECK(mentions(v.reasons, "no drive since could be judged"));
+}
+
+TEST_CASE("what left the band without an explanation holds the proof up") {
+  auto after = sound_drives({0.1, -0.4, 0.3});
+  after[2].showing = Showing::doubtful;
+  after[2].condition = Condition::undetermined;
+  const Verification v = verified(proof_of(faulty_drives(3), after));
+  CHECK(v.state == VerifyState::not_yet);
+  CHECK(mentions(v.reasons, "s3.csv left the normal band without an explanation"));
+}
+
+TEST_CASE("a warm-up that takes too long is no proof, one that is not seen not yet") {
+  auto slow = sound_drives({0.1, -0.4, 0.3});
+  for (ProofDrive& drive : slow) drive.warm_up->reached_s = 900.0;
+  const Verification v = verified(proof_of(faulty_drives(3), slow));
+  CHECK(v.headline == "not verified: it warms up too slowly");
+  auto unseen = sound_drives({0.1, -0.4, 0.3});
+  for (ProofDrive& drive : unseen) drive.warm_up.reset();
+  const Verification u = verified(proof_of(faulty_drives(3), unseen));
+  CHECK(u.state == VerifyState::not_yet);
+  CHECK(mentions(u.next_steps, "log 1 more drive of 30 min or more; start it from cold"));
+}
+
+TEST_CASE("a new normal is verified with the advice to learn it") {
+  auto drives = proof_of(faulty_drives(3), sound_drives({6.1, 5.6, 6.3}));
+  for (ProofDrive& drive : drives.after) {
+    drive.showing = Showing::shows;
+    drive.condition = Condition::thermostat_stuck_closed;
+    drive.start = "2031-05-06T07:00:00";
+  }
+  move(drives, 6.0);
+  VerifyOptions options;
+  const Verification unknown = verified(drives, options);
+  CHECK(unknown.state == VerifyState::not_yet);
+  CHECK(mentions(unknown.reasons, "with --rating"));
+  options.rating_c = 82.0;
+  const Verification v = verified(drives, options);
+  CHECK(v.state == VerifyState::verified);
+  CHECK(v.headline.find("at a new, steady normal of 86.0 °C") != std::string::npos);
+  CHECK(mentions(v.next_steps, "--vehicle V --band FILE --update --since 2031-05-06"));
+}
+
+TEST_CASE("drives that the band was learned from are pointed out") {
+  NormalBand band = proof_band();
+  band.drives[0].source = "s2.csv";
+  const Verification v = verify(proof_of({}, sound_drives({0.1, -0.4, 0.3})), band, {});
+  CHECK(mentions(v.limits, "the band was learned from 1 of these drives (s2.csv)"));
+}
+
+TEST_CASE("logs that could not be read are counted") {
+  auto drives = proof_of(faulty_drives(3), sound_drives({0.1, -0.4, 0.3}));
+  drives.unread = 2;
+  CHECK(mentions(verified(drives).limits, "2 logs could not be read and are not in this"));
+}

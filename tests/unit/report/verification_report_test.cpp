@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: Apache-2.0
+// The proof of a repair in every form: one screen, sound JSON, a picture that stays in its frame
+// and a page, whatever the names.
+#include "report/verification_report.hpp"
+
+#include "report/history_report.hpp"
+#include "unit/repair/made_proofs.hpp"
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <string>
+
+using namespace coolband;
+using namespace coolband::testing;
+
+namespace {
+
+constexpr const char* k_hostile = "<b>\"x\" & 'y'</b>\x1b[31m.csv";
+
+std::size_t count_of(const std::string& text, const std::string& part) {
+  std::size_t count = 0;
+  for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++count;
+  return count;
+}
+
+struct Made {
+  NormalBand band = proof_band();
+  Verification verification;
+  VerificationReport report{verification, band, "V"};
+
+  explicit Made(const ProofDrives& drives) : verification(verify(drives, band, {})) {}
+};
+
+ProofDrives many(std::size_t count) {
+  ProofDrives drives;
+  for (std::size_t i = 0; i < count; ++i) {
+    drives.before.push_back(faulty_drive(-10.0, "f.csv"));
+    drives.after.push_back(sound_drive(i % 2 == 0 ? 0.2 : -0.2, "s.csv"));
+  }
+  return drives;
+}
+
+} // namespace
+
+TEST_CASE("the text fits a screen and answers each question") {
+  const Made made(proof_of(faulty_drives(3), sound_drives({0.1, -0.4, 0.3})));
+  const std::string text = render_verification(made.report, {});
+  for (const char* label : {"VERDICT    verified", "FAULT GONE yes", "LEVEL OK   yes",
+                            "WARM-UP OK yes", "AIR GONE   yes", "BEFORE     drive"})
+    CHECK(text.find(label) != std::string::npos);
+  CHECK(count_of(text, "\n") <= 45);
+  const Made bad(many(60));
+  CHECK(count_of(render_verification(bad.report, {}), "\n") <= 45);
+  CHECK(render_verification(bad.report, {}).find("and 54 earlier drives") != std::string::npos);
+}
+
+TEST_CASE("the hottest reading is told where the terminal is wide enough") {
+  const Made made(proof_of(faulty_drives(1), sound_drives({0.1})));
+  CHECK(render_verification(made.report, {80}).find("hottest") == std::string::npos);
+  CHECK(render_verification(made.report, {100}).find("84.0") != std::string::npos);
+}
+
+TEST_CASE("nothing reads minus zero") {
+  const Made made(proof_of({}, sound_drives({-0.01, 0.02, -0.03})));
+  CHECK(render_verification(made.report, {}).find("-0.0  ") == std::string::npos);
+}
+
+TEST_CASE("the JSON has all drives, and null for what cannot be asked or tested") {
+  const Made made(proof_of({}, sound_drives({0.1})));
+  const auto json = nlohmann::json::parse(render_verification_json(made.report, -1));
+  CHECK(json["schema"] == "coolband.verify/1");
+  CHECK(json["verdict"]["checks"][0]["state"].is_null());
+  CHECK(json["fault"]["missed_chance"].is_null());
+  CHECK(json["level"]["against_band"]["p"].is_null());
+  CHECK(json["level"]["change"].is_null());
+  CHECK(json["drives"].size() == 1);
+}
+
+TEST_CASE("the drives after stand in the JSON as they were judged in the end") {
+  auto drives = proof_of(faulty_drives(3), sound_drives({6.1, 5.6, 6.3}));
+  for (ProofDrive& drive : drives.after) {
+    drive.showing = Showing::shows;
+    drive.condition = Condition::thermostat_stuck_closed;
+  }
+  move(drives, 6.0);
+  const Made made(drives);
+  const auto json = nlohmann::json::parse(render_verification_json(made.report, -1));
+  CHECK(json["level"]["judged_by_moved_band"] == true);
+  CHECK(json["drives"][3]["condition"] == "normal");
+}
+
+TEST_CASE("names cannot break the picture, the page or the terminal") {
+  auto drives = proof_of(faulty_drives(1), sound_drives({0.1, 0.2}));
+  drives.after[0].source = k_hostile;
+  drives.after[0].unable_because = k_hostile;
+  const Made made(drives);
+  VerificationReport report{made.verification, made.band, k_hostile};
+  for (const std::string& text : {draw_verification(report), render_verification_page(report)}) {
+    CHECK(text.find("<b>") == std::string::npos);
+    CHECK(text.find('\x1b') == std::string::npos);
+    CHECK(text.find("&lt;b&gt;") != std::string::npos);
+  }
+  CHECK(render_verification(report, {}).find('\x1b') == std::string::npos);
+}
+
+TEST_CASE("the picture marks each drive, those without a level too, and bounds their number") {
+  auto drives = proof_of(faulty_drives(3), sound_drives({0.1, -0.4, 0.3}));
+  drives.after[0].residual_k.reset();
+  const std::string svg = draw_verification(Made(drives).report);
+  CHECK(svg.find("before and after the repair") != std::string::npos);
+  const std::string two = draw_verification(Made(many(40)).report);
+  const std::string hundred = draw_verification(Made(many(100)).report);
+  CHECK(hundred.size() < two.size() + 200);
+}
+
+TEST_CASE("the page carries the picture and the drives of both sides") {
+  const Made made(proof_of(faulty_drives(3), sound_drives({0.1, -0.4, 0.3})));
+  const std::string page = render_verification_page(made.report);
+  CHECK(count_of(page, "<table") == 3);
+  CHECK(page.find("id=\"verification") != std::string::npos);
+  CHECK(page.find("Is the fault gone?") != std::string::npos);
+  CHECK(page.find("<script") == std::string::npos);
+}
+
+TEST_CASE("a history reads from the oldest to the latest and says what is gone") {
+  NormalBand band = proof_band();
+  band.since = "2031-05-06";
+  History history;
+  CHECK(render_history(band, history, {}).find("nothing is recorded yet") != std::string::npos);
+  history.dropped = 7;
+  add_event(history, {"2031-05-06", EventKind::service, "thermostat", "", "bay 4"});
+  add_event(history,
+            {"2031-04-01", EventKind::finding, "it hangs open", "thermostat-stuck-open", "x"});
+  const std::string text = render_history(band, history, {});
+  CHECK(text.find("7 older events no longer kept") != std::string::npos);
+  CHECK(text.find("2031-04-01 finding (thermostat-stuck-open): it hangs open [x]") <
+        text.find("2031-05-06 service: thermostat [bay 4]"));
+  const auto json = nlohmann::json::parse(render_history_json(band, history, -1));
+  CHECK(json["dropped"] == 7);
+  CHECK(json["entries"][1]["state"].is_null());
+}
