@@ -29,6 +29,10 @@ constexpr Likelihood k_above[] = {
     /* lasting */ {0.001, 0.002, 0.50, 0.12, 0.08, 0.05, 0.35, 0.10, 0.15}};
 /// Within the opening span, of a sound vehicle whose load was not logged: hills are not rare.
 constexpr double k_above_unknown_load[] = {0.955, 0.04, 0.04, 0.006};
+/// Nothing but a thermostat makes an engine run too cold and too hot in turn.
+constexpr Likelihood k_in_turn = {0.01, 0.005, 0.005, 0.90, 0.005, 0.005, 0.005, 0.005, 0.05};
+/// Gas passes within minutes, a valve holds for longer, s.
+constexpr double k_turn_s = 300.0;
 constexpr Likelihood k_hot_everywhere = {0.40, 0.50, 0.75, 0.70, 0.10, 0.20, 0.55, 0.55, 0.80};
 constexpr Likelihood k_hot_when_slow = {0.30, 0.20, 0.05, 0.10, 0.80, 0.05, 0.15, 0.20, 0.10};
 constexpr Likelihood k_hot_under_load = {0.30, 0.30, 0.20, 0.20, 0.10, 0.75, 0.30, 0.25, 0.10};
@@ -155,6 +159,11 @@ Context tally(const Deviations& deviations, Inside inside) {
     if (deviation > deviations.limit(i)) (*in ? context.hot_in_s : context.hot_out_s) += length_s;
   }
   return context;
+}
+
+bool lasts_below(const Episode& e) {
+  return e.direction == Direction::below && e.explained_by == Explanation::none &&
+         e.end_s - e.start_s >= k_turn_s;
 }
 
 /// Deviation against lagged load: an engine's heat capacity makes minutes of both.
@@ -369,6 +378,9 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       (own_level ? k_own_level_weight : 1.0) * (circuit_known ? k_beside_circuit_weight : 1.0);
   evidence.push_back(weighed(below_evidence(observed, deviations), weight));
   evidence.push_back(weighed(above_evidence(observed, trip, deviations), weight));
+  if (observed.below >= Excursion::part && observed.above >= Excursion::part &&
+      std::any_of(episodes.begin(), episodes.end(), lasts_below))
+    evidence.push_back({"too cold and too hot in turn, for minutes at a time", k_in_turn});
   if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
   if (observed.above >= Excursion::part && !circuit_known)
     add_holds_high(evidence, trip, deviations);

@@ -34,6 +34,8 @@ constexpr double k_reach = 2.0;
 constexpr double k_foreseen_share = 0.5;
 /// A reading has found its level this long after a start or a stop, s.
 constexpr double k_settled_s = 300.0;
+/// Colder than the drives by this is beyond their experience, K.
+constexpr double k_colder_k = 2.0;
 /// Farther below its level than this (K) it is a cold engine, not one that settles.
 constexpr double k_settling_k = 10.0;
 
@@ -162,19 +164,6 @@ bool lasts(Explanation explanation) {
   return explanation == Explanation::restart || explanation == Explanation::warm_up;
 }
 
-/// Where the drives behind the circuit have not been it foresees no better than the rules.
-bool beyond_experience(Explanation explanation, const Episode& episode, const NormalBand& band) {
-  if (explanation == Explanation::heavy_load)
-    return episode.load_pct && beyond(band.load_seen_pct, *episode.load_pct, 0.0);
-  if (explanation == Explanation::slow_running)
-    return band.circuit && !(*band.circuit)[CircuitParameter::still_air].identified;
-  if (!episode.ambient_c) return false;
-  if (explanation == Explanation::hot_weather)
-    return beyond(band.ambient_seen_c, *episode.ambient_c, 2.0);
-  return explanation == Explanation::cold_weather &&
-         (!band.ambient_seen_c || *episode.ambient_c < band.ambient_seen_c->low - 2.0);
-}
-
 /// The circuit foresees the excursion: what of the conditions it comes from.
 Explanation by_conditions(const Episode& episode, const Trip& trip) {
   if (episode.direction == Direction::below) return Explanation::cold_weather;
@@ -208,6 +197,13 @@ std::optional<double> idle_share(const Blocks& blocks, double from_s, double to_
   return idle_s / all_s;
 }
 
+bool beyond_experience(const Episode& episode, const NormalBand& band) {
+  if (episode.direction == Direction::below)
+    return episode.ambient_c &&
+           (!band.ambient_seen_c || *episode.ambient_c < band.ambient_seen_c->low - k_colder_k);
+  return episode.load_pct && beyond(band.load_seen_pct, *episode.load_pct, 0.0);
+}
+
 Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& band,
                     const std::optional<SoundReading>& sound) {
   const Explanation usual = by_rule(episode, trip, band);
@@ -217,7 +213,7 @@ Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& 
   const double foreseen_k = side * (sound->mean_c - *episode.expected_c);
   const double reach_k = episode.threshold_c + k_reach * sound->error_k;
   if (beyond_k > reach_k)
-    return lasts(usual) || beyond_experience(usual, episode, band) ? usual : Explanation::none;
+    return lasts(usual) || beyond_experience(episode, band) ? usual : Explanation::none;
   if (usual != Explanation::none) return usual;
   return foreseen_k > k_foreseen_share * episode.threshold_c ? by_conditions(episode, trip)
                                                              : Explanation::none;

@@ -17,6 +17,11 @@ struct SoundReading {
 Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& band,
                     const std::optional<SoundReading>& sound = std::nullopt);
 
+/// Heavier load, or deeper cold, than the drives behind band and circuit have seen: what the engine
+/// makes of it is not known there, and the rules of the trade stand. Heat is: air enters every
+/// balance alike.
+bool beyond_experience(const Episode& episode, const NormalBand& band);
+
 /// Regulators let a thermostat monitor rest below -7 °C, and when an engine idles for more than
 /// half of its warm-up (13 CCR 1968.2 (e)(10), UN R49 Annex 9B; both from memory): a sound engine
 /// may then fail to reach its temperature.

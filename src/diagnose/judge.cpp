@@ -131,13 +131,14 @@ void leave_open(std::vector<Episode>& episodes, const Blocks& blocks,
 /// Nor do they explain what a sound vehicle's heat balance would not have shown, once that balance
 /// speaks against a sound vehicle.
 void leave_open_what_the_circuit_denies(std::vector<Episode>& episodes,
-                                        const CircuitEvidence& circuit) {
+                                        const CircuitEvidence& circuit, const NormalBand& band) {
   const auto causes = rank_causes({}, circuit);
   if (causes.front().condition == Condition::normal) return;
   for (Episode& episode : episodes) {
     const bool denied = episode.sound_c && episode.observed_c &&
                         *episode.observed_c - *episode.sound_c > episode.threshold_c;
-    if (episode.direction == Direction::above && denied) episode.explained_by = Explanation::none;
+    if (episode.direction == Direction::above && denied && !beyond_experience(episode, band))
+      episode.explained_by = Explanation::none;
   }
 }
 
@@ -180,6 +181,18 @@ std::vector<bool> unbelievable(const Recording& recording, const Trip& trip,
       blocks[static_cast<std::size_t>(i - starts.begin())] = true;
   }
   return blocks;
+}
+
+/// What the rules of the trade explain where the circuit has no experience is kept from it.
+void leave_to_the_rules(std::vector<bool>& unused, const std::vector<Episode>& episodes,
+                        const Blocks& blocks, const NormalBand& band) {
+  constexpr double k_margin_s = 60.0;
+  for (const Episode& episode : episodes) {
+    if (episode.explained_by == Explanation::none || !beyond_experience(episode, band)) continue;
+    const auto [first, past] =
+        blocks_within(blocks, episode.start_s - k_margin_s, episode.end_s + k_margin_s);
+    for (std::size_t i = first; i < past; ++i) unused[i] = true;
+  }
 }
 
 /// A misfit this many times that of the normal drives (in squares) is looked into, whether or not
@@ -231,10 +244,11 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   const bool left_band = trusted && !(judgement.episodes.empty() && beside.empty());
   if (odd || left_band || anything_unexplained(judgement.episodes) ||
       anything_unexplained(beside)) {
-    const std::vector<bool> unused = unbelievable(recording, trip, reading);
+    std::vector<bool> unused = unbelievable(recording, trip, reading);
+    leave_to_the_rules(unused, judgement.episodes, trip.blocks, band);
     const bool may_step = !reading.steps.seen || reading.steps.count > 0;
     by_circuit = circuit_evidence(circuit_trip(trip.blocks, telling, unused), knowledge, may_step);
-    if (trusted) leave_open_what_the_circuit_denies(judgement.episodes, by_circuit);
+    if (trusted) leave_open_what_the_circuit_denies(judgement.episodes, by_circuit, band);
   }
   Observed observed = observe(judgement.episodes, deviations, band.origin);
   observed.trusted = trusted;

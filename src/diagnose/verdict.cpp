@@ -165,7 +165,11 @@ bool is_named(const Judgement& j, const Observed& observed, const Trip& trip,
               const NormalBand& band) {
   const Cause& top = j.causes.front();
   if (!clear_of_other_parts(j, observed)) return false;
-  if (top.probability < named_from(top.condition)) return false;
+  // A valve that hangs open and one that sticks open are one part to be changed.
+  const bool cold = observed.below > Excursion::none && observed.above == Excursion::none;
+  const bool open = cold && top.condition == Condition::thermostat_stuck_open;
+  const double probability = open ? thermostat_probability(j.causes) : top.probability;
+  if (probability < named_from(top.condition)) return false;
   if (top.condition == Condition::thermostat_stuck_open && in_deep_cold(trip) &&
       top.probability < k_named_in_deep_cold)
     return false;
@@ -391,9 +395,9 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
     j.confidence = 0.0;
     name_rivals(j);
   }
-  const bool hot =
-      observed.beyond_regulation ||
-      (observed.trusted && observed.above > Excursion::none && hot_for_any_cause(j.causes));
+  const bool hot = observed.beyond_regulation ||
+                   (observed.trusted && observed.above > Excursion::none &&
+                    observed.below == Excursion::none && hot_for_any_cause(j.causes));
   const bool open = j.condition == Condition::undetermined || j.condition == Condition::normal;
   if ((hot && open) || ((near_boiling(j) || rising) && !clear_when_hot(j, top))) {
     if (j.condition != Condition::undetermined) name_rivals(j);
