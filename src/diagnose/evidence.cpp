@@ -31,6 +31,10 @@ constexpr Likelihood k_above[] = {
 constexpr double k_above_unknown_load[] = {0.955, 0.04, 0.04, 0.006};
 /// Nothing but a thermostat makes an engine run too cold and too hot in turn.
 constexpr Likelihood k_in_turn = {0.01, 0.005, 0.005, 0.90, 0.005, 0.005, 0.005, 0.005, 0.05};
+/// A valve that sticks comes back, one that hangs open does not.
+constexpr Likelihood k_stays_cold = {0.30, 0.80, 0.30, 0.30, 0.30, 0.30, 0.30, 0.20, 0.60};
+constexpr double k_stays_cold_s = 600.0;
+constexpr double k_at_the_end_s = 60.0;
 /// Gas passes within minutes, a valve holds for longer, s.
 constexpr double k_turn_s = 300.0;
 constexpr Likelihood k_hot_everywhere = {0.40, 0.50, 0.75, 0.70, 0.10, 0.20, 0.55, 0.55, 0.80};
@@ -164,6 +168,13 @@ Context tally(const Deviations& deviations, Inside inside) {
 bool lasts_below(const Episode& e) {
   return e.direction == Direction::below && e.explained_by == Explanation::none &&
          e.end_s - e.start_s >= k_turn_s;
+}
+
+bool stays_cold(const std::vector<Episode>& episodes, const Blocks& blocks) {
+  return std::any_of(episodes.begin(), episodes.end(), [&](const Episode& e) {
+    return lasts_below(e) && e.end_s - e.start_s >= k_stays_cold_s &&
+           e.end_s >= blocks.end_s.back() - k_at_the_end_s;
+  });
 }
 
 /// Deviation against lagged load: an engine's heat capacity makes minutes of both.
@@ -381,6 +392,9 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
   if (observed.below >= Excursion::part && observed.above >= Excursion::part &&
       std::any_of(episodes.begin(), episodes.end(), lasts_below))
     evidence.push_back({"too cold and too hot in turn, for minutes at a time", k_in_turn});
+  if (observed.below >= Excursion::part && observed.above == Excursion::none &&
+      stays_cold(episodes, trip.blocks))
+    evidence.push_back({"cold for ten minutes and more, and still so at the end", k_stays_cold});
   if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
   if (observed.above >= Excursion::part && !circuit_known)
     add_holds_high(evidence, trip, deviations);
