@@ -55,6 +55,15 @@ TEST_CASE("parameters far from the usual are found from readings in 1 °C steps"
   }
 }
 
+TEST_CASE("much play in a valve is found as well as little, whatever lies between") {
+  for (const double play_k : {1.0, 3.0, 5.5}) {
+    const auto fitted = fit_circuit(drives_of(with(P::hysteresis, play_k), 8, 0.1));
+    REQUIRE(fitted);
+    CAPTURE(play_k);
+    CHECK((*fitted)[P::hysteresis].value == doctest::Approx(play_k).epsilon(0.2));
+  }
+}
+
 TEST_CASE("what the drives do not show keeps its usual value and is not called identified") {
   // Engines that never get warm tell nothing of the thermostat.
   std::vector<CircuitDrive> cold;

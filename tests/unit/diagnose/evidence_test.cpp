@@ -276,6 +276,51 @@ TEST_CASE("a step of the reading speaks for the sensor, more than a clean readin
   }
 }
 
+TEST_CASE("too cold and too hot in turn is a valve's, unless the cold passes soon") {
+  Observed observed;
+  observed.below = observed.above = Excursion::part;
+  const Trip trip = MadeTrip{}.add(240, {}).take();
+  const NormalBand band = made_band();
+  const ReadingFaults reading{find_dips(trip, k_shut_below_c), frozen_stretch(trip, band), {}};
+  const auto in_turn = [&](double cold_s) {
+    Episode cold;
+    cold.direction = Direction::below;
+    cold.start_s = 600.0;
+    cold.end_s = 600.0 + cold_s;
+    const auto evidence = gather_evidence(observed, trip, band, {cold},
+                                          deviations_from(trip, band, {}), reading, false);
+    return std::any_of(evidence.begin(), evidence.end(), [](const Evidence& e) {
+      return e.text.find("in turn") != std::string::npos &&
+             e.likelihood[static_cast<std::size_t>(Condition::thermostat_sticking)] >
+                 10.0 * e.likelihood[static_cast<std::size_t>(Condition::air_or_low_coolant)];
+    });
+  };
+  CHECK(in_turn(400.0));
+  CHECK_FALSE(in_turn(200.0)); // gas does that, too
+}
+
+TEST_CASE("cold to the end tells a valve that hangs open from one that sticks") {
+  Observed observed;
+  observed.below = Excursion::part;
+  const Trip trip = MadeTrip{}.add(240, {}).take(); // 40 min
+  const NormalBand band = made_band();
+  const ReadingFaults reading{find_dips(trip, k_shut_below_c), frozen_stretch(trip, band), {}};
+  const auto stays = [&](double from_s, double to_s) {
+    Episode cold;
+    cold.direction = Direction::below;
+    cold.start_s = from_s;
+    cold.end_s = to_s;
+    const auto evidence = gather_evidence(observed, trip, band, {cold},
+                                          deviations_from(trip, band, {}), reading, false);
+    return std::any_of(evidence.begin(), evidence.end(), [](const Evidence& e) {
+      return e.text.find("still so at the end") != std::string::npos;
+    });
+  };
+  CHECK(stays(1200.0, 2399.0));
+  CHECK_FALSE(stays(1200.0, 2000.0)); // came back
+  CHECK_FALSE(stays(2000.0, 2399.0)); // who knows what comes
+}
+
 TEST_CASE("an excursion above within the span speaks less against a sound vehicle without load") {
   Observed observed;
   observed.above = Excursion::part;

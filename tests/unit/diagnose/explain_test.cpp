@@ -181,6 +181,7 @@ TEST_CASE("beyond all that the circuit foresees no load excuses a reading") {
   CHECK(foreseen({90.0F, 75.0F}, {80.0, 1.0}) == Explanation::heavy_load); // never seen such loads
   CHECK(foreseen({90.0F, 75.0F}, {80.0, 4.0}) == Explanation::heavy_load); // hardly known
   CHECK(foreseen({90.0F, 35.0F, 60.0F, 38.0F}, {81.0, 1.0}, true) == Explanation::none);
+  CHECK(foreseen({90.0F, 35.0F, 60.0F, 38.0F}, {81.0, 1.0}) == Explanation::none); // air is air
   CHECK(foreseen({90.0F, 20.0F, 5.0F}, {81.0, 1.0}) == Explanation::none);
 }
 
