@@ -2,6 +2,7 @@
 // Does it run where it should? Equivalence by drive, or another level that is as good.
 #include "repair/verification.hpp"
 
+#include "diagnose/plain_name.hpp"
 #include "numeric/distributions.hpp"
 
 #include <algorithm>
@@ -112,7 +113,7 @@ std::string against_new_normal(const LevelCheck& check, const ProofDrives& drive
   for (const ProofDrive& drive : moved.drives) {
     if (drive.showing == Showing::shows)
       return fmt::format("it is not steady: {} shows {} even by that level", drive.source,
-                         name_of(drive.condition));
+                         plain_name(name_of(drive.condition)));
   }
   const double reach_k = check.against_band.high - check.against_band.difference;
   if (check.drives >= k_steady_drives && !(reach_k <= check.margin_k))

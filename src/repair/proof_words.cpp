@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The four checks in words.
 #include "repair/proof_words.hpp"
+#include "diagnose/plain_name.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -51,7 +52,7 @@ std::string warm_ups_words(const WarmUpCheck& warm_up) {
 std::string names_of(const std::vector<Condition>& conditions) {
   std::string words;
   for (const Condition condition : conditions)
-    words += (words.empty() ? "" : ", ") + std::string(name_of(condition));
+    words += (words.empty() ? "" : ", ") + plain_name(name_of(condition));
   return words.empty() ? "the fault" : words;
 }
 

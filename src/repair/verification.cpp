@@ -3,6 +3,7 @@
 #include "repair/verification.hpp"
 
 #include "band/history.hpp"
+#include "diagnose/plain_name.hpp"
 #include "repair/proof_words.hpp"
 
 #include <algorithm>
@@ -35,7 +36,7 @@ std::string failure_of(const Verification& v) {
     const auto& before = v.fault.before;
     const bool same = std::find(before.begin(), before.end(), drive.condition) != before.end();
     return fmt::format("{} {} shows {}", drive.source, same ? "still" : "now",
-                       name_of(drive.condition));
+                       plain_name(name_of(drive.condition)));
   }
   if (v.level.outcome == LevelOutcome::off) return "it does not run where it should";
   return "it warms up too slowly";

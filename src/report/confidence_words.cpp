@@ -40,12 +40,6 @@ std::string confidence_words(double probability) {
   return fmt::format("{}, {:.0f} %", words, 100.0 * probability);
 }
 
-std::string plain_name(std::string_view name) {
-  std::string text(name);
-  std::replace(text.begin(), text.end(), '-', ' ');
-  return text;
-}
-
 std::string plain_account(const Episode& episode) {
   return plain_name(episode.explained_by == Explanation::none ? name_of(episode.cause)
                                                               : name_of(episode.explained_by));

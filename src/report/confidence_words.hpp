@@ -3,6 +3,7 @@
 #pragma once
 
 #include "coolband/diagnose/judgement.hpp"
+#include "diagnose/plain_name.hpp"
 
 #include <string>
 #include <string_view>
@@ -17,9 +18,6 @@ std::string_view likelihood_words(double probability);
 
 /// "very likely, 92 %"; never 100 %, and never 0 %.
 std::string confidence_words(double probability);
-
-/// A name of the contract with blanks: "thermostat stuck open".
-std::string plain_name(std::string_view name);
 
 /// What an episode is put down to: its explanation, else its cause.
 std::string plain_account(const Episode& episode);

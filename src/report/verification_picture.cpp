@@ -165,14 +165,19 @@ Spot place_of(const Picture& picture, const Side& side, std::size_t i) {
   return {side.x_of(i), residual ? picture.y.within(*residual) : k_plot.bottom - 8.0};
 }
 
-std::string label_of(const ProofDrive& drive) {
+/// Of small print, with some room, px.
+constexpr double k_letter_px = 6.2;
+
+std::string label_of(const ProofDrive& drive, std::size_t longest) {
   constexpr std::size_t k_day = 10;
   if (drive.start.size() >= k_day && drive.start[4] == '-') return drive.start.substr(2, k_day - 2);
-  return shortened(drive.source, 10);
+  return shortened(drive.source, longest);
 }
 
 void draw_drives(SvgCanvas& canvas, const Picture& picture, const Side& side) {
   const auto every = static_cast<std::size_t>(std::ceil(62.0 / side.step_px));
+  const auto longest = static_cast<std::size_t>(
+      std::clamp(static_cast<double>(every) * side.step_px / k_letter_px, 10.0, 24.0));
   for (std::size_t i = 0; i < side.drives.size(); ++i) {
     const Spot at = place_of(picture, side, i);
     if (side.drives[i].residual_k)
@@ -180,7 +185,7 @@ void draw_drives(SvgCanvas& canvas, const Picture& picture, const Side& side) {
     else
       draw_cross(canvas, at);
     if (i % every == 0)
-      canvas.text({at.x, k_plot.bottom + 16.0}, label_of(side.drives[i]),
+      canvas.text({at.x, k_plot.bottom + 16.0}, label_of(side.drives[i], longest),
                   {.size = k_small_print, .anchor = Anchor::middle, .colour = k_note});
   }
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The proof of a repair on one screen: state first, then why, then what to do.
 #include "band/history.hpp"
+#include "diagnose/plain_name.hpp"
 #include "report/band_words.hpp"
 #include "report/layout.hpp"
 #include "report/svg_canvas.hpp"
@@ -111,7 +112,7 @@ Action action_of(VerifyState state) {
 
 DriveCells cells_of(const ProofDrive& drive) {
   return {day_and_name(drive),     number(drive.level_c), signed_number(drive.residual_k),
-          number(drive.hottest_c), warm_up_words(drive),  std::string(name_of(drive.condition))};
+          number(drive.hottest_c), warm_up_words(drive),  plain_name(name_of(drive.condition))};
 }
 
 std::string render_verification(const VerificationReport& report, const TextStyle& style) {
