@@ -156,6 +156,23 @@ bool clear_of_other_parts(const Judgement& j, const Observed& observed) {
   return thermostat_probability(j.causes) >= needed;
 }
 
+/// Of what is wrong with the cooling, not with the reading of it.
+bool moves_heat(Condition condition) {
+  return condition != Condition::normal && condition != Condition::sensor_fault &&
+         condition != Condition::air_or_low_coolant;
+}
+
+/// A heat balance that misses by a kelvin is no reason to buy a part while no reading left normal;
+/// unless it is as good as certain, nats.
+constexpr double k_certain_by_circuit = 25.0;
+bool left_normal(const Judgement& j) {
+  if (!j.hypotheses.empty() && j.hypotheses.front().log_evidence >= k_certain_by_circuit)
+    return true;
+  return std::any_of(j.episodes.begin(), j.episodes.end(), [](const Episode& e) {
+    return e.direction != Direction::erratic && e.explained_by == Explanation::none;
+  });
+}
+
 /// Deep cold looks like a thermostat that hangs open: only one that is as good as certain is named.
 constexpr double k_named_in_deep_cold = 0.95;
 
@@ -165,6 +182,7 @@ bool is_named(const Judgement& j, const Observed& observed, const Trip& trip,
               const NormalBand& band) {
   const Cause& top = j.causes.front();
   if (!clear_of_other_parts(j, observed)) return false;
+  if (moves_heat(top.condition) && !left_normal(j)) return false;
   // A valve that hangs open and one that sticks open are one part to be changed.
   const bool cold = observed.below > Excursion::none && observed.above == Excursion::none;
   const bool open = cold && top.condition == Condition::thermostat_stuck_open;

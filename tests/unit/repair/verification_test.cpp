@@ -28,7 +28,7 @@ TEST_CASE("a fault that is gone, at the usual level, is verified") {
   const Verification v = verified(proof_of(faulty_drives(3), sound_drives({0.1, -0.4, 0.3})));
   CHECK(v.state == VerifyState::verified);
   CHECK(v.headline ==
-        "verified: thermostat-stuck-open is gone, and it runs at its normal, 80.0 °C");
+        "verified: thermostat stuck open is gone, and it runs at its normal, 80.0 °C");
   CHECK(v.reasons.size() == 4);
   CHECK(v.next_steps.empty());
   CHECK(v.cautions.empty());
@@ -49,7 +49,7 @@ TEST_CASE("a drive that shows the fault again outweighs any number of clean ones
   after.insert(after.begin() + 4, faulty_drive(-8.0, "again.csv"));
   const Verification v = verified(proof_of(faulty_drives(3), after));
   CHECK(v.state == VerifyState::not_verified);
-  CHECK(v.headline == "not verified: again.csv still shows thermostat-stuck-open");
+  CHECK(v.headline == "not verified: again.csv still shows thermostat stuck open");
   CHECK(mentions(v.next_steps, "coolband check again.csv"));
   CHECK(mentions(v.next_steps, "hold the sensor against an independent thermometer"));
 }
@@ -59,7 +59,7 @@ TEST_CASE("another fault after the repair is told as another one") {
   after[1].showing = Showing::shows;
   after[1].condition = Condition::fan_not_cooling;
   const Verification v = verified(proof_of(faulty_drives(3), after));
-  CHECK(v.headline == "not verified: s2.csv now shows fan-not-cooling");
+  CHECK(v.headline == "not verified: s2.csv now shows fan not cooling");
   CHECK_FALSE(mentions(v.next_steps, "another thermostat"));
 }
 
