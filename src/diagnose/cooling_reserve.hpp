@@ -14,7 +14,7 @@ namespace coolband {
 /// One thing that a drive asked of the cooling, moved into the heat that vehicles are made for.
 struct Demand {
   HeatConditions conditions;
-  double limit_c = 0.0; ///< a sound vehicle comes to rest below, give or take `k_limit_scatter_k`
+  double limit_c = 0.0; ///< a sound vehicle comes to rest below, give or take 5 K
 };
 
 /// The heaviest running of the drive, and its standing idle, where it has them.
