@@ -52,4 +52,14 @@ def write_all(program, folder):
     for name, arguments in ways.items():
         pages.append(folder / f"{name}.html")
         run(program, "check", *arguments, "--format", "html", "-o", pages[-1], "-q")
+    report = folder / "report.json"
+    run(program, "check", stuck, "--band", band, *job, "--format", "json", "-o", report, "-q")
+    others = {
+        "plan": ["plan", report, "--profile", DEMO / "warden-2.json"],
+        "proof": ["verify", "--band", band, "--before", stuck, "--after", DEMO / "warden-2/trips/normal.csv",
+                  DEMO / "warden-2/trips/hot-day.csv"],
+    }
+    for name, arguments in others.items():
+        pages.append(folder / f"{name}.html")
+        run(program, *arguments, "--format", "html", "-o", pages[-1])
     return pages
