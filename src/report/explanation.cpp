@@ -130,7 +130,7 @@ void add_hypotheses(Page& page, const Judgement& judgement) {
   for (const Hypothesis& h : judgement.hypotheses) {
     std::string line = fmt::format("{}: {}; misfit {:.2f} K, log evidence {:+.1f}",
                                    name_of(h.condition), h.what, h.misfit_k, h.log_evidence);
-    if (h.active_share < 1.0)
+    if (h.active_share < 1.0 && h.condition != Condition::normal)
       line += fmt::format(", at work {:.0f} % of the time", 100.0 * h.active_share);
     lines.push_back(std::move(line));
   }
