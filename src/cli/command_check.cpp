@@ -79,18 +79,6 @@ std::optional<Error> wrong_picture(const CheckOptions& options) {
   return std::nullopt;
 }
 
-std::optional<Error> wrong_vehicle(const CheckOptions& options, const Known& known) {
-  if (!known.profile || !known.band || known.band->vehicle.empty() ||
-      known.band->vehicle == known.profile->id)
-    return std::nullopt;
-  return Error{ErrorKind::usage,
-               {options.band},
-               "this band is of '" + known.band->vehicle + "', the profile of '" +
-                   known.profile->id + "'",
-               "",
-               "give the band and the profile of one vehicle"};
-}
-
 Result<Known> known_of(const CheckOptions& options) {
   Known known;
   auto profile = profile_of(options.common);
@@ -102,7 +90,10 @@ Result<Known> known_of(const CheckOptions& options) {
   known.profile = std::move(*profile);
   known.band = std::move(*band);
   known.job = std::move(*job);
-  if (const auto error = wrong_vehicle(options, known)) return *error;
+  if (known.band) {
+    if (const auto error = of_another_vehicle(*known.band, options.band, known.profile))
+      return *error;
+  }
   return known;
 }
 

@@ -77,12 +77,7 @@ int run(PlanOptions& options) {
   const auto plan = planned(options);
   if (!plan) return fail(plan.error());
   Rendered rendered(output.format);
-  std::string text = rendered_plan(*plan, output, rendered.indent());
-  if (output.format == "html") { // a whole page, newline and all
-    const auto error = write_output(output.output, text, output.overwrite);
-    return error ? fail(*error) : k_done;
-  }
-  rendered.add(std::move(text));
+  rendered.add(rendered_plan(*plan, output, rendered.indent()));
   return rendered.write(output, k_done);
 }
 

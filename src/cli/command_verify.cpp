@@ -65,16 +65,6 @@ std::optional<Error> checked(VerifyCommand& options) {
                       inputs_of(options.common, options.band));
 }
 
-std::optional<Error> of_another_vehicle(const NormalBand& band, const std::string& path,
-                                        const std::optional<VehicleProfile>& profile) {
-  if (!profile || band.vehicle.empty() || band.vehicle == profile->id) return std::nullopt;
-  return Error{ErrorKind::usage,
-               {path},
-               "this band is of '" + band.vehicle + "', the profile of '" + profile->id + "'",
-               "",
-               "give the band and the profile of one vehicle"};
-}
-
 /// Reads and judges the logs of one side; what cannot be read is counted. The exit code.
 int judge_side(const VerifyCommand& options, const std::vector<std::string>& logs,
                RepairCase& repair, std::vector<JudgedLog>& side) {

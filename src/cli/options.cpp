@@ -126,4 +126,14 @@ Result<std::optional<VehicleProfile>> profile_of(const std::string& path) {
   return std::optional<VehicleProfile>(std::move(*profile));
 }
 
+std::optional<Error> of_another_vehicle(const NormalBand& band, const std::string& path,
+                                        const std::optional<VehicleProfile>& profile) {
+  if (!profile || band.vehicle.empty() || band.vehicle == profile->id) return std::nullopt;
+  return Error{ErrorKind::usage,
+               {path},
+               "this band is of '" + band.vehicle + "', the profile of '" + profile->id + "'",
+               "",
+               "give the band and the profile of one vehicle"};
+}
+
 } // namespace coolband::cli

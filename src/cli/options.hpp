@@ -2,6 +2,7 @@
 // Options as the user gave them, and the groups that several commands share.
 #pragma once
 
+#include "coolband/band/normal_band.hpp"
 #include "coolband/band/vehicle_profile.hpp"
 #include "coolband/core/result.hpp"
 #include "coolband/import/import_log.hpp"
@@ -59,5 +60,8 @@ Result<ImportOptions> import_options(const CommonOptions& options);
 /// The profile, if one was named.
 Result<std::optional<VehicleProfile>> profile_of(const std::string& path);
 Result<std::optional<VehicleProfile>> profile_of(const CommonOptions& options);
+/// Where the band, read from `path`, and the profile name two vehicles.
+std::optional<Error> of_another_vehicle(const NormalBand& band, const std::string& path,
+                                        const std::optional<VehicleProfile>& profile);
 
 } // namespace coolband::cli

@@ -2,6 +2,7 @@
 // Drops of the reading that coolant cannot make but gas at the sensor can.
 #pragma once
 
+#include "coolband/band/normal_band.hpp"
 #include "coolband/segment/trip.hpp"
 
 #include <cstddef>
@@ -16,6 +17,10 @@ struct Dips {
   std::size_t shut = 0;     ///< well below the thermostat's opening, where nothing cold can come
   std::vector<bool> inside; ///< of a dip, one a block
 };
+
+/// °C, below which the thermostat is certainly shut. A trip's own level may be that of a fault: it
+/// tells nothing.
+double shut_below_c(const NormalBand& band);
 
 /// A dip falls faster than an engine's heat capacity allows and is back at its rim within two
 /// minutes. `shut_below_c`: the thermostat is shut there.

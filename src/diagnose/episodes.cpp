@@ -143,6 +143,11 @@ std::vector<Episode> find_episodes(const Trip& trip, const NormalBand& band,
   return episodes;
 }
 
+bool anything_unexplained(const std::vector<Episode>& episodes) {
+  return std::any_of(episodes.begin(), episodes.end(),
+                     [](const Episode& e) { return e.explained_by == Explanation::none; });
+}
+
 std::vector<Episode> erratic_episodes(const Recording& recording, const Trip& trip,
                                       const NormalBand& band) {
   // One wrong row in a whole trip is a logger's slip, not a sensor's habit.

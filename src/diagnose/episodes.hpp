@@ -18,6 +18,8 @@ double least_episode_s(const NormalBand& band, const JudgeOptions& options);
 std::vector<Episode> find_episodes(const Trip& trip, const NormalBand& band,
                                    const Deviations& deviations, const JudgeOptions& options);
 
+bool anything_unexplained(const std::vector<Episode>& episodes);
+
 /// One erratic episode for each cluster of sensor events.
 std::vector<Episode> erratic_episodes(const Recording& recording, const Trip& trip,
                                       const NormalBand& band);

@@ -142,21 +142,6 @@ void leave_open_what_the_circuit_denies(std::vector<Episode>& episodes,
   }
 }
 
-/// Certainly shut so far below its level or rating, K: hysteresis and the tolerance of the start of
-/// opening (TM 5-3825-229-14&P).
-constexpr double k_shut_below_k = 8.0;
-/// A vehicle regulates some kelvin above the start of opening (domain practice).
-constexpr double k_level_above_opening_k = 4.0;
-/// No thermostat in common use has begun to open here, °C: the coolest do so from 71 °C on.
-constexpr double k_always_shut_c = 60.0;
-
-/// Where nothing can have opened yet. A trip's own level may be that of a fault: it tells nothing.
-double shut_below_c(const NormalBand& band) {
-  if (band.opens_c) return *band.opens_c - k_shut_below_k;
-  if (band.origin == BandOrigin::trip) return k_always_shut_c;
-  return band.centre_c - k_level_above_opening_k - k_shut_below_k;
-}
-
 /// The sensor is itself again so long after it went wrong, s; a contact that opens and closes
 /// leaves it as it was.
 constexpr double k_before_event_s = 15.0;
@@ -198,11 +183,6 @@ void leave_to_the_rules(std::vector<bool>& unused, const std::vector<Episode>& e
 /// A misfit this many times that of the normal drives (in squares) is looked into, whether or not
 /// the band was left.
 constexpr double k_odd_misfit = 0.8;
-
-bool anything_unexplained(const std::vector<Episode>& episodes) {
-  return std::any_of(episodes.begin(), episodes.end(),
-                     [](const Episode& e) { return e.explained_by == Explanation::none; });
-}
 
 } // namespace
 

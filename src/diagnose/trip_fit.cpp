@@ -35,7 +35,6 @@ constexpr double k_least_gain = 0.1; ///< nats
 /// Slopes are carried on for so many steps (Broyden 1965, from memory) before they are worked out
 /// anew.
 constexpr int k_oldest_slope = 3;
-constexpr double k_first_damping = 1e-2;
 constexpr double k_difference = 0.2;   ///< in standard deviations
 constexpr double k_longest_move = 2.0; ///< likewise
 /// An engine that stood for a night is as warm as the air, within this (K); what speaks against a
@@ -56,8 +55,13 @@ Matrix factor_of(const CircuitKnowledge& knowledge) {
   return covariance.llt().matrixL();
 }
 
+/// The vehicle's, and the severity of what is wrong with it.
+Eigen::Index columns_of(const Account& account) {
+  return k_dimensions + (account.candidate != nullptr ? 1 : 0);
+}
+
 Vector precision(const Account& account) {
-  Vector precision = Vector::Ones(k_dimensions + (account.candidate != nullptr ? 1 : 0));
+  Vector precision = Vector::Ones(columns_of(account));
   if (account.candidate != nullptr)
     precision(k_dimensions) = 1.0 / (k_severity_scatter * k_severity_scatter);
   return precision;
@@ -168,8 +172,7 @@ double TripFit::cost(const Account& account) const {
 
 /// d(prediction)/d(z, severity)
 Matrix TripFit::slopes(const Account& account) const {
-  const Eigen::Index columns = k_dimensions + (account.candidate != nullptr ? 1 : 0);
-  Matrix slopes = Matrix::Zero(account.deviations.size(), columns);
+  Matrix slopes = Matrix::Zero(account.deviations.size(), columns_of(account));
   for (Eigen::Index p = 0; p < k_dimensions; ++p) {
     Vector moved = account.z;
     moved(p) += k_difference;
@@ -193,10 +196,8 @@ Vector TripFit::shortfalls(const Vector& z) const {
   return shortfalls;
 }
 
-Matrix TripFit::shortfall_slopes(const Account& account) const {
-  const Vector here = shortfalls(account.z);
-  const Eigen::Index columns = k_dimensions + (account.candidate != nullptr ? 1 : 0);
-  Matrix slopes = Matrix::Zero(here.size(), columns);
+Matrix TripFit::shortfall_slopes(const Account& account, const Vector& here) const {
+  Matrix slopes = Matrix::Zero(here.size(), columns_of(account));
   for (Eigen::Index p = 0; p < k_dimensions; ++p) {
     Vector moved = account.z;
     moved(p) += k_difference;
@@ -237,9 +238,10 @@ bool TripFit::step(Account& account) const {
   const Vector known = precision(account);
   curved.diagonal() += known;
   Vector gradient = slope.transpose() * weight.cwiseProduct(account.deviations);
-  const Matrix demanding = shortfall_slopes(account);
+  const Vector short_of = shortfalls(account.z);
+  const Matrix demanding = shortfall_slopes(account, short_of);
   curved += demanding.transpose() * demanding;
-  gradient -= demanding.transpose() * shortfalls(account.z);
+  gradient -= demanding.transpose() * short_of;
   gradient.head(k_dimensions) -= account.z;
   if (account.candidate != nullptr)
     gradient(k_dimensions) -= known(k_dimensions) * (account.severity - k_severity_mean);
@@ -267,7 +269,7 @@ void TripFit::settle(Account& account) const {
   renew_slope(account);
   const Matrix& slope = account.slope;
   Matrix curved = slope.transpose() * weights(account).asDiagonal() * slope;
-  const Matrix demanding = shortfall_slopes(account);
+  const Matrix demanding = shortfall_slopes(account, shortfalls(account.z));
   curved += demanding.transpose() * demanding;
   const Vector known = precision(account);
   // Occam's factor: how much narrower the trip leaves what was open before it.

@@ -44,16 +44,18 @@ class Vehicles {
 /// The drive with the wind of `z` in it.
 CircuitInputs in_wind(const CircuitInputs& inputs, const Eigen::VectorXd& z);
 
+inline constexpr double k_first_damping = 1e-2;
+
 struct Account {
   const Candidate* candidate = nullptr; ///< none: the sound vehicle
   Eigen::VectorXd z = Eigen::VectorXd::Zero(k_vehicle_dimensions);
   double severity = 0.0;
-  Eigen::VectorXd deviations; ///< K, reading less prediction, of the scored blocks
-  double damping = 1e-2;      ///< of the next step (Levenberg and Marquardt)
-  Eigen::MatrixXd slope;      ///< d(prediction)/d(z, severity), as far as it is known
-  int slope_age = -1;         ///< steps since it was worked out anew; -1: never
-  double cost = 0.0;          ///< nats, what was made least
-  double bound = 0.0;         ///< what prior and Occam's factor take off the log-likelihood
+  Eigen::VectorXd deviations;       ///< K, reading less prediction, of the scored blocks
+  double damping = k_first_damping; ///< of the next step (Levenberg and Marquardt)
+  Eigen::MatrixXd slope;            ///< d(prediction)/d(z, severity), as far as it is known
+  int slope_age = -1;               ///< steps since it was worked out anew; -1: never
+  double cost = 0.0;                ///< nats, what was made least
+  double bound = 0.0;               ///< what prior and Occam's factor take off the log-likelihood
 
   [[nodiscard]] ReducedFault fault() const {
     return candidate != nullptr ? candidate->fault(severity) : ReducedFault{};
@@ -90,8 +92,9 @@ class TripFit {
   [[nodiscard]] Eigen::VectorXd weights(const Account& account) const;
   /// How far the vehicle fails each demand, in standard deviations.
   [[nodiscard]] Eigen::VectorXd shortfalls(const Eigen::VectorXd& z) const;
-  /// d(shortfalls)/d(z, severity)
-  [[nodiscard]] Eigen::MatrixXd shortfall_slopes(const Account& account) const;
+  /// d(shortfalls)/d(z, severity); `here`: the shortfalls of the account.
+  [[nodiscard]] Eigen::MatrixXd shortfall_slopes(const Account& account,
+                                                 const Eigen::VectorXd& here) const;
   void renew_slope(Account& account) const;
   bool improve(Account& account) const;
   bool step(Account& account) const;

@@ -3,6 +3,8 @@
 #include "diagnose/verdict.hpp"
 
 #include "circuit/usual_coolant.hpp"
+#include "diagnose/condition_groups.hpp"
+#include "diagnose/episodes.hpp"
 #include "diagnose/explain.hpp"
 #include "diagnose/runs_hot.hpp"
 
@@ -36,9 +38,6 @@ constexpr double k_named_normal = 0.7;
 constexpr double k_rising_watch_k = 20.0;
 /// A share of cold-explained time above which nothing can be claimed of a thermostat.
 constexpr double k_cold_share = 0.3;
-/// Judged against itself, a trip at a level outside the usual 76-100 °C classes cannot be called
-/// normal (common practice, no source).
-constexpr Range k_usual_levels_c{76.0, 100.0};
 
 bool within_of_boiling(const Judgement& j, double distance_k) {
   return j.boiling.margin_c && *j.boiling.margin_c < distance_k;
@@ -89,17 +88,11 @@ double named_from(Condition condition) {
   }
 }
 
-bool is_hot_thermostat(Condition condition) {
-  return condition == Condition::thermostat_stuck_closed ||
-         condition == Condition::thermostat_sticking;
-}
-
 /// Of all the ways in which a thermostat fails.
 double thermostat_probability(const std::vector<Cause>& causes) {
   double sum = 0.0;
   for (const Cause& cause : causes) {
-    if (is_hot_thermostat(cause.condition) || cause.condition == Condition::thermostat_stuck_open)
-      sum += cause.probability;
+    if (is_thermostat(cause.condition)) sum += cause.probability;
   }
   return sum;
 }
@@ -130,12 +123,10 @@ double thermostat_lead(const Judgement& j) {
   double thermostat = -1e9;
   double others = 0.0;
   for (const Hypothesis& h : j.hypotheses) {
-    const bool is_thermostat =
-        is_hot_thermostat(h.condition) || h.condition == Condition::thermostat_stuck_open;
     const bool is_rival = h.condition == Condition::fan_not_cooling ||
                           h.condition == Condition::radiator_restricted ||
                           h.condition == Condition::coolant_flow_low;
-    if (is_thermostat) thermostat = std::max(thermostat, h.log_evidence);
+    if (is_thermostat(h.condition)) thermostat = std::max(thermostat, h.log_evidence);
     if (is_rival) others = std::max(others, h.log_evidence);
   }
   return thermostat - others;
@@ -333,9 +324,7 @@ Action action_of(const Judgement& j, bool rising) {
   const bool fault = j.condition != Condition::normal && j.condition != Condition::undetermined;
   if (fault || close || (j.condition == Condition::undetermined && ran_hot(j)))
     return Action::service;
-  const bool odd = std::any_of(j.episodes.begin(), j.episodes.end(), [](const Episode& e) {
-    return e.explained_by == Explanation::none;
-  });
+  const bool odd = anything_unexplained(j.episodes);
   return odd || j.condition == Condition::undetermined ? Action::monitor : Action::none;
 }
 

@@ -7,6 +7,10 @@
 
 namespace coolband {
 
+/// Classes of thermostats in use regulate within these, °C (common practice, no source): judged
+/// against itself, a trip at another level cannot be called normal.
+inline constexpr Range k_usual_levels_c{76.0, 100.0};
+
 /// Fills condition, confidence, action, headline, reasons and limits of `judgement`, whose causes,
 /// episodes, boiling and judged_s are already there.
 void decide(Judgement& judgement, const Observed& observed, const Trip& trip,

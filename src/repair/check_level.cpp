@@ -3,6 +3,7 @@
 #include "repair/verification.hpp"
 
 #include "diagnose/plain_name.hpp"
+#include "diagnose/verdict.hpp"
 #include "numeric/distributions.hpp"
 
 #include <algorithm>
@@ -22,9 +23,6 @@ constexpr double k_tolerance_k = 3.0;
 constexpr std::size_t k_most_more = 30;
 /// A new level needs so many drives to be called steady.
 constexpr std::size_t k_steady_drives = 3;
-/// Classes of thermostats in use regulate within these, °C (common practice, no source; as for a
-/// trip that is judged by itself).
-constexpr Range k_usual_levels_c{76.0, 100.0};
 /// From the tolerance of the start of opening to fully open, K (TM 5-3825-229-14&P: start within
 /// 3 °C, full at +12 °C).
 constexpr Range k_above_rating_k{-3.0, 12.0};

@@ -5,6 +5,7 @@
 #include "band/condition_walk.hpp"
 #include "band/history.hpp"
 #include "diagnose/dips.hpp"
+#include "diagnose/episodes.hpp"
 #include "diagnose/explain.hpp"
 
 #include <algorithm>
@@ -16,24 +17,15 @@ namespace {
 
 /// As for a judgement.
 constexpr double k_least_level_s = 300.0;
-/// Certainly shut so far below the start of opening, which lies some kelvin below the level, as in
-/// the judgement.
-constexpr double k_shut_below_k = 8.0;
-constexpr double k_level_above_opening_k = 4.0;
 /// Shorter warm-ups began half warm and tell little of a pace, s.
 constexpr double k_least_warm_up_s = 240.0;
 /// A log that ends within this many times the usual warm-up has not given it time.
 constexpr double k_time_given = 1.5;
 
-bool unexplained(const Judgement& judgement) {
-  return std::any_of(judgement.episodes.begin(), judgement.episodes.end(),
-                     [](const Episode& e) { return e.explained_by == Explanation::none; });
-}
-
 Showing showing_of(const Judgement& judgement) {
   if (judgement.condition == Condition::normal) return Showing::clean;
   if (judgement.condition != Condition::undetermined) return Showing::shows;
-  return unexplained(judgement) ? Showing::doubtful : Showing::cannot_tell;
+  return anything_unexplained(judgement.episodes) ? Showing::doubtful : Showing::cannot_tell;
 }
 
 bool within_explained(const Judgement& judgement, double time_s) {
@@ -130,8 +122,7 @@ ProofDrive proof_drive(const TripFinding& finding, const NormalBand& band) {
   drive.warm_up = first_warm_up(trip, band);
   drive.opened_c = first_opening(trip);
   drive.amplitude_k = trip.regulation.amplitude_k;
-  const double opens_c = band.opens_c.value_or(band.centre_c - k_level_above_opening_k);
-  const Dips dips = find_dips(trip, opens_c - k_shut_below_k);
+  const Dips dips = find_dips(trip, shut_below_c(band));
   drive.dips = dips.warm;
   drive.dips_shut = dips.shut;
   drive.air_probability = probability_of(judgement, Condition::air_or_low_coolant);

@@ -3,6 +3,7 @@
 #include "repair/verification.hpp"
 
 #include "band/history.hpp"
+#include "diagnose/condition_groups.hpp"
 #include "diagnose/plain_name.hpp"
 #include "repair/proof_words.hpp"
 
@@ -14,10 +15,6 @@
 namespace coolband {
 
 namespace {
-
-const std::vector<ProofDrive>& judged_as(const Verification& v) {
-  return v.level.by_moved ? v.drives.moved->drives : v.drives.after;
-}
 
 bool needs_cold_start(const Verification& v) {
   return v.warm_up.outcome == WarmUpOutcome::not_seen || v.warm_up.outcome == WarmUpOutcome::open;
@@ -32,7 +29,7 @@ std::size_t more_drives(const Verification& v) {
 /// What fails, in a few words: the reasons tell the rest.
 std::string failure_of(const Verification& v) {
   if (!v.fault.shows.empty()) {
-    const ProofDrive& drive = judged_as(v)[v.fault.shows.back()];
+    const ProofDrive& drive = judged_after(v)[v.fault.shows.back()];
     const auto& before = v.fault.before;
     const bool same = std::find(before.begin(), before.end(), drive.condition) != before.end();
     return fmt::format("{} {} shows {}", drive.source, same ? "still" : "now",
@@ -44,7 +41,7 @@ std::string failure_of(const Verification& v) {
 
 /// What is open though no more drives are needed.
 std::string doubt_of(const Verification& v) {
-  if (v.fault.doubtful > 0) return last_doubtful(judged_as(v)).source + " is not explained";
+  if (v.fault.doubtful > 0) return last_doubtful(judged_after(v)).source + " is not explained";
   if (v.level.by_moved) return "which thermostat was fitted?";
   return "the level still moves from drive to drive";
 }
@@ -90,14 +87,8 @@ void add_more_driving(Verification& v) {
   v.next_steps.push_back(std::move(step));
 }
 
-bool is_thermostat(Condition condition) {
-  return condition == Condition::thermostat_stuck_open ||
-         condition == Condition::thermostat_stuck_closed ||
-         condition == Condition::thermostat_sticking;
-}
-
 void add_closer_look(Verification& v) {
-  const auto& after = judged_as(v);
+  const auto& after = judged_after(v);
   const ProofDrive& drive = v.fault.shows.empty() ? after.back() : after[v.fault.shows.back()];
   v.next_steps.push_back(
       fmt::format("look into it: coolband check {} --band FILE --explain", drive.source));
@@ -160,7 +151,7 @@ void add_limits(Verification& v) {
   } else if (v.fault.rate.shown == 0) {
     v.limits.emplace_back("no drive from before shows a fault: that one was cured cannot be shown");
   }
-  const auto& after = judged_as(v);
+  const auto& after = judged_after(v);
   for (const ProofDrive& drive : after) {
     if (drive.showing == Showing::cannot_tell)
       v.limits.push_back(drive.source + " could not be judged: " + why_undetermined(drive));
@@ -174,6 +165,10 @@ void add_limits(Verification& v) {
 }
 
 } // namespace
+
+const std::vector<ProofDrive>& judged_after(const Verification& v) {
+  return v.level.by_moved ? v.drives.moved->drives : v.drives.after;
+}
 
 std::string_view name_of(VerifyState state) {
   switch (state) {
@@ -189,7 +184,7 @@ Verification verify(ProofDrives drives, const NormalBand& band, const VerifyOpti
   v.options = options;
   v.drives = std::move(drives);
   v.level = check_level(v.drives, band, options);
-  const auto& after = judged_as(v);
+  const auto& after = judged_after(v);
   v.fault = check_fault(v.drives, after, options);
   v.warm_up = check_warm_ups(after, band);
   v.air = check_air(after, band, v.level.margin_k);

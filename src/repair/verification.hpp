@@ -134,6 +134,9 @@ struct Verification {
   VerifyOptions options;
 };
 
+/// The drives after as they were judged in the end (see `LevelCheck::by_moved`).
+const std::vector<ProofDrive>& judged_after(const Verification& verification);
+
 /// The judgement alone, from drives that are measured already. Needs a drive after.
 Verification verify(ProofDrives drives, const NormalBand& band, const VerifyOptions& options);
 

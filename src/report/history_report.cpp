@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The history of a vehicle as text and as `coolband.history/1`.
 #include "report/history_report.hpp"
+#include "report/json_parts.hpp"
 
 #include "coolband/version.hpp"
 #include "report/band_words.hpp"
@@ -14,8 +15,6 @@ namespace coolband {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 
 std::string words_of(const HistoryEntry& entry) {
   std::string words = std::string(name_of(entry.kind));

@@ -12,8 +12,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
-
 Json set_aside_json(const std::vector<SetAside>& items) {
   Json list = Json::array();
   for (const SetAside& item : items) {
@@ -26,6 +24,8 @@ Json set_aside_json(const std::vector<SetAside>& items) {
 }
 
 } // namespace
+
+Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 
 Json rounded(double value, int digits) {
   if (!std::isfinite(value)) return nullptr;

@@ -14,6 +14,9 @@ namespace coolband {
 nlohmann::ordered_json rounded(double value, int digits = 3);
 nlohmann::ordered_json maybe(const std::optional<double>& value, int digits = 3);
 
+/// Null for what is empty.
+nlohmann::ordered_json text_or_null(const std::string& text);
+
 /// An instant as text, null where the clock has none.
 nlohmann::ordered_json instant(const Recording& recording, double seconds);
 

@@ -24,12 +24,7 @@ PageTable table_of(std::string caption, Rows rows) {
 
 void add_checks(HtmlPage& page, const JobPlan& plan) {
   page.section("Check first, cheapest first");
-  std::vector<std::string> boxes;
-  for (const PlannedCheck& planned : plan.checks.checks) {
-    const std::string cautions = check_cautions(planned.check);
-    boxes.push_back(fmt::format("{} ({}{})", check_words(planned.check), check_terms(planned),
-                                cautions.empty() ? "" : "; " + cautions));
-  }
+  const std::vector<std::string> boxes = check_lines(plan);
   if (!boxes.empty()) page.checklist(boxes);
   page.paragraph(checks_outcome(plan));
 }
@@ -91,9 +86,7 @@ std::string render_plan_html(const JobPlan& plan) {
   HtmlPage page("Job plan: " + vehicle, plan.trip.source);
   page.banner(plan.trip.action, job_headline(plan), plan.trip.headline);
   page.facts(job_card(plan));
-  std::vector<std::string> cautions;
-  for (const Hazard hazard : plan.cautions) cautions.emplace_back(words_of(hazard));
-  page.cautions(cautions);
+  page.cautions(caution_lines(plan));
   if (!plan.missing.empty()) {
     page.paragraph("A profile would add:");
     page.list(plan.missing);

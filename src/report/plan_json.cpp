@@ -14,8 +14,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
-
 Json vehicle_json(const JobPlan& plan) {
   const auto& profile = plan.trip.profile;
   return {{"id", text_or_null(plan.trip.vehicle_id)},

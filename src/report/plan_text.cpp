@@ -23,12 +23,7 @@ void add_card(Page& page, const JobPlan& plan) {
 }
 
 void add_checks(Page& page, const JobPlan& plan) {
-  std::vector<std::string> lines;
-  for (const PlannedCheck& planned : plan.checks.checks) {
-    const std::string cautions = check_cautions(planned.check);
-    lines.push_back(fmt::format("{} ({}{})", check_words(planned.check), check_terms(planned),
-                                cautions.empty() ? "" : "; " + cautions));
-  }
+  const std::vector<std::string> lines = check_lines(plan);
   page.add_list("CHECK", lines, true);
   page.add(lines.empty() ? "CHECK" : "", checks_outcome(plan));
 }
@@ -59,9 +54,7 @@ void add_together(Page& page, const JobPlan& plan) {
 }
 
 void add_cautions(Page& page, const JobPlan& plan) {
-  std::vector<std::string> lines;
-  for (const Hazard hazard : plan.cautions) lines.emplace_back(words_of(hazard));
-  page.add_list("CAUTIONS", lines);
+  page.add_list("CAUTIONS", caution_lines(plan));
 }
 
 } // namespace

@@ -144,6 +144,9 @@ std::vector<std::pair<std::string, std::string>> job_card(const JobPlan& plan) {
   return card;
 }
 
+namespace {
+
+/// "Title: how. What it shows"
 std::string check_words(const ConfirmingCheck& check) {
   std::string shows = check.shows;
   if (!shows.empty() && shows[0] >= 'a' && shows[0] <= 'z')
@@ -151,6 +154,7 @@ std::string check_words(const ConfirmingCheck& check) {
   return fmt::format("{}: {}. {}", check.title, check.how, shows);
 }
 
+/// "2 min, cold, no tools, settles 3 %"; without the share where nothing is in doubt.
 std::string check_terms(const PlannedCheck& planned) {
   const ConfirmingCheck& check = planned.check;
   std::string terms = fmt::format("{:.0f} min", check.minutes);
@@ -162,10 +166,29 @@ std::string check_terms(const PlannedCheck& planned) {
   return terms;
 }
 
+/// "Mind: hot system, fan may start." or nothing.
 std::string check_cautions(const ConfirmingCheck& check) {
   std::vector<std::string> words;
   for (const Hazard hazard : check.hazards) words.emplace_back(short_words_of(hazard));
   return words.empty() ? std::string() : "mind: " + joined(words, ", ");
+}
+
+} // namespace
+
+std::vector<std::string> check_lines(const JobPlan& plan) {
+  std::vector<std::string> lines;
+  for (const PlannedCheck& planned : plan.checks.checks) {
+    const std::string cautions = check_cautions(planned.check);
+    lines.push_back(fmt::format("{} ({}{})", check_words(planned.check), check_terms(planned),
+                                cautions.empty() ? "" : "; " + cautions));
+  }
+  return lines;
+}
+
+std::vector<std::string> caution_lines(const JobPlan& plan) {
+  std::vector<std::string> lines;
+  for (const Hazard hazard : plan.cautions) lines.emplace_back(words_of(hazard));
+  return lines;
 }
 
 std::string checks_outcome(const JobPlan& plan) {

@@ -20,12 +20,10 @@ std::string job_headline(const JobPlan& plan);
 /// Name and value by line: vehicle, trip, report, job card.
 std::vector<std::pair<std::string, std::string>> job_card(const JobPlan& plan);
 
-/// "Title: how. What it shows"
-std::string check_words(const ConfirmingCheck& check);
-/// "2 min, cold, no tools, settles 3 %"; without the share where nothing is in doubt.
-std::string check_terms(const PlannedCheck& planned);
-/// "Mind: hot system, fan may start." or nothing.
-std::string check_cautions(const ConfirmingCheck& check);
+/// A line a check: "Title: how. What it shows (2 min, cold, no tools, settles 3 %; mind: hot
+/// system)".
+std::vector<std::string> check_lines(const JobPlan& plan);
+std::vector<std::string> caution_lines(const JobPlan& plan);
 /// What the checks leave, or why there are none.
 std::string checks_outcome(const JobPlan& plan);
 

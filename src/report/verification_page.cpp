@@ -10,16 +10,6 @@ namespace coolband {
 
 namespace {
 
-std::string answer_of(const std::optional<VerifyState>& state) {
-  if (!state) return "unknown";
-  switch (*state) {
-  case VerifyState::verified: return "yes";
-  case VerifyState::not_yet: return "not yet";
-  case VerifyState::not_verified: return "no";
-  }
-  return "";
-}
-
 std::string question_of(std::string_view check) {
   if (check == "fault") return "Is the fault gone?";
   if (check == "level") return "Does it run where it should?";

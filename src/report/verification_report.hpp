@@ -27,10 +27,10 @@ std::string picture_words(const VerificationReport& report);
 /// A self-contained HTML page. Ends with a newline.
 std::string render_verification_page(const VerificationReport& report);
 
-/// The drives after as they were judged in the end (see `LevelCheck::by_moved`).
-const std::vector<ProofDrive>& judged_after(const Verification& verification);
 /// What the state is called on a page, as an action: nothing to do, watch, have it checked.
 Action action_of(VerifyState state);
+/// "yes" is a good answer to each of the four questions; "unknown" where it cannot be asked.
+std::string answer_of(const std::optional<VerifyState>& state);
 /// What the tables of drives have, a cell a column of `DriveCells`.
 struct DriveCells {
   std::string name; ///< file and day

@@ -61,14 +61,9 @@ std::string label_of(std::string_view check) {
   return "AIR GONE";
 }
 
-std::string answer_of(const std::optional<VerifyState>& state) {
-  if (!state) return "unknown";
-  switch (*state) {
-  case VerifyState::verified: return "yes";
-  case VerifyState::not_yet: return "not yet";
-  case VerifyState::not_verified: return "NO";
-  }
-  return {};
+/// A bad answer is seen at once.
+std::string loud_answer(const std::optional<VerifyState>& state) {
+  return state == VerifyState::not_verified ? "NO" : answer_of(state);
 }
 
 /// The hottest reading only where there is room.
@@ -97,8 +92,14 @@ void add_drives(Page& page, const char* label, const std::vector<ProofDrive>& dr
 
 } // namespace
 
-const std::vector<ProofDrive>& judged_after(const Verification& v) {
-  return v.level.by_moved ? v.drives.moved->drives : v.drives.after;
+std::string answer_of(const std::optional<VerifyState>& state) {
+  if (!state) return "unknown";
+  switch (*state) {
+  case VerifyState::verified: return "yes";
+  case VerifyState::not_yet: return "not yet";
+  case VerifyState::not_verified: return "no";
+  }
+  return {};
 }
 
 Action action_of(VerifyState state) {
@@ -122,7 +123,7 @@ std::string render_verification(const VerificationReport& report, const TextStyl
   page.add_blank();
   page.add("VERDICT", v.headline, colour_of(v.state));
   for (const CheckLine& check : v.checks)
-    page.add(label_of(check.name), answer_of(check.state) + ": " + check.text);
+    page.add(label_of(check.name), loud_answer(check.state) + ": " + check.text);
   page.add_list("DO NEXT", v.next_steps, true);
   page.add_list("CAUTION", v.cautions);
   page.add_blank();

@@ -138,14 +138,15 @@ std::string table_text(const std::vector<Case>& cases) {
   std::string text;
   const auto out = [&] { return std::back_inserter(text); };
   for (const Case& judged : cases) {
-    fmt::format_to(out(),
-                   "{{\"id\":\"{}\",\"fault\":\"{}\",\"outing\":\"{}\",\"observable\":{},\"clear\":{},"
-                   "\"right\":{},\"verdict\":\"{}\",\"action\":\"{}\",\"unexplained\":{},"
-                   "\"sustained_above_k\":{:.1f},\"causes\":{{",
-                   judged.id, judged.fault ? name_of(judged.plan.kind) : "", name_of(judged.outing),
-                   judged.label.observable, judged.label.clear, is_right(judged), name_of(judged.verdict.condition),
-                   name_of(judged.verdict.action), judged.verdict.episodes.size(),
-                   judged.sustained_above_k);
+    fmt::format_to(
+        out(),
+        "{{\"id\":\"{}\",\"fault\":\"{}\",\"outing\":\"{}\",\"observable\":{},\"clear\":{},"
+        "\"right\":{},\"verdict\":\"{}\",\"action\":\"{}\",\"unexplained\":{},"
+        "\"sustained_above_k\":{:.1f},\"causes\":{{",
+        judged.id, judged.fault ? name_of(judged.plan.kind) : "", name_of(judged.outing),
+        judged.label.observable, judged.label.clear, is_right(judged),
+        name_of(judged.verdict.condition), name_of(judged.verdict.action),
+        judged.verdict.episodes.size(), judged.sustained_above_k);
     const char* comma = "";
     for (const RankedCause& cause : judged.verdict.causes) {
       fmt::format_to(out(), "{}\"{}\":[{:.4f},{:.1f}]", comma, name_of(cause.condition),

@@ -147,12 +147,6 @@ std::vector<Condition> right_names(const FaultPlan& plan, const Label& label) {
 
 bool is_thermostat(FaultKind kind) { return kind <= FaultKind::thermostat_sticking; }
 
-bool is_thermostat(Condition condition) {
-  return condition == Condition::thermostat_stuck_open ||
-         condition == Condition::thermostat_stuck_closed ||
-         condition == Condition::thermostat_sticking;
-}
-
 bool is_fault(Condition condition) {
   return condition != Condition::normal &&
          static_cast<std::size_t>(condition) < static_cast<std::size_t>(k_cause_count);

@@ -4,13 +4,14 @@
 
 #include "circuit/scenario.hpp"
 #include "coolband/diagnose/judgement.hpp"
+#include "diagnose/condition_groups.hpp"
 
 #include <vector>
 
 namespace coolband::accuracy {
 
 inline constexpr double k_differs_k = 5.0;         ///< a reading that is wrong
-inline constexpr double k_clear_k = 10.0;       ///< a reading that is wrong by a wide margin
+inline constexpr double k_clear_k = 10.0;          ///< a reading that is wrong by a wide margin
 inline constexpr double k_observable_s = 300.0;    ///< of running with such readings, in all
 inline constexpr std::size_t k_least_dropouts = 3; ///< separate wrong or missing readings
 inline constexpr double k_frozen_s = 600.0;        ///< a reading frozen for so long,
@@ -39,7 +40,6 @@ Label label_of(FaultKind kind, const std::vector<SimulatedRow>& faulty,
 std::vector<Condition> right_names(const FaultPlan& plan, const Label& label);
 
 bool is_thermostat(FaultKind kind);
-bool is_thermostat(Condition condition);
 /// A cause other than `normal`.
 bool is_fault(Condition condition);
 

@@ -61,6 +61,10 @@ bool undetermined(const Case& judged) {
   return judged.verdict.condition == Condition::undetermined;
 }
 
+bool rule_alarms(const Case& judged) {
+  return judged.rule.value_or(Condition::normal) != Condition::normal;
+}
+
 bool blames_thermostat(const Case& judged) {
   return is_thermostat(judged.verdict.condition) && !named_right(judged);
 }
@@ -139,9 +143,7 @@ void clear_lines(std::string& text, const Sorted& clear) {
        share_text(count(clear.other, blames_thermostat)));
   line(text, "  other faults: named right or second",
        share_text(count(clear.other, right_or_second)));
-  line(text, "  fixed rule: detected", both([](const Case& c) {
-         return c.rule.value_or(Condition::normal) != Condition::normal;
-       }));
+  line(text, "  fixed rule: detected", both(rule_alarms));
 }
 
 void episode_lines(std::string& text, const Sorted& sorted) {
@@ -195,17 +197,15 @@ void calibration_tables(std::string& text, const std::vector<Case>& cases) {
 
 void rule_lines(std::string& text, const Sorted& sorted) {
   if (sorted.healthy.empty() || !sorted.healthy.front()->rule) return;
-  const auto alarm = [](const Case& c) {
-    return c.rule.value_or(Condition::normal) != Condition::normal;
-  };
   const auto right = [](const Case& c) { return c.rule && contains(c.right, *c.rule); };
   text += "  -- fixed rule: median, -11/+12 °C for 3 min, after 10 min --\n";
-  line(text, "healthy: false alarms", share_text(count(sorted.healthy, alarm)));
+  line(text, "healthy: false alarms", share_text(count(sorted.healthy, rule_alarms)));
   line(text, "observable faults: detected",
-       share_text(count(sorted.thermostat, alarm) + count(sorted.other, alarm)));
-  line(text, "thermostat faults: detected", share_text(count(sorted.thermostat, alarm)));
+       share_text(count(sorted.thermostat, rule_alarms) + count(sorted.other, rule_alarms)));
+  line(text, "thermostat faults: detected", share_text(count(sorted.thermostat, rule_alarms)));
   line(text, "  named right", share_text(count(sorted.thermostat, right)));
-  line(text, "thermostat blamed for another part's fault", share_text(count(sorted.other, alarm)));
+  line(text, "thermostat blamed for another part's fault",
+       share_text(count(sorted.other, rule_alarms)));
   line(text, "other faults: named right", share_text(count(sorted.other, right)));
 }
 

@@ -54,7 +54,7 @@ struct Case {
   std::vector<Condition> right;
   Verdict verdict;
   double sustained_above_k = 0.0; ///< above the learned median for three minutes together
-  std::optional<Condition> rule; ///< what the fixed rule says; none where nothing was learned
+  std::optional<Condition> rule;  ///< what the fixed rule says; none where nothing was learned
 };
 
 /// How often a fault had to be drawn until it could be seen, at most six times a vehicle.
