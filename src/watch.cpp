@@ -6,7 +6,7 @@
 #include "coolband/condition/condition.hpp"
 #include "coolband/numeric/order_statistics.hpp"
 #include "import/input_buffer.hpp"
-#include "import/set_aside.hpp"
+#include "import/live_headings.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -25,6 +25,8 @@ constexpr double k_recent_s = 150.0;
 constexpr std::size_t k_least_recent_lines = 30;
 /// Headings are looked for in the first 60 records: with more lines than this they will not come.
 constexpr std::size_t k_most_head_lines = 200;
+/// Under headings, before they are taken for another log's.
+constexpr std::size_t k_lines_under_headings = 3;
 /// A time that leaps may be a slip of one row: so many rows make a trip.
 constexpr std::size_t k_least_trip_rows = 3;
 /// Rows over which the pace of the log is taken.
@@ -94,8 +96,9 @@ std::optional<Error> Watch::take_line() {
   };
   ++unlooked_;
   ++unglanced_;
+  if (!headings_at_ && looks_like_headings(text_.last_line())) headings_at_ = text_.lines();
   if (unlooked_ >= after(k_look_every_s)) look();
-  if (unglanced_ >= after(k_glance_every_s)) glance();
+  if (reads_ && unglanced_ >= after(k_glance_every_s)) glance();
   return std::nullopt;
 }
 
@@ -115,6 +118,8 @@ std::optional<Error> Watch::try_to_read() {
 
 /// The log is read as it stands; false where that is refused.
 bool Watch::look() {
+  settle_headings(k_lines_under_headings);
+  if (!reads_) return false;
   const auto recording = import_text(text_.text(), setup_.source, setup_.import);
   unlooked_ = 0;
   if (!recording) {
@@ -138,12 +143,6 @@ void Watch::cannot_read(const Error& error) {
 void Watch::look_at(const Recording& recording) {
   set_pace(recording);
   std::vector<Trip> trips = trips_of(recording, condition(recording), given_);
-  const auto other = other_headings(recording.how);
-  if (other) {
-    end_trips(recording, trips, trips.size());
-    begin_other_log(*other);
-    return;
-  }
   if (text_.head_lines() == 0 && recording.row_map.at(0).line > 1)
     text_.set_head(recording.row_map.at(0).line - 1);
   if (trips.empty() || (trips.size() > 1 && !is_told_apart(trips.back()))) return;
@@ -152,10 +151,28 @@ void Watch::look_at(const Recording& recording) {
   let_go(recording, trips, ended);
 }
 
-void Watch::begin_other_log(RowMap::Place headings) {
-  rows_before_ += headings.row;
+/// The import follows headings that come again, in any order; of others it keeps no row.
+void Watch::settle_headings(std::size_t least_lines) {
+  if (!headings_at_ || text_.lines() < *headings_at_ + least_lines) return;
+  const std::size_t line = *headings_at_;
+  const auto whole = import_text(text_.text(), setup_.source, setup_.import);
+  if (whole && whole->row_map.at(whole->size() - 1).line > line) {
+    headings_at_.reset();
+    return;
+  }
+  if (const auto before = import_text(text_.before(line), setup_.source, setup_.import)) {
+    const auto trips = trips_of(*before, condition(*before), given_);
+    end_trips(*before, trips, trips.size());
+    const RowMap::Place last = before->row_map.at(before->size() - 1);
+    rows_before_ += last.row + (line - last.line);
+  }
   sink_.notice(fmt::format("other headings in row {}: read as another log", rows_before_));
-  text_.restart_at(headings.line);
+  begin_other_log(line);
+}
+
+void Watch::begin_other_log(std::size_t line) {
+  text_.restart_at(line);
+  headings_at_.reset();
   ended_in_text_ = 0;
   reads_ = false;
   next_try_ = 2;
@@ -269,6 +286,7 @@ void Watch::sound_alarm(const Heat& heat) {
 
 /// The trip before the one under way stays: how long the engine rested is told by its rows.
 void Watch::let_go(const Recording& recording, const std::vector<Trip>& trips, std::size_t ended) {
+  if (headings_at_) return; // a line of this text
   if (ended > 1) {
     drop_before(recording.row_map.at(trips[ended - 1].first_row));
     ended_in_text_ = 1;
@@ -313,6 +331,7 @@ std::optional<Error> Watch::end() {
     if (auto error = take_line()) return error;
   }
   if (auto error = refuse_unfit()) return error;
+  settle_headings(1);
   const auto recording = import_text(text_.text(), setup_.source, setup_.import);
   if (!recording) return recording.error();
   const std::vector<Trip> trips = trips_of(*recording, condition(*recording), given_);

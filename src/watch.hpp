@@ -84,7 +84,8 @@ class Watch {
   void sound_alarm(const Heat& heat);
   void set_pace(const Recording& recording);
   void let_go(const Recording& recording, const std::vector<Trip>& trips, std::size_t ended);
-  void begin_other_log(RowMap::Place headings);
+  void settle_headings(std::size_t least_lines);
+  void begin_other_log(std::size_t line);
   void drop_before(RowMap::Place place);
   void forget(const Recording& recording, const Trip& trip);
   void cannot_read(const Error& error);
@@ -101,8 +102,9 @@ class Watch {
   double lines_per_s_ = 1.0;
   double lines_seen_s_ = 0.0; ///< time by lines, for the glances
   std::size_t rows_before_ = 0;
-  std::size_t ended_in_text_ = 0; ///< leading trips of the text that were told already
-  std::size_t last_line_ = 0;     ///< of the last look, and what it read there
+  std::optional<std::size_t> headings_at_; ///< a line that may begin another log
+  std::size_t ended_in_text_ = 0;          ///< leading trips of the text that were told already
+  std::size_t last_line_ = 0;              ///< of the last look, and what it read there
   float last_coolant_c_ = 0.0F;
   // The trip under way
   TripUnderWay trip_;

@@ -26,6 +26,7 @@ double level_of(const NormalBand& band) {
 void TripUnderWay::hear(const Judgement& judgement, const std::optional<NormalBand>& band,
                         double trip_s) {
   judged_ = judgement.condition;
+  doubted_ = false;
   const bool changed = watch_.hear({judgement.condition, judgement.action}, trip_s);
   scale_.reset();
   if (judgement.boiling.point_c)
@@ -37,7 +38,8 @@ void TripUnderWay::hear(const Judgement& judgement, const std::optional<NormalBa
 }
 
 void TripUnderWay::raise_alarm(const Heat& heat) {
-  if (judged_ == Condition::sensor_fault) return;
+  doubted_ = judged_ == Condition::sensor_fault;
+  if (doubted_) return;
   hot_ = heat;
   cool_since_s_.reset();
 }

@@ -25,8 +25,11 @@ class TripUnderWay {
   /// None before the first judgement.
   [[nodiscard]] const std::optional<HeatScale>& scale() const { return scale_; }
   /// True when the last readings call for an alarm that is not raised yet.
-  [[nodiscard]] bool calls_for_alarm(const Heat& heat) const { return !hot_ && overheats(heat); }
-  /// The alarm is raised, unless the last judgement puts the readings down to the sensor.
+  [[nodiscard]] bool calls_for_alarm(const Heat& heat) const {
+    return !hot_ && !doubted_ && overheats(heat);
+  }
+  /// The alarm is raised, unless the last judgement puts the readings down to the sensor: then not
+  /// before the next.
   void raise_alarm(const Heat& heat);
   /// The alarm is over once the reading has been back for two minutes.
   void let_cool(const Heat& heat, double now_s);
@@ -45,6 +48,7 @@ class TripUnderWay {
   std::optional<HeatScale> scale_;
   std::optional<Heat> hot_;
   std::optional<double> cool_since_s_;
+  bool doubted_ = false;
   double due_s_ = 0.0;
   double interval_s_ = 0.0;
 };

@@ -13,6 +13,7 @@ bool LiveText::take_line() {
     taken_ = 0;
     return false;
   }
+  last_at_ = text_.size();
   text_.append(arrived_, taken_, end + 1 - taken_);
   taken_ = end + 1;
   ++lines_;
@@ -46,12 +47,14 @@ void LiveText::drop_before(std::size_t line) {
   line = std::min(line, lines_ + 1);
   if (line <= head_lines_ + 1) return;
   text_.erase(head_bytes_, offset_of(line) - head_bytes_);
+  last_at_ = text_.size();
   lines_ -= line - 1 - head_lines_;
 }
 
 void LiveText::restart_at(std::size_t line) {
   line = std::clamp<std::size_t>(line, 1, lines_ + 1);
   text_.erase(0, offset_of(line));
+  last_at_ = text_.size();
   lines_ -= line - 1;
   head_lines_ = 0;
   head_bytes_ = 0;

@@ -24,6 +24,12 @@ class LiveText {
 
   [[nodiscard]] std::string_view text() const { return text_; }
   [[nodiscard]] std::size_t lines() const { return lines_; }
+  /// The line that was taken last, with its end.
+  [[nodiscard]] std::string_view last_line() const { return text().substr(last_at_); }
+  /// All that stands before this line (counted from 1).
+  [[nodiscard]] std::string_view before(std::size_t line) const {
+    return text().substr(0, offset_of(line));
+  }
   [[nodiscard]] std::size_t head_lines() const { return head_lines_; }
   /// Of the text as it is, the first `lines` are the head and stay.
   void set_head(std::size_t lines);
@@ -40,6 +46,7 @@ class LiveText {
   std::string arrived_; ///< bytes, the first `taken_` of which are in the text
   std::size_t taken_ = 0;
   std::string text_;
+  std::size_t last_at_ = 0; ///< where the last line begins
   std::size_t lines_ = 0;
   std::size_t head_lines_ = 0;
   std::size_t head_bytes_ = 0;

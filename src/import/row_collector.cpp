@@ -56,7 +56,7 @@ void RowCollector::add(const Row& row) {
   const bool timed = whole && foreign_line_ == 0 && read_row_time(row, clock_s);
   if (!timed && is_heading(row)) return follow_heading(row);
   if (foreign_line_ > 0) {
-    return set_aside(row, under_other_headings(foreign_line_));
+    return set_aside(row, fmt::format("stands under the other headings of line {}", foreign_line_));
   }
   if (!whole && !fits(row)) return;
   if (!timed && !read_row_time(row, clock_s)) return unread_time(row);

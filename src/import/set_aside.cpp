@@ -5,15 +5,12 @@
 #include "import/vocabulary.hpp"
 
 #include <algorithm>
-#include <charconv>
-#include <string_view>
 
 namespace coolband {
 
 namespace {
 
 constexpr std::size_t k_longest_excerpt = 300;
-constexpr std::string_view k_under_others = "stands under the other headings of line ";
 
 } // namespace
 
@@ -24,21 +21,6 @@ void count_set_aside(std::vector<SetAside>& list, const std::string& reason, Row
     ++found->count;
   else
     list.push_back({reason, 1, at.row, at.line});
-}
-
-std::string under_other_headings(std::size_t line) {
-  return std::string(k_under_others) + std::to_string(line);
-}
-
-std::optional<RowMap::Place> other_headings(const HowRead& how) {
-  for (const SetAside& entry : how.set_aside) {
-    if (!entry.reason.starts_with(k_under_others)) continue;
-    std::size_t line = 0;
-    const char* const end = entry.reason.data() + entry.reason.size();
-    std::from_chars(entry.reason.data() + k_under_others.size(), end, line);
-    if (line > 0) return RowMap::Place{entry.first_row - 1, line};
-  }
-  return std::nullopt;
 }
 
 std::string excerpt_of(const Row& row, char delimiter) {
