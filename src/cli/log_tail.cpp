@@ -69,13 +69,22 @@ void LogTail::wait(int wait_ms, bool for_input) const {
 }
 
 Result<Arrival> LogTail::next(int wait_ms) {
-  if (g_interrupted.load()) return arrival(Arrival::Kind::interrupted);
+  if (g_interrupted.load() && nothing_left()) return arrival(Arrival::Kind::interrupted);
   if (file_ >= 0) return follows_ ? look_for_change(wait_ms) : read_some(wait_ms);
   auto opened = open_file();
   if (!opened || opened->kind != Arrival::Kind::nothing) return opened;
   if (file_ < 0) wait(wait_ms, false);
   if (opened->remark.empty() && file_ >= 0) return next(wait_ms);
   return opened;
+}
+
+/// Of a file all is read that stands in it when the interruption is seen first.
+bool LogTail::nothing_left() {
+  struct stat info {};
+  if (!follows_ || file_ < 0 || ::fstat(file_, &info) != 0) return true;
+  if (!size_at_end_) size_at_end_ = info.st_size;
+  const off_t at = ::lseek(file_, 0, SEEK_CUR);
+  return at >= *size_at_end_ || at >= info.st_size;
 }
 
 /// A named pipe is waited for until somebody writes to it.

@@ -5,9 +5,12 @@
 #include "coolband/core/result.hpp"
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
+
+#include <sys/types.h>
 
 namespace coolband::cli {
 
@@ -45,6 +48,7 @@ class LogTail {
   Result<Arrival> read_some(int wait_ms);
   Result<Arrival> look_for_change(int wait_ms);
   Result<Arrival> follow_new_file();
+  bool nothing_left();
   void wait(int wait_ms, bool for_input) const;
   void close_file();
 
@@ -52,7 +56,8 @@ class LogTail {
   int file_ = -1;
   bool follows_ = false; ///< a regular file
   bool said_waiting_ = false;
-  bool drained_ = false; ///< the renamed file was read to its end
+  bool drained_ = false;             ///< the renamed file was read to its end
+  std::optional<off_t> size_at_end_; ///< of the file, when it was interrupted
   std::vector<char> buffer_;
 };
 
