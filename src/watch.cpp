@@ -175,6 +175,7 @@ void Watch::begin_other_log(std::size_t line) {
   headings_at_.reset();
   ended_in_text_ = 0;
   reads_ = false;
+  begun_ = false;
   next_try_ = 2;
 }
 

@@ -19,8 +19,8 @@ struct Standing {
 /// All common practice, no source; what they do to false alerts and delays is measured in
 /// docs/watch.md.
 struct StandingOptions {
-  double graver_s = 120.0; ///< what calls for more than what stands must last so long
-  double other_s = 300.0;  ///< what calls for no more, or has another name
+  double graver_s = 60.0; ///< what calls for more than what stands must last so long
+  double other_s = 300.0; ///< what calls for no more, or has another name
 };
 
 /// Follows the judgements of one trip.

@@ -11,9 +11,16 @@ namespace coolband {
 namespace {
 
 constexpr double k_soonest_s = 30.0;
+constexpr double k_latest_at_first_s = 60.0;
 constexpr double k_latest_s = 120.0;
-constexpr double k_latest_share = 0.01;
+constexpr double k_share_at_first = 0.05;
+constexpr double k_share_of_hours = 0.01;
 constexpr double k_cool_for_s = 120.0;
+
+double longest_interval_s(double trip_s) {
+  return std::max(std::clamp(k_share_at_first * trip_s, k_latest_at_first_s, k_latest_s),
+                  k_share_of_hours * trip_s);
+}
 
 /// What the trip itself settled at may be the heat of the fault.
 double level_of(const NormalBand& band) {
@@ -32,8 +39,7 @@ void TripUnderWay::hear(const Judgement& judgement, const std::optional<NormalBa
   if (judgement.boiling.point_c)
     scale_ = HeatScale{band ? level_of(*band) : k_usual_levels_c.high, *judgement.boiling.point_c};
   const bool soon = changed || watch_.in_doubt() || interval_s_ == 0.0;
-  interval_s_ = soon ? k_soonest_s
-                     : std::min(2.0 * interval_s_, std::max(k_latest_s, k_latest_share * trip_s));
+  interval_s_ = soon ? k_soonest_s : std::min(2.0 * interval_s_, longest_interval_s(trip_s));
   due_s_ = trip_s + interval_s_;
 }
 

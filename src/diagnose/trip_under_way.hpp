@@ -18,7 +18,8 @@ struct StandingChange {
 class TripUnderWay {
  public:
   /// A judgement costs up to some tenths of a second, so the next comes after half a minute, then
-  /// after twice the time each while nothing changes: up to 2 min, or a hundredth of the trip.
+  /// after twice the time each while nothing changes: up to 1 min while the trip is shorter than
+  /// 20 min, up to 2 min from 40 min on, and up to a hundredth of a trip of hours.
   [[nodiscard]] bool is_due(double trip_s) const { return trip_s >= due_s_; }
   void hear(const Judgement& judgement, const std::optional<NormalBand>& band, double trip_s);
 

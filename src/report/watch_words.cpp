@@ -21,6 +21,9 @@ namespace {
 constexpr std::string_view k_stop_step =
     "stop at the next safe place; switch off, or let it idle where the maker's book says so; let "
     "it go cold and do not drive on";
+/// What the driver can do about a finding that nobody can name (common practice, no source).
+constexpr std::string_view k_unnamed_step =
+    "spare the engine, keep an eye on the gauge, and have the cooling looked at";
 constexpr std::string_view k_hot_cap = "never open a hot cooling system, it scalds";
 
 std::string_view colour_of(Action action) {
@@ -60,30 +63,32 @@ std::string judged_by(const WatchEvent& event) {
 }
 
 std::string begin_words(const WatchEvent& event) {
-  return fmt::format("{}: {}; judged {}", event.recording.source,
+  const std::string& source = event.recording.source;
+  return fmt::format("{}: {}; judged {}", source == "-" ? "standard input" : source,
                      reading_in_short(event.recording.how), judged_by(event));
+}
+
+/// The name, where the sentence does not begin with it.
+std::string named_headline(const WatchEvent& event) {
+  const std::string name = plain_name(name_of(event.standing.condition));
+  const std::string headline = watch_headline(event);
+  return headline.starts_with(name) ? headline : name + ": " + headline;
 }
 
 std::string end_words(const WatchEvent& event) {
   const Judgement& judgement = event.finding.judgement;
   std::string text =
-      fmt::format("trip {}, {}: {}", event.trip, format_duration(event.finding.trip.duration_s),
-                  name_of(judgement.action));
+      fmt::format("trip {}, {}: {}: {}", event.trip, format_duration(event.finding.trip.duration_s),
+                  name_of(judgement.action), named_headline(event));
   if (judgement.condition != Condition::undetermined)
-    text += fmt::format(", {} ({})", plain_name(name_of(judgement.condition)),
-                        confidence_words(judgement.confidence));
-  text += ": " + judgement.headline;
+    text += fmt::format(" ({})", confidence_words(judgement.confidence));
   if (event.rows_forgotten > 0)
     text += fmt::format(" (without its first {} rows, which were not kept)", event.rows_forgotten);
   return text;
 }
 
 std::string change_words(const WatchEvent& event) {
-  std::string text = watch_headline(event);
-  const std::string_view name = name_of(event.standing.condition);
-  // An undetermined headline begins with that word itself.
-  if (event.standing.condition != Condition::undetermined || event.heat)
-    text = plain_name(name) + ": " + text;
+  std::string text = named_headline(event);
   const auto steps = watch_steps(event);
   if (event.standing.action >= Action::service && !steps.empty()) text += "; do: " + steps.front();
   if (event.standing.action == Action::stop) text += fmt::format("; {}", k_hot_cap);
@@ -128,7 +133,12 @@ std::vector<std::string> watch_steps(const WatchEvent& event) {
   judgement.action = event.standing.action;
   const NormalBand* band = event.finding.band ? &*event.finding.band : nullptr;
   std::vector<std::string> steps = advise(judgement, band).next_steps;
-  if (judgement.action == Action::stop && !steps.empty()) steps.front() = k_stop_step;
+  if (judgement.action == Action::stop) {
+    steps.front() = k_stop_step; // `advise` begins with a step of its own for it
+  } else if (judgement.action == Action::service &&
+             judgement.condition == Condition::undetermined) {
+    steps.emplace(steps.begin(), k_unnamed_step);
+  }
   return steps;
 }
 

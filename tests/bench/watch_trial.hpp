@@ -24,7 +24,7 @@ struct WatchedDrive {
   std::string id;
   bool sound = true;
   double hours = 0.0;
-  double took_s = 0.0; ///< of this machine's time
+  double took_s = 0.0; ///< of a processor
   std::vector<Said> said;
   /// When a fault's reading first began to lie 5 K off the sound drive's for 5 minutes.
   std::optional<double> visible_s;
