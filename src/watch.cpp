@@ -19,7 +19,9 @@ namespace coolband {
 namespace {
 
 constexpr double k_glance_every_s = 5.0;
+/// Or a hundredth of a trip of hours, as it is not judged more often either.
 constexpr double k_look_every_s = 30.0;
+constexpr double k_look_share = 0.01;
 /// The last minute, and one before it for the rate.
 constexpr double k_recent_s = 150.0;
 constexpr std::size_t k_least_recent_lines = 30;
@@ -47,6 +49,18 @@ std::vector<CoolantReading> believed(const Recording& recording) {
       readings.push_back({recording.time_s[row], static_cast<double>(coolant[row])});
   }
   return readings;
+}
+
+/// Among its last `rows` the clock steps back or leaps, not in the very last ones.
+bool begins_a_trip(const Recording& recording, std::size_t rows) {
+  const double gap_s = SegmentOptions().trip_gap_s;
+  const std::size_t size = recording.size();
+  const std::size_t first = size - std::min(size, rows + k_least_trip_rows);
+  for (std::size_t row = std::max<std::size_t>(first, 1); row + k_least_trip_rows <= size; ++row) {
+    const double step_s = recording.time_s[row] - recording.time_s[row - 1];
+    if (step_s < 0.0 || step_s > gap_s) return true;
+  }
+  return false;
 }
 
 } // namespace
@@ -97,7 +111,7 @@ std::optional<Error> Watch::take_line() {
   ++unlooked_;
   ++unglanced_;
   if (!headings_at_ && looks_like_headings(text_.last_line())) headings_at_ = text_.lines();
-  if (unlooked_ >= after(k_look_every_s)) look();
+  if (unlooked_ >= after(look_every_s_)) look();
   if (reads_ && unglanced_ >= after(k_glance_every_s)) glance();
   return std::nullopt;
 }
@@ -147,6 +161,7 @@ void Watch::look_at(const Recording& recording) {
     text_.set_head(recording.row_map.at(0).line - 1);
   if (trips.empty() || (trips.size() > 1 && !is_told_apart(trips.back()))) return;
   const std::size_t ended = end_trips(recording, trips, trips.size() - 1);
+  look_every_s_ = std::max(k_look_every_s, k_look_share * trips.back().duration_s);
   judge_now(recording, trips.back());
   let_go(recording, trips, ended);
 }
@@ -262,6 +277,10 @@ void Watch::glance() {
     auto whole = import_text(text_.text(), setup_.source, setup_.import);
     if (!whole) return;
     recording = std::move(*whole);
+  }
+  if (unlooked_ > 0 && begins_a_trip(*recording, unlooked_)) {
+    look();
+    return;
   }
   const auto heat = heat_of(believed(*recording), *trip_.scale());
   if (!heat) return;

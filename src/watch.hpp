@@ -99,6 +99,7 @@ class Watch {
   std::size_t next_try_ = 2;  ///< lines of text at which to try to understand it
   std::size_t unlooked_ = 0;  ///< lines since the whole was looked at
   std::size_t unglanced_ = 0; ///< lines since the last readings were looked at
+  double look_every_s_ = 30.0;
   double lines_per_s_ = 1.0;
   double lines_seen_s_ = 0.0; ///< time by lines, for the glances
   std::size_t rows_before_ = 0;
