@@ -3,6 +3,7 @@
 #pragma once
 
 #include "coolband/band/normal_band.hpp"
+#include "coolband/condition/condition.hpp"
 #include "coolband/diagnose/judgement.hpp"
 #include "coolband/import/recording.hpp"
 #include "coolband/segment/trip.hpp"
@@ -18,6 +19,17 @@ struct TripFinding {
   std::optional<NormalBand> band; ///< what it was judged by; none when nothing could serve
   Judgement judgement;
 };
+
+/// What a vehicle's trips are cut and judged by: the band, else the one that stands in from the
+/// profile; none where neither is known.
+std::optional<NormalBand> given_band(const std::optional<NormalBand>& band,
+                                     const std::optional<VehicleProfile>& profile);
+std::vector<Trip> trips_of(const Recording& recording, const Conditioned& conditioned,
+                           const std::optional<NormalBand>& given);
+/// One of those trips.
+TripFinding judge_trip(const Recording& recording, Trip trip,
+                       const std::optional<NormalBand>& given,
+                       const std::optional<VehicleProfile>& profile);
 
 /// Judges every trip of a recording: by `band`, else by `profile`, else by the trip itself.
 std::vector<TripFinding> analyse(const Recording& recording, const std::optional<NormalBand>& band,
