@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-// Residuals foretold by the trips before, ranked, summed.
+// Residuals of what the trips before foretell, scored, summed.
 #include "fleet/trend_chart.hpp"
 
+#include "numeric/bounded_scores.hpp"
 #include "numeric/control_chart.hpp"
 #include "numeric/recursive_residuals.hpp"
-#include "numeric/sequential_ranks.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -14,24 +14,31 @@ namespace coolband {
 namespace {
 
 constexpr double k_hot_c = 25.0;
+/// A vehicle that scatters less than so many times the usual is not watched for less.
+constexpr double k_least_scatter = 0.5;
+/// A value so far off by the scatter of those before moves the level no further (Huber's constant
+/// for 95 % efficiency is 1.345, from memory; a little more, since the scatter is only estimated).
+constexpr double k_most_scatters = 2.0;
 /// Below this height a sound vehicle's chart is every few dozen values: no need to work it out.
 constexpr double k_low = 3.0;
 /// Beyond, no longer run could be told apart (the integral equation ends at 1e10).
 constexpr double k_highest = 25.0;
 
-/// Scores of everything but the first value, which only gives the level.
 std::vector<double> scores_of(std::span<const ChartValue> values, const MeasureHabits& habits) {
   auto errors = condition_errors(habits);
   for (double& error : errors) error /= habits.scatter;
   RecursiveResiduals residuals(errors);
-  SequentialRanks ranks;
+  BoundedScores bounded(k_least_scatter);
   std::vector<double> scores;
   scores.reserve(values.size());
   for (const ChartValue& value : values) {
     const double within = value.error / habits.scatter;
-    const double residual =
-        residuals.residual(value.value / habits.scatter, value.conditions, 1.0 + within * within);
-    scores.push_back(scores.empty() ? 0.0 : ranks.score(residual));
+    const double most = k_most_scatters * std::max(1.0, bounded.spread());
+    const double residual = residuals.residual(value.value / habits.scatter, value.conditions,
+                                               1.0 + within * within, most);
+    // The first one only gives the level.
+    const bool first = scores.empty();
+    scores.push_back(first ? 0.0 : bounded.score(residual));
   }
   return scores;
 }
@@ -53,12 +60,12 @@ const MeasureHabits& habits_of(Measure measure) {
   // practice, no source, but for the 3 °C within which a thermostat may begin to open (TM
   // 5-3825-229-14&P): 2 K of its opening are the least that is a change.
   static constexpr std::array<MeasureHabits, k_measures> k_habits{{
-      {0.4, 0.7, 1.0, 0.5, 1.0},    // level
-      {0.6, 0.7, 1.0, 0.5, 1.0},    // level at load
-      {0.2, 0.15, 0.3, 0.15, 0.25}, // spread
-      {1.0, 0.5, 0.5, 0.3, 2.0},    // opening
-      {0.15, 0.15, 0.1, 0.1, 0.2},  // warm-up
-      {1.0, 1.0, 2.0, 0.3, 1.5},    // hottest idle
+      {0.4, 0.7, 1.0, 0.7, 1.0},   // level
+      {0.6, 0.7, 1.0, 0.7, 1.0},   // level at load
+      {0.2, 0.1, 0.3, 0.1, 0.25},  // spread
+      {0.8, 0.4, 1.0, 0.4, 2.0},   // opening
+      {0.15, 0.1, 0.2, 0.05, 0.2}, // warm-up
+      {1.0, 1.0, 2.0, 0.3, 1.5},   // hottest idle
   }};
   return k_habits.at(static_cast<std::size_t>(measure));
 }

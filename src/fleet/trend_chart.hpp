@@ -35,9 +35,9 @@ struct ChartValue {
   std::array<double, k_trip_conditions> conditions{};
 };
 
-/// Two-sided CUSUM of sequential-rank scores of recursive residuals (docs/methods.md).
+/// Two-sided CUSUM of bounded scores of recursive residuals (docs/methods.md).
 struct TrendChart {
-  std::vector<double> scores; ///< one a value; 0 for the first
+  std::vector<double> scores; ///< one a value; 0 for the first few
   double height = 0.0;        ///< of the higher sum, at the last value
   bool upward = false;
   std::size_t began = 0; ///< first value of the run that led there

@@ -12,7 +12,6 @@ namespace {
 
 /// As good as unknown beside values of unit scatter that lie within thousands of 0.
 constexpr double k_unknown_level_variance = 1e8;
-constexpr double k_most_errors = 3.0;
 
 double dot(std::span<const double> a, std::span<const double> b) {
   return std::inner_product(a.begin(), a.end(), b.begin(), 0.0);
@@ -37,14 +36,15 @@ std::vector<double> RecursiveResiduals::gain_direction(std::span<const double> r
   return direction;
 }
 
-double RecursiveResiduals::residual(double y, std::span<const double> x, double variance) {
+double RecursiveResiduals::residual(double y, std::span<const double> x, double variance,
+                                    double bound) {
   std::vector<double> row{1.0};
   row.insert(row.end(), x.begin(), x.end());
   const std::vector<double> direction = gain_direction(row);
   const double predicted_variance = dot(row, direction) + variance;
   const double error = std::sqrt(predicted_variance);
   const double standardised = (y - dot(coefficients_, row)) / error;
-  const double moved = std::clamp(standardised, -k_most_errors, k_most_errors) * error;
+  const double moved = std::clamp(standardised, -bound, bound) * error;
   const bool first = covariance_[0] == k_unknown_level_variance;
   const double step = (first ? standardised * error : moved) / predicted_variance;
   const std::size_t size = coefficients_.size();

@@ -14,15 +14,15 @@ namespace coolband {
 /// Statist. Soc. B 37 (1975) 149-163; from memory). Conditions not met before make the standard
 /// error large, and so the residual small: a first summer is no alarm.
 /// The level a is not known beforehand; each bⱼ is 0 ± `slope_errors[j]` (> 0) in units of the
-/// scatter of y. A residual beyond three standard errors moves the coefficients no more than one
-/// of three would.
+/// scatter of y. A large residual moves the coefficients no more than one at a bound would.
 class RecursiveResiduals {
  public:
   explicit RecursiveResiduals(std::span<const double> slope_errors);
 
   /// The standardised residual of the next value. `x`: one a slope. `variance`: of its error, that
-  /// of a usual value being 1 (> 0). About 0 for the first value, which gives the level.
-  double residual(double y, std::span<const double> x, double variance);
+  /// of a usual value being 1 (> 0). `bound`: in standard errors (> 0). About 0 for the first
+  /// value, which gives the level.
+  double residual(double y, std::span<const double> x, double variance, double bound = 3.0);
 
   /// The bⱼ as they are known now.
   [[nodiscard]] std::span<const double> slopes() const {

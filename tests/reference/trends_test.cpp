@@ -4,7 +4,6 @@
 #include "numeric/false_discovery.hpp"
 #include "numeric/recursive_residuals.hpp"
 #include "numeric/scale_qn.hpp"
-#include "numeric/sequential_ranks.hpp"
 
 #include <doctest/doctest.h>
 
@@ -83,15 +82,4 @@ TEST_CASE("recursive residuals are those of statsmodels") {
         {0.5579886660, 0.6993091334, 0.2782207678, 0.3979261882, 1.0470671964, 0.5557942984,
          -0.1177248097, 0.6326255961, 0.6772346297, 0.1911599824},
         1e-4);
-}
-
-// scipy rankdata and norm.ppf
-TEST_CASE("rank scores are those of scipy") {
-  SequentialRanks ranks;
-  std::vector<double> scores;
-  for (const double value : {3.0, 1.0, 2.0, 2.0, 5.0, 0.5}) scores.push_back(ranks.score(value));
-  const std::vector<double> expected{0.0, -0.674489750196, 0.0,
-                                     0.0, 1.281551565545,  -1.382994127101};
-  for (std::size_t i = 0; i < expected.size(); ++i)
-    CHECK(std::abs(scores[i] - expected[i]) < 1e-10);
 }
