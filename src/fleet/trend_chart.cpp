@@ -16,13 +16,14 @@ namespace {
 constexpr double k_hot_c = 25.0;
 /// A vehicle that scatters less than so many times the usual is not watched for less.
 constexpr double k_least_scatter = 0.5;
-/// A value so far off by the scatter of those before moves the level no further (Huber's constant
-/// for 95 % efficiency is 1.345, from memory; a little more, since the scatter is only estimated).
-constexpr double k_most_scatters = 2.0;
+/// A value so far off by the scatter of those before moves the level no further: Huber's constant
+/// for 95 % efficiency (from memory).
+constexpr double k_most_scatters = 1.345;
 /// Below this height a sound vehicle's chart is every few dozen values: no need to work it out.
 constexpr double k_low = 3.0;
-/// Beyond, no longer run could be told apart (the integral equation ends at 1e10).
-constexpr double k_highest = 25.0;
+/// The integral equation tells no longer run.
+constexpr double k_longest_run = 1e10;
+constexpr double k_highest = 22.0;
 
 std::vector<double> scores_of(std::span<const ChartValue> values, const MeasureHabits& habits) {
   auto errors = condition_errors(habits);
@@ -45,7 +46,8 @@ std::vector<double> scores_of(std::span<const ChartValue> values, const MeasureH
 
 double run_length_at(double height) {
   if (height < k_low) return 1.0;
-  return cusum_average_run_length(0.0, {k_trend_k, std::min(height, k_highest), 0.0});
+  const double height_told = std::min(height, k_highest);
+  return std::min(cusum_average_run_length(0.0, {k_trend_k, height_told, 0.0}), k_longest_run);
 }
 
 /// Run lengths in control are close to geometric.

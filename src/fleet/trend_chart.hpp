@@ -41,7 +41,7 @@ struct TrendChart {
   double height = 0.0;        ///< of the higher sum, at the last value
   bool upward = false;
   std::size_t began = 0; ///< first value of the run that led there
-  /// A chart of a sound vehicle gets so high once in so many values.
+  /// A chart of a sound vehicle gets so high once in so many values; at most 1e10.
   double run_length = 1.0;
   /// Chance that the chart of a sound vehicle gets so high at any time within `k_kept_trips`
   /// values: it may be looked at every night.

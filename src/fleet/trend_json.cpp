@@ -111,9 +111,7 @@ Json measure_json(const MeasureTrend& trend) {
     return json;
   }
   json["p"] = trend.p;
-  // Endless, beyond what the integral equation tells.
-  json["trips_to_false_alarm"] =
-      std::isfinite(trend.run_length) ? Json(std::round(trend.run_length)) : Json(nullptr);
+  json["trips_to_false_alarm"] = std::round(trend.run_length);
   json["direction"] = trend.upward ? "up" : "down";
   json["since"] = trend.since.empty() ? Json(nullptr) : Json(trend.since);
   json["days"] = nullable(trend.days);

@@ -10,8 +10,8 @@ namespace coolband {
 /// Residuals about 0, one after another, each over the spread of those before it. With s = 1.4826
 /// median|r| of n residuals, r/s has about Student's t with 0.37 n degrees of freedom (the
 /// efficiency of the MAD), and Φ⁻¹(F(r/s)) is about normal; it is held within ± `k_most_score`.
-/// What is left of the normal has no heavier tails than it, nor has what is left of a wilder
-/// distribution: a chart runs at least as long to a false alarm as for normal values.
+/// What is left of the normal has lighter tails than it; a sum of what is left of Student's t with
+/// three degrees of freedom grows about as that of a normal does.
 class BoundedScores {
  public:
   /// `least_spread` (> 0): s is never below.

@@ -11,6 +11,7 @@
 #include "fleet/trend_json.hpp"
 #include "fleet/trends.hpp"
 
+#include <algorithm>
 #include <array>
 #include <atomic>
 #include <cmath>
@@ -96,8 +97,10 @@ struct Outcome {
   std::optional<double> found_day;
   std::vector<Measure> found_by;
   std::optional<double> left_day;  ///< first trip that the fault took out of the band
+  std::optional<double> often_day; ///< the third within ten trips
   std::optional<double> named_day; ///< first verdict with a fault, by the fault
   bool left_sound = false;         ///< a trip of a sound vehicle left the band
+  bool often_sound = false;        ///< three within ten did
 };
 
 struct Weeks {
@@ -137,7 +140,22 @@ void look(const std::vector<YearOfTrips>& years, double day, std::vector<Outcome
   weeks.worst_false_share = std::max(weeks.worst_false_share, share);
 }
 
+/// The day of the third trip within ten that is one of these.
+template <class Which>
+std::optional<double> third_of_ten(const YearOfTrips& year, Which which) {
+  for (std::size_t i = 0; i < year.trips.size(); ++i) {
+    const auto last = year.trips.begin() + static_cast<std::ptrdiff_t>(i) + 1;
+    const auto first = last - static_cast<std::ptrdiff_t>(std::min<std::size_t>(10, i + 1));
+    if (which(year.trips[i]) && std::count_if(first, last, which) >= 3) return year.trips[i].day;
+  }
+  return std::nullopt;
+}
+
 void add_verdicts(const YearOfTrips& year, Outcome& outcome) {
+  outcome.often_day = third_of_ten(year, [](const YearTrip& trip) { return trip.left_by_fault; });
+  outcome.often_sound = !year.plan.fault && third_of_ten(year, [](const YearTrip& trip) {
+                                              return trip.measures.left_band;
+                                            }).has_value();
   for (const YearTrip& trip : year.trips) {
     if (trip.left_by_fault && !outcome.left_day) outcome.left_day = trip.day;
     if (trip.named_by_fault && !outcome.named_day) outcome.named_day = trip.day;
@@ -161,13 +179,17 @@ struct FaultRow {
   std::size_t vehicles = 0;
   std::size_t found = 0;
   std::size_t before_left = 0;
+  std::size_t before_often = 0;
   std::size_t before_named = 0;
   std::size_t left = 0;
+  std::size_t often = 0;
   std::size_t named = 0;
   std::vector<double> lead_left;
+  std::vector<double> lead_often;
   std::vector<double> lead_named;
   std::vector<double> severity_found;
   std::vector<double> severity_left;
+  std::vector<double> severity_often;
   std::vector<double> severity_named;
   std::map<std::string_view, std::size_t> by;
 };
@@ -186,6 +208,8 @@ FaultRow row_of(FaultKind kind, const std::vector<YearOfTrips>& years,
     const Outcome& outcome = outcomes[i];
     ++row.vehicles;
     row.left += outcome.left_day ? 1U : 0U;
+    row.often += outcome.often_day ? 1U : 0U;
+    if (outcome.often_day) row.severity_often.push_back(severity_on(*outcome.often_day));
     row.named += outcome.named_day ? 1U : 0U;
     if (outcome.left_day) row.severity_left.push_back(severity_on(*outcome.left_day));
     if (outcome.named_day) row.severity_named.push_back(severity_on(*outcome.named_day));
@@ -194,15 +218,18 @@ FaultRow row_of(FaultKind kind, const std::vector<YearOfTrips>& years,
     row.severity_found.push_back(severity_on(*outcome.found_day));
     for (const Measure measure : outcome.found_by) ++row.by[name_of(measure)];
     compare(*outcome.found_day, outcome.left_day, row.before_left, row.lead_left);
+    compare(*outcome.found_day, outcome.often_day, row.before_often, row.lead_often);
     compare(*outcome.found_day, outcome.named_day, row.before_named, row.lead_named);
   }
   return row;
 }
 
 void print_fault(std::string_view name, const FaultRow& row) {
-  fmt::print("| {} | {} of {} at {} | {} at {} | {}, {} days | {} at {} | {}, {} days |", name,
-             row.found, row.vehicles, middle(row.severity_found, ""), row.left,
-             middle(row.severity_left, ""), row.before_left, days(row.lead_left), row.named,
+  fmt::print("| {} | {} of {} at {} | {} at {} | {}, {} days | {} at {} | {}, {} days | {} at {} | "
+             "{}, {} days |",
+             name, row.found, row.vehicles, middle(row.severity_found, ""), row.left,
+             middle(row.severity_left, ""), row.before_left, days(row.lead_left), row.often,
+             middle(row.severity_often, ""), row.before_often, days(row.lead_often), row.named,
              middle(row.severity_named, ""), row.before_named, days(row.lead_named));
   for (const auto& [measure, count] : row.by) fmt::print(" {} {},", measure, count);
   fmt::print("\n");
@@ -210,13 +237,15 @@ void print_fault(std::string_view name, const FaultRow& row) {
 
 void print_tables(const std::vector<YearOfTrips>& years, const std::vector<Outcome>& outcomes,
                   const Weeks& weeks) {
-  fmt::print("| fault | trend found, at severity | left the band, at severity | trend first, by "
-             "| fault named, at severity | trend first, by | found by |\n");
+  fmt::print(
+      "| fault | trend found, at severity | a trip left the band, at | trend before, by | 3 of "
+      "10 left, at | trend before, by | named, at | trend before, by | found by |\n");
   for (const FaultKind kind : k_slow_faults)
     print_fault(name_of(kind), row_of(kind, years, outcomes));
   std::size_t sound = 0;
   std::size_t listed = 0;
   std::size_t left = 0;
+  std::size_t often = 0;
   std::size_t all_listed = 0;
   std::map<std::string_view, std::size_t> by;
   for (std::size_t i = 0; i < years.size(); ++i) {
@@ -226,10 +255,12 @@ void print_tables(const std::vector<YearOfTrips>& years, const std::vector<Outco
     ++sound;
     listed += outcome.found_day ? 1U : 0U;
     left += outcome.left_sound ? 1U : 0U;
+    often += outcome.often_sound ? 1U : 0U;
     for (const Measure measure : outcome.found_by) ++by[name_of(measure)];
   }
-  fmt::print("sound: {} vehicles, {} listed in any week ({} left the band at least once)", sound,
-             listed, left);
+  fmt::print("sound: {} vehicles, {} listed in any week ({} left the band at least once, {} three "
+             "times in ten)",
+             sound, listed, left, often);
   for (const auto& [name, count] : by) fmt::print(", {} {}", name, count);
   fmt::print("\nsound share of all ever listed: {:.3f}; of a week's list, mean over {} weeks: "
              "{:.3f}, at most {:.3f}\n",

@@ -95,7 +95,7 @@ TEST_CASE("few values tell nothing, none less") {
 
 TEST_CASE("a longer run to a false alarm goes with a smaller p") {
   TripMaker maker;
-  maker.drift = ramp(40, 0.05);
+  maker.drift = ramp(40, 0.02);
   double p = 2.0;
   double run = 0.0;
   for (const std::size_t count : {60U, 80U, 100U}) {

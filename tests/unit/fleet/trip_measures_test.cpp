@@ -60,9 +60,9 @@ TEST_CASE("a blocked radiator shows at load more than elsewhere, a thermostat he
   const double level = beyond(blocked, Measure::level) - beyond(sound, Measure::level);
   const double at_load =
       beyond(blocked, Measure::level_at_load) - beyond(sound, Measure::level_at_load);
-  CHECK(level > 1.0);
-  CHECK(at_load > level);
-  const auto open = measured({Fault::stuck_open, 0.7}, band());
+  CHECK(level > 0.5);
+  CHECK(at_load > level + 0.5);
+  const auto open = measured({Fault::stuck_open, 1.0}, band());
   CHECK(beyond(open, Measure::level) < -2.0);
   CHECK(beyond(open, Measure::warm_up) > 0.0);
 }
