@@ -188,4 +188,39 @@ Json trend_json(const VehicleTrend& trend, const std::vector<Measure>& believed_
   return json;
 }
 
+std::string trip_measures_text(const TripMeasures& trip) {
+  // A name of a file need not be good UTF-8.
+  return trip_measures_json(trip).dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
+Result<TripMeasures> parse_trip_measures(const std::string& text, const std::string& name) {
+  const auto json = parse_object(text, name, "the measures of a trip: { ... }");
+  if (!json) return json.error();
+  FieldReader reader(name);
+  TripMeasures trip = trip_measures_from(reader, *json);
+  if (reader.complaint()) return *reader.complaint();
+  return trip;
+}
+
+Json siblings_json(const AmongSiblings& vehicle,
+                   const std::vector<SiblingDistance>& believed_distances) {
+  Json json;
+  json["p"] = std::isnan(vehicle.p) ? Json(nullptr) : Json(vehicle.p);
+  Json distances = Json::array();
+  for (const SiblingDistance& distance : vehicle.distances) {
+    distances.push_back({{"measure", name_of(distance.measure)},
+                         {"unit", unit_of(distance.measure)},
+                         {"others", distance.others},
+                         {"usual", distance.usual},
+                         {"distance", distance.distance},
+                         {"spread", distance.spread},
+                         {"p", distance.p}});
+  }
+  json["measures"] = std::move(distances);
+  Json words = Json::array();
+  for (const SiblingDistance& distance : believed_distances) words.push_back(words_of(distance));
+  json["words"] = std::move(words);
+  return json;
+}
+
 } // namespace coolband

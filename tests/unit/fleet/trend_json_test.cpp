@@ -97,3 +97,28 @@ TEST_CASE("a trend's JSON has the numbers of every measure, and words for those 
   CHECK_FALSE(json.at("words").empty());
   CHECK(trend_json(trend_of({}), {}).at("p").is_null());
 }
+
+TEST_CASE("a trip goes through one line of text, whatever its source is called") {
+  TripMeasures trip = full_trip();
+  trip.source = "na\xefve \"trip\"\n.csv";
+  const std::string text = trip_measures_text(trip);
+  CHECK(text.find('\n') == std::string::npos);
+  const auto again = parse_trip_measures(text, "record");
+  REQUIRE(again);
+  CHECK(trip_measures_text(*again) == text);
+  const auto damaged = parse_trip_measures(text.substr(0, 40), "record");
+  REQUIRE_FALSE(damaged);
+  CHECK(describe(damaged.error()).rfind("record:1:", 0) == 0);
+  CHECK_FALSE(parse_trip_measures("[]", "record"));
+}
+
+TEST_CASE("siblings' JSON has every measure compared, and words for those believed") {
+  std::vector<SiblingLevels> vehicles(6, SiblingLevels{"V", "g", {}});
+  for (std::size_t i = 0; i < vehicles.size(); ++i) vehicles[i].levels[0] = i == 4 ? 99.0 : 82.0;
+  const auto among = among_siblings(vehicles);
+  const Json json = siblings_json(among[4], believed(among[4], among[4].p));
+  REQUIRE(json.at("measures").size() == 1);
+  CHECK(json.at("measures")[0].at("distance") == 17.0);
+  CHECK(json.at("words") == Json{"the level lies 17.0 K above that of 5 like vehicles (82.0 °C)"});
+  CHECK(siblings_json(AmongSiblings{}, {}).at("p").is_null());
+}
