@@ -40,6 +40,25 @@ Owner make_owner(const YearPlan& plan) {
   return owner;
 }
 
+/// Parts of one kind differ: the thermostat's start of opening within 2 K of its stamp (makers'
+/// service texts), the rest by some percent (common practice, no source).
+Owner make_sibling(const SiblingPlan& plan) {
+  Owner owner{accuracy::draw_vehicle(plan.seed, plan.group)};
+  Random yard = accuracy::random_for(plan.seed, plan.group, 3);
+  Random random = accuracy::random_for(plan.seed, plan.group, 100 + plan.number);
+  CircuitParameters& circuit = owner.vehicle.circuit;
+  circuit.opens_c = owner.vehicle.stamped_c + random.between(-2.0, 2.0);
+  circuit.span_k *= random.between(0.95, 1.05);
+  circuit.radiator_ua_kw_per_k *= random.between(0.93, 1.07);
+  circuit.flow_l_per_min *= random.between(0.95, 1.05);
+  circuit.full_heat_kw *= random.between(0.95, 1.05);
+  owner.first_day = yard.between(0.0, k_year_days);
+  owner.mean_c = yard.between(8.0, 16.0);
+  owner.vehicle.town = random.between(0.15, 0.5);
+  owner.vehicle.highway = random.between(0.1, 0.4);
+  return owner;
+}
+
 double air_on(const Owner& owner, double day, Random& random) {
   const double turn = 2.0 * std::numbers::pi * (owner.first_day + day - 200.0) / k_year_days;
   return owner.mean_c + owner.swing_c * std::cos(turn) + random.between(-5.0, 5.0) +
@@ -112,12 +131,15 @@ std::optional<Recording> driven(const Scenario& scenario, YearOfTrips& year) {
   return std::nullopt;
 }
 
-std::optional<NormalBand> learn(const Owner& owner, YearOfTrips& year) {
+std::optional<NormalBand> learn(const Owner& owner, const std::vector<FaultPlan>& faults,
+                                YearOfTrips& year) {
   std::vector<DriveSummary> drives;
   for (std::size_t i = 0; i < k_learned; ++i) {
     Random random = accuracy::random_for(year.plan.seed, year.plan.number, 10 + i);
     const double day = random.between(-k_learned_over_days, 0.0);
-    const auto recording = driven(plan_trip(owner, day, random), year);
+    Scenario scenario = plan_trip(owner, day, random);
+    scenario.faults = faults;
+    const auto recording = driven(scenario, year);
     if (!recording) continue;
     for (LearningDrive& drive : summarise_drives(*recording))
       if (drive.summary) drives.push_back(std::move(*drive.summary));
@@ -147,10 +169,14 @@ std::vector<TripMeasures> measured(const Scenario& scenario, const NormalBand& b
   return trips;
 }
 
+Clock clock_on(const Owner& owner, double day) {
+  constexpr double k_new_year_s = 1924992000.0; // 2031-01-01
+  return {ClockKind::absolute, k_new_year_s + (owner.first_day + day) * k_day_s, 0};
+}
+
 void take_trip(const Owner& owner, const NormalBand& band, double day, Random& random,
                YearOfTrips& year) {
-  constexpr double k_new_year_s = 1924992000.0; // 2031-01-01
-  const Clock clock{ClockKind::absolute, k_new_year_s + (owner.first_day + day) * k_day_s, 0};
+  const Clock clock = clock_on(owner, day);
   const Scenario sound = plan_trip(owner, day, random);
   Scenario scenario = sound;
   const double severity = year.plan.fault ? severity_on(day) : 0.0;
@@ -170,6 +196,25 @@ void take_trip(const Owner& owner, const NormalBand& band, double day, Random& r
 
 } // namespace
 
+std::vector<TripMeasures> drive_sibling(const SiblingPlan& plan) {
+  YearOfTrips year{{plan.seed, 1000 * plan.group + plan.number, plan.fault}, {}, {}};
+  const Owner owner = make_sibling(plan);
+  std::vector<FaultPlan> faults;
+  if (plan.fault) faults.push_back({*plan.fault, plan.severity});
+  std::vector<TripMeasures> trips;
+  const auto band = learn(owner, faults, year);
+  if (!band) return trips;
+  Random random = accuracy::random_for(plan.seed, year.plan.number, 2);
+  for (std::size_t i = 0; i < plan.trips; ++i) {
+    const double day = 2.0 * static_cast<double>(i) + 0.5;
+    Scenario scenario = plan_trip(owner, day, random);
+    scenario.faults = faults;
+    for (TripMeasures& trip : measured(scenario, *band, clock_on(owner, day), year))
+      trips.push_back(std::move(trip));
+  }
+  return trips;
+}
+
 double severity_on(double day) {
   return std::max(0.0, (day - k_fault_day) / (k_year_days - k_fault_day)) * k_worst_severity;
 }
@@ -177,7 +222,7 @@ double severity_on(double day) {
 YearOfTrips drive_a_year(const YearPlan& plan) {
   YearOfTrips year{plan, {}, {}};
   const Owner owner = make_owner(plan);
-  const auto band = learn(owner, year);
+  const auto band = learn(owner, {}, year);
   if (!band) return year;
   Random random = accuracy::random_for(plan.seed, plan.number, 2);
   // Some days none, some days two.

@@ -44,6 +44,19 @@ struct YearOfTrips {
 /// each simulated, written as a log, read and judged as the program does it.
 YearOfTrips drive_a_year(const YearPlan& plan);
 
+/// One of several like vehicles of one yard: parts within their tolerances, an owner of its own.
+struct SiblingPlan {
+  std::uint64_t seed = 1;
+  std::size_t group = 0;
+  std::size_t number = 0;         ///< in the group
+  std::optional<FaultKind> fault; ///< there from the beginning: its band is learned with it
+  double severity = 1.0;
+  std::size_t trips = 20;
+};
+
+/// Its trips after those that its band was learned from; empty where none could be learned.
+std::vector<TripMeasures> drive_sibling(const SiblingPlan& plan);
+
 /// 0 before the fault begins.
 double severity_on(double day);
 
