@@ -9,6 +9,7 @@
 
 #include <array>
 #include <cstddef>
+#include <cstdint>
 #include <limits>
 #include <optional>
 #include <span>
@@ -23,11 +24,27 @@ namespace coolband {
 /// thermostat.
 std::string sibling_group(const VehicleProfile& profile);
 
+/// In what like vehicles are compared: the measures of trips, and one that a thermostat's own
+/// tolerance does not blur.
+enum class Likeness : std::uint8_t {
+  level,
+  level_at_load,
+  spread,
+  opening,
+  warm_up,
+  hottest_idle,
+  rise_at_load, ///< K, level at load above the opening: how much of the cooling is used
+};
+inline constexpr std::size_t k_likenesses = k_measures + 1;
+/// As the measures, and "rise-at-load".
+std::string_view name_of(Likeness likeness);
+std::string_view unit_of(Likeness likeness);
+
 /// Where a vehicle lies of late, at the common conditions.
 struct SiblingLevels {
   std::string vehicle;
   std::string group;
-  std::array<std::optional<double>, k_measures> levels; ///< medians; none with too few trips
+  std::array<std::optional<double>, k_likenesses> levels; ///< medians; none with too few trips
 };
 /// From the latest trips that count.
 SiblingLevels sibling_levels(std::string vehicle, std::string group,
@@ -37,9 +54,9 @@ inline constexpr std::size_t k_least_sibling_trips = 5;
 /// A group takes so many vehicles.
 inline constexpr std::size_t k_least_siblings = 4;
 
-/// One measure of a vehicle beside the others of its group.
+/// A vehicle beside the others of its group.
 struct SiblingDistance {
-  Measure measure = Measure::level;
+  Likeness likeness = Likeness::level;
   std::size_t others = 0;
   double usual = 0.0;    ///< median of the others
   double distance = 0.0; ///< beyond it
@@ -48,15 +65,16 @@ struct SiblingDistance {
 };
 
 struct AmongSiblings {
-  std::vector<SiblingDistance> distances; ///< of the measures that could be compared
-  /// Chance that a vehicle like the others lies so far off (Bonferroni over its measures); NaN
+  std::vector<SiblingDistance> distances; ///< of what could be compared
+  /// Chance that a vehicle like the others lies so far off (Bonferroni over the distances); NaN
   /// where nothing could be compared.
   double p = std::numeric_limits<double>::quiet_NaN();
 };
 /// One a vehicle, in the same order. The result does not depend on the order.
 std::vector<AmongSiblings> among_siblings(std::span<const SiblingLevels> vehicles);
 
-/// Which of them to believe: Benjamini & Yekutieli, since siblings are compared with each other.
+/// Which of them to believe: Benjamini & Hochberg. One that lies high makes the others lie a little
+/// low, which that was not made for; by simulation it holds (tests).
 FleetFinding odd_siblings(std::span<const AmongSiblings> vehicles,
                           double false_share = k_false_share);
 

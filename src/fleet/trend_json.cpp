@@ -208,8 +208,8 @@ Json siblings_json(const AmongSiblings& vehicle,
   json["p"] = std::isnan(vehicle.p) ? Json(nullptr) : Json(vehicle.p);
   Json distances = Json::array();
   for (const SiblingDistance& distance : vehicle.distances) {
-    distances.push_back({{"measure", name_of(distance.measure)},
-                         {"unit", unit_of(distance.measure)},
+    distances.push_back({{"measure", name_of(distance.likeness)},
+                         {"unit", unit_of(distance.likeness)},
                          {"others", distance.others},
                          {"usual", distance.usual},
                          {"distance", distance.distance},

@@ -34,7 +34,7 @@ Series series_of(std::span<const TripMeasures> trips, Measure measure) {
   Series series;
   for (std::size_t i = 0; i < trips.size(); ++i) {
     const auto& told = trips[i].of(measure);
-    if (!told || !(told->error <= worst)) continue;
+    if (!told || !std::isfinite(told->value) || !(told->error <= worst)) continue;
     series.values.push_back({told->value, told->error, trip_conditions(trips[i])});
     series.trip.push_back(i);
   }
@@ -245,6 +245,14 @@ double charts_of(const VehicleTrend& trend) {
 }
 
 } // namespace
+
+std::vector<std::string> service_days(const History& history) {
+  std::vector<std::string> days;
+  for (const HistoryEntry& entry : history.entries) {
+    if (entry.kind == EventKind::service) days.push_back(entry.date);
+  }
+  return days;
+}
 
 VehicleTrend trend_of(std::span<const TripMeasures> trips, const TrendOptions& options) {
   VehicleTrend trend;

@@ -3,6 +3,7 @@
 // vehicles to believe it of.
 #pragma once
 
+#include "band/history.hpp"
 #include "fleet/trip_measures.hpp"
 #include "numeric/false_discovery.hpp"
 
@@ -56,6 +57,9 @@ struct TrendOptions {
   /// Dates of services: the trips from then on have a baseline of their own.
   std::vector<std::string> services;
 };
+
+/// The services of a band's history, for `TrendOptions`.
+std::vector<std::string> service_days(const History& history);
 
 /// `trips` in time order, as `keep_latest` leaves them. Deterministic; cost about 10 ms at most.
 VehicleTrend trend_of(std::span<const TripMeasures> trips, const TrendOptions& options = {});

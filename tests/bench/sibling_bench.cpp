@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
-// How often the faulty one among like vehicles is found when its band was learned with the fault,
-// and how often a sound one is listed: a table, no test.
+// How often the faulty one among like vehicles is found when its band was
+// learned with the fault, and how often a sound one is listed: a table, no
+// test.
 //
 //   sibling_bench GROUPS SEED [SIZE]
 //
-// GROUPS for each fault, each of SIZE like vehicles, one of them faulty from the beginning; all of
-// them are one fleet.
+// GROUPS for each fault, each of SIZE like vehicles, one of them faulty from
+// the beginning; all of them are one fleet.
 #include "bench/trend_fleet.hpp"
 #include "fleet/siblings.hpp"
 
@@ -80,7 +81,7 @@ int main(int count, char** arguments) {
     if (std::find(finding.found.begin(), finding.found.end(), i) == finding.found.end()) continue;
     ++row.found;
     for (const auto& distance : believed(among[i], finding.level))
-      ++row.by[name_of(distance.measure)];
+      ++row.by[name_of(distance.likeness)];
   }
   fmt::print("{} vehicles in groups of {}, seed {}\n| | listed | by |\n", plans.size(), size, seed);
   for (const auto& [name, row] : rows) {

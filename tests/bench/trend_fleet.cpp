@@ -157,7 +157,7 @@ bool names_fault(const TripMeasures& trip) {
 }
 
 /// The trips of one drive as they are kept.
-std::vector<TripMeasures> measured(const Scenario& scenario, const NormalBand& band,
+std::vector<TripMeasures> measured(const Scenario& scenario, const std::optional<NormalBand>& band,
                                    const Clock& clock, YearOfTrips& year) {
   std::vector<TripMeasures> trips;
   const auto recording = driven(scenario, year);
@@ -202,14 +202,14 @@ std::vector<TripMeasures> drive_sibling(const SiblingPlan& plan) {
   std::vector<FaultPlan> faults;
   if (plan.fault) faults.push_back({*plan.fault, plan.severity});
   std::vector<TripMeasures> trips;
+  // Where none can be learned each trip is judged by itself, as a fleet does it.
   const auto band = learn(owner, faults, year);
-  if (!band) return trips;
   Random random = accuracy::random_for(plan.seed, year.plan.number, 2);
   for (std::size_t i = 0; i < plan.trips; ++i) {
     const double day = 2.0 * static_cast<double>(i) + 0.5;
     Scenario scenario = plan_trip(owner, day, random);
     scenario.faults = faults;
-    for (TripMeasures& trip : measured(scenario, *band, clock_on(owner, day), year))
+    for (TripMeasures& trip : measured(scenario, band, clock_on(owner, day), year))
       trips.push_back(std::move(trip));
   }
   return trips;

@@ -54,7 +54,7 @@ struct SiblingPlan {
   std::size_t trips = 20;
 };
 
-/// Its trips after those that its band was learned from; empty where none could be learned.
+/// Its trips after those that its band was learned from.
 std::vector<TripMeasures> drive_sibling(const SiblingPlan& plan);
 
 /// 0 before the fault begins.

@@ -52,6 +52,7 @@ TEST_CASE("the level of a vehicle is the median of its latest trips that count")
   REQUIRE(levels.levels[0]);
   CHECK(*levels.levels[0] == doctest::Approx(82.0).epsilon(0.01));
   CHECK_FALSE(levels.levels[3]);
+  CHECK_FALSE(levels.levels[6]);
   CHECK_FALSE(sibling_levels("V", "g", std::span(trips).first(4)).levels[0]);
 }
 
@@ -106,15 +107,39 @@ TEST_CASE("the order of the vehicles does not matter") {
   CHECK(among_siblings(vehicles)[6].p == p);
 }
 
+TEST_CASE("a radiator that is blocked shows though the thermostats differ") {
+  SplitMix random(21);
+  std::vector<SiblingLevels> vehicles;
+  for (int i = 0; i < 8; ++i) {
+    SiblingLevels levels{"V", "g", {}};
+    const double opens_c = 82.0 + 6.0 * (random.share() - 0.5);
+    levels.levels[3] = opens_c;
+    levels.levels[6] = (i == 2 ? 14.5 : 8.0) + random.share();
+    levels.levels[1] = opens_c + *levels.levels[6];
+    vehicles.push_back(levels);
+  }
+  const auto among = among_siblings(vehicles);
+  CHECK(odd_siblings(among).found == std::vector<std::size_t>{2});
+  CHECK(believed(among[2], among[2].p).front().likeness == Likeness::rise_at_load);
+}
+
+TEST_CASE("in a large group the odd one is found as in a small one") {
+  SplitMix random(12);
+  auto vehicles = alike(random, 500);
+  vehicles[77].levels[0] = 99.0;
+  CHECK(odd_siblings(among_siblings(vehicles)).found == std::vector<std::size_t>{77});
+  CHECK(among_siblings(vehicles)[77].distances[0].others == 499);
+}
+
 TEST_CASE("words of a distance") {
   SiblingDistance distance;
-  distance.measure = Measure::level_at_load;
+  distance.likeness = Likeness::level_at_load;
   distance.others = 7;
   distance.usual = 94.1;
   distance.distance = 6.2;
   CHECK(words_of(distance) ==
         "the level at load lies 6.2 K above that of 7 like vehicles (94.1 °C)");
-  distance.measure = Measure::warm_up;
+  distance.likeness = Likeness::warm_up;
   distance.usual = std::log(9.0);
   distance.distance = std::log(1.5);
   CHECK(words_of(distance) == "the warm-up lies 50 % above that of 7 like vehicles (9 min)");

@@ -81,6 +81,13 @@ TEST_CASE("a service begins a new baseline") {
   CHECK(trend.p > 0.05);
 }
 
+TEST_CASE("the services of a history, not its findings") {
+  History history;
+  add_event(history, {"2031-02-01", EventKind::finding, "runs hot", "overheating", "check"});
+  add_event(history, {"2031-03-21", EventKind::service, "thermostat renewed", "", "a mechanic"});
+  CHECK(service_days(history) == std::vector<std::string>{"2031-03-21"});
+}
+
 TEST_CASE("a band that holds since another day begins a new baseline") {
   auto trips = made_trips({});
   for (std::size_t i = 30; i < trips.size(); ++i) trips[i].since = "2031-03-01";
