@@ -13,6 +13,7 @@
 #include "coolband/core/timestamp.hpp"
 #include "coolband/report/report.hpp"
 
+#include <algorithm>
 #include <memory>
 #include <string>
 
@@ -112,10 +113,20 @@ struct Outcome {
   std::optional<Error> undated;     ///< a trip that cannot be recorded
 };
 
+/// When a trip began; where the log has no date, the day on the job card.
+std::string start_of(const Recording& recording, const TripFinding& finding, const JobCard& job) {
+  std::string start = format_instant(recording.clock, finding.trip.start_s);
+  if (!start.empty()) return start;
+  const auto date =
+      std::find_if(job.begin(), job.end(), [](const JobField& f) { return f.key == "date"; });
+  const auto* text = date == job.end() ? nullptr : std::get_if<std::string>(&date->value);
+  return text == nullptr ? "" : *text;
+}
+
 /// What the history is told of a trip.
 void keep_event(const RecordOptions& options, const Recording& recording,
-                const TripFinding& finding, Outcome& outcome) {
-  const std::string start = format_instant(recording.clock, finding.trip.start_s);
+                const TripFinding& finding, const JobCard& job, Outcome& outcome) {
+  const std::string start = start_of(recording, finding, job);
   const auto day = day_for(options, start, recording.source);
   if (!day) {
     outcome.undated = day.error();
@@ -147,7 +158,7 @@ int judge_logs(const CheckOptions& options, const Known& known, Rendered& render
         keep_page(outcome.pages, page_of(report, outcome.trips));
       else
         rendered.add(rendered_trip(report, rendered, options, style));
-      if (options.record.record) keep_event(options.record, recording, finding, outcome);
+      if (options.record.record) keep_event(options.record, recording, finding, known.job, outcome);
       outcome.level_reached =
           outcome.level_reached || reached(finding.judgement.action, options.fail_on);
     }
