@@ -123,7 +123,7 @@ Told told_idle(const Trip& trip, const NormalBand& band, std::optional<double> a
 
 void put(TripMeasures& trip, Measure measure, Told told) {
   const auto i = static_cast<std::size_t>(measure);
-  trip.measures[i] = std::move(told.measured);
+  trip.measures[i] = told.measured;
   trip.lacks[i] = std::move(told.lacks);
 }
 
