@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
-#include <cstdio>
+#include <cstdlib>
 #include <cstring>
 #include <memory>
 #include <set>
@@ -45,6 +45,18 @@ FolderEntry entry_named(int folder, const std::string& name) {
 class Walk {
  public:
   Walk(bool any_name, FoundLogs& found) : any_name_(any_name), found_(found) {}
+
+  /// No link leads back to the folder, or to what it lies in.
+  void shut_behind(const std::string& folder) {
+    const std::unique_ptr<char, decltype(&std::free)> real(::realpath(folder.c_str(), nullptr),
+                                                           &std::free);
+    if (!real) return;
+    for (std::string path = real.get(); !path.empty(); path.resize(path.find_last_of('/'))) {
+      struct stat status {};
+      if (::stat(path.c_str(), &status) == 0) met_.insert({status.st_dev, status.st_ino});
+      if (path == "/") break;
+    }
+  }
 
   void enter(const std::string& folder, std::size_t depth) {
     if (depth > k_deepest) return complain(folder, "folders lie too deep in each other here");
@@ -132,7 +144,9 @@ std::string joined_path(const std::string& folder, const std::string& name) {
 }
 
 void walk_folder(const std::string& folder, bool any_name, FoundLogs& found) {
-  Walk(any_name, found).enter(folder, 0);
+  Walk walk(any_name, found);
+  walk.shut_behind(folder);
+  walk.enter(folder, 0);
 }
 
 } // namespace coolband

@@ -30,7 +30,7 @@ bool is_own_file(const std::string& path);
 std::string joined_path(const std::string& folder, const std::string& name);
 
 /// Adds every log in the folder and below. A file or folder that was met before, by whatever name,
-/// is not met again.
+/// is not met again; nor is what the folder lies in.
 void walk_folder(const std::string& folder, bool any_name, FoundLogs& found);
 
 } // namespace coolband
