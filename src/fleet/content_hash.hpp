@@ -11,8 +11,8 @@
 
 namespace coolband {
 
-/// XXH64 with seed 0 (xxHash fast digest algorithm, format description 0.1.1, section XXH64; from
-/// memory), fed piece by piece.
+/// XXH64 with seed 0 (Collet's xxHash; the algorithm from memory, the values checked against
+/// xxh64sum 0.8.1), fed piece by piece.
 class ContentHash {
  public:
   void add(std::string_view bytes);

@@ -51,10 +51,12 @@ class Walk {
     const std::unique_ptr<char, decltype(&std::free)> real(::realpath(folder.c_str(), nullptr),
                                                            &std::free);
     if (!real) return;
-    for (std::string path = real.get(); !path.empty(); path.resize(path.find_last_of('/'))) {
+    std::string path = real.get();
+    for (;;) {
       struct stat status {};
       if (::stat(path.c_str(), &status) == 0) met_.insert({status.st_dev, status.st_ino});
-      if (path == "/") break;
+      if (path == "/") return;
+      path.resize(std::max<std::size_t>(path.find_last_of('/'), 1));
     }
   }
 

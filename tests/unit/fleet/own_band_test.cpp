@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: Apache-2.0
+// A band that was learned here says so, until somebody changes it.
+#include "fleet/own_band.hpp"
+
+#include "coolband/band/band_file.hpp"
+#include "fleet/vehicle_band.hpp"
+#include "unit/band/made_drives.hpp"
+
+#include <doctest/doctest.h>
+
+using namespace coolband;
+using namespace coolband::testing;
+
+namespace {
+
+NormalBand some_band() {
+  auto band = learn_band(made_drives(8), "V 1");
+  REQUIRE(band);
+  return *band;
+}
+
+NormalBand again(const std::string& text) {
+  auto band = parse_band(text, "b");
+  REQUIRE(band);
+  return *band;
+}
+
+} // namespace
+
+TEST_CASE("own band: the mark comes back, with whether the circuit was tried") {
+  const NormalBand band = some_band();
+  CHECK_FALSE(own_mark(band));
+  CHECK_FALSE(own_mark(again(write_band(band))));
+  for (const bool tried : {false, true}) {
+    const auto mark = own_mark(again(write_own_band(band, {tried})));
+    REQUIRE(mark);
+    CHECK(mark->circuit_tried == tried);
+  }
+}
+
+TEST_CASE("own band: written again it is the same, also with another mark") {
+  const std::string text = write_own_band(some_band(), {false});
+  CHECK(write_own_band(again(text), {false}) == text);
+  CHECK(own_mark(again(write_own_band(again(text), {true})))->circuit_tried);
+}
+
+TEST_CASE("own band: changed by hand it is a given one") {
+  NormalBand band = again(write_own_band(some_band(), {false}));
+  REQUIRE(own_mark(band));
+  band.centre_c += 0.5;
+  CHECK_FALSE(own_mark(again(write_band(band))));
+}
+
+TEST_CASE("own band: marks do not change what is judged by") {
+  const NormalBand band = some_band();
+  const std::string bare = fingerprint_of(again(write_band(band)));
+  CHECK(fingerprint_of(again(write_own_band(band, {false}))) == bare);
+  CHECK(fingerprint_of(again(write_own_band(band, {true}))) == bare);
+  CHECK(fingerprint_of(std::nullopt) == "none");
+}
