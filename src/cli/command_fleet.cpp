@@ -153,8 +153,19 @@ SummaryOptions summary_options(const FleetOptions& options) {
   return result;
 }
 
+Error no_logs(const FleetOptions& options) {
+  const std::string where = options.common.logs.empty() ? options.list : options.common.logs.front();
+  return {ErrorKind::input,
+          {where},
+          "no logs were found here",
+          "",
+          "name a folder of vehicles with logs such as .csv or .json, or try --any-name"};
+}
+
 int finish(Work& work) {
   if (auto error = judge_and_write(work)) return fail(*error);
+  if (work.summary.counts().vehicles + work.summary.counts().problems == 0)
+    return fail(no_logs(work.options));
   if (work.store) {
     if (auto error = work.store->complete()) return fail(*error);
   }

@@ -48,6 +48,11 @@ void FleetCounts::add(const FleetCounts& other) {
 }
 
 std::optional<Error> FleetSummary::add(const VehicleRecord& vehicle, std::size_t judged) {
+  if (vehicle.logs.empty() && vehicle.problem_count() == 0) {
+    // A folder of something else, e.g. the bands.
+    counts_.passed_over += vehicle.passed_over;
+    return std::nullopt;
+  }
   FleetCounts one;
   one.vehicles = 1;
   one.logs = vehicle.logs.size();

@@ -45,6 +45,7 @@ class FleetSummary {
   explicit FleetSummary(std::size_t run, std::string folder = {})
       : run_(run), records_(std::move(folder)) {}
 
+  /// A vehicle without any log is none.
   std::optional<Error> add(const VehicleRecord& vehicle, std::size_t judged);
   void add_problems(const std::vector<Problem>& problems, std::size_t passed_over);
 

@@ -80,7 +80,6 @@ std::string change_words(const VehicleRecord& vehicle, std::size_t run) {
 std::string not_judged_words(const VehicleRecord& vehicle) {
   if (vehicle.state.trips > 0) return "";
   if (!vehicle.problems.empty()) return words_of(vehicle.problems.front());
-  if (vehicle.logs.empty()) return "no logs";
   return "none of its logs could be used";
 }
 
