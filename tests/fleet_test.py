@@ -94,6 +94,17 @@ class Results(Folder):
         self.assertEqual([v["id"] for v in summary["vehicles"]], ["warden-1", "warden-3"])
         self.assertEqual(summary["vehicles"][0]["state"]["condition"], "thermostat-stuck-open")
 
+    def test_other_forms_go_along(self):
+        forms = ("html", "csv", "jsonl", "json", "txt")
+        also = sum((["--also", f"a.{form}"] for form in forms), [])
+        self.run_fleet("logs", "--bands", "bands", *also)
+        for form in forms:
+            name = {"txt": "text"}.get(form, form)
+            alone = self.run_fleet("logs", "--bands", "bands", "--format", name, "--ordered").stdout
+            self.assertTrue((self.here / f"a.{form}").read_bytes() == alone, form)
+        self.run_fleet("logs", *also, code=4)
+        self.run_fleet("logs", "--also", "a.xml", code=2)
+
     def test_fail_on_goes_by_the_latest_trips(self):
         self.run_fleet("logs", "--fail-on", "service", code=1)
         self.run_fleet("logs", "--fail-on", "stop")

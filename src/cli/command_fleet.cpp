@@ -23,6 +23,13 @@ namespace coolband::cli {
 
 namespace {
 
+/// One more file, gathered while the run goes on, written when it is over.
+struct AlsoFile {
+  std::string path;
+  std::string form;
+  Spool text; ///< of trips
+};
+
 struct Work {
   const FleetOptions& options;
   FleetPlan plan;
@@ -30,8 +37,10 @@ struct Work {
   std::optional<Store> store;
   FleetSummary summary;
   FleetProgress progress;
-  SummaryOptions summary_options;
+  std::vector<AlsoFile> also;
 };
+
+bool is_by_trip(const std::string& form) { return form == "jsonl" || form == "csv"; }
 
 std::size_t jobs_of(const FleetOptions& options) {
   if (options.jobs > 0) return options.jobs;
@@ -52,6 +61,14 @@ bool level_reached(const FleetCounts& counts, const std::string& level) {
 /// An error of the sink ends the run; what the output failed with is told where it is written.
 Error stopped() { return {ErrorKind::output, {}, "the output could not be written", "", ""}; }
 
+/// A vehicle's trips in a form that has them one by one; nothing of any other form.
+std::optional<Error> put_trips(const VehicleResult& result, const std::string& form,
+                               const TextSink& put) {
+  if (form == "jsonl") return result.copy_reports(put);
+  if (form == "csv") return put(trip_table_rows(result.record));
+  return std::nullopt;
+}
+
 /// Judges all; reports or rows go to `sink` as they come.
 std::optional<Error> judge_all(Work& work, const Sink& sink) {
   const std::string& format = work.options.common.format;
@@ -60,13 +77,16 @@ std::optional<Error> judge_all(Work& work, const Sink& sink) {
   };
   const TakeResult take = [&](const VehicleResult& result) -> std::optional<Error> {
     if (auto error = work.summary.add(result.record, result.judged)) return error;
-    if (format == "jsonl") return result.copy_reports(put);
-    if (format == "csv") return put(trip_table_rows(result.record));
-    return std::nullopt;
+    for (AlsoFile& file : work.also) {
+      const auto keep = [&](std::string_view text) { return file.text.add(text); };
+      if (auto error = put_trips(result, file.form, keep)) return error;
+    }
+    return put_trips(result, format, put);
   };
   RunOptions how;
   how.jobs = jobs_of(work.options);
-  how.ordered = work.options.ordered || work.options.common.output != "-" || work.store;
+  how.ordered =
+      work.options.ordered || work.options.common.output != "-" || work.store || !work.also.empty();
   if (format == "csv" && !sink(trip_table_heading())) return stopped();
   const CommonOptions& common = work.options.common;
   const FleetDisplay display(work.progress, work.plan.vehicles.size(),
@@ -75,16 +95,37 @@ std::optional<Error> judge_all(Work& work, const Sink& sink) {
                    work.progress, take);
 }
 
-std::optional<Error> tell_summary(Work& work, const Sink& sink) {
-  const CommonOptions& common = work.options.common;
+/// The folder of pages as seen from the overview.
+std::string pages_link(const FleetOptions& options, const std::string& output) {
+  if (options.pages.empty() || output == "-") return options.pages;
+  std::error_code error;
+  const auto from = std::filesystem::absolute(output, error).parent_path();
+  const auto to = std::filesystem::absolute(options.pages, error);
+  const std::string link = to.lexically_normal().lexically_relative(from.lexically_normal());
+  return link.empty() ? options.pages : link;
+}
+
+SummaryOptions summary_options(const FleetOptions& options, const std::string& output) {
+  SummaryOptions result;
+  result.has_store = !options.store.empty();
+  result.most = options.common.quiet ? std::min<std::size_t>(options.top, 10) : options.top;
+  result.brief = options.common.quiet;
+  result.pages = pages_link(options, output);
+  result.pages_for_all = options.pages_for == "all";
+  return result;
+}
+
+std::optional<Error> tell_summary(const Work& work, const std::string& form,
+                                  const std::string& output, const Sink& sink) {
   const auto put = [&](std::string_view text) {
     return sink(text) ? std::nullopt : std::optional(stopped());
   };
-  if (common.format == "json") return render_fleet_json(work.summary, work.summary_options, put);
-  const auto text = common.format == "html"
-                        ? render_fleet_html(work.summary, work.summary_options)
-                        : render_fleet(work.summary, work.summary_options,
-                                       style_for(common.color, common.output != "-"));
+  const SummaryOptions how = summary_options(work.options, output);
+  if (form == "json") return render_fleet_json(work.summary, how, put);
+  const auto text =
+      form == "html"
+          ? render_fleet_html(work.summary, how)
+          : render_fleet(work.summary, how, style_for(work.options.common.color, output != "-"));
   if (!text) return text.error();
   return put(*text);
 }
@@ -92,16 +133,32 @@ std::optional<Error> tell_summary(Work& work, const Sink& sink) {
 /// Runs and writes; the first error of either.
 std::optional<Error> judge_and_write(Work& work) {
   const CommonOptions& common = work.options.common;
-  const bool by_trip = common.format == "jsonl" || common.format == "csv";
   std::optional<Error> failed;
-  if (!by_trip) failed = judge_all(work, [](std::string_view) { return true; });
+  if (!is_by_trip(common.format)) failed = judge_all(work, [](std::string_view) { return true; });
   if (failed) return failed;
   const FallibleProducer produce = [&](const Sink& sink) {
-    failed = by_trip ? judge_all(work, sink) : tell_summary(work, sink);
+    failed = is_by_trip(common.format) ? judge_all(work, sink)
+                                       : tell_summary(work, common.format, common.output, sink);
     // Nothing half done may take the output's name.
     return !failed;
   };
   const auto written = write_output_if(common.output, produce, common.overwrite);
+  return written ? written : failed;
+}
+
+std::optional<Error> write_also(const Work& work, const AlsoFile& file) {
+  std::optional<Error> failed;
+  const FallibleProducer produce = [&](const Sink& sink) {
+    const auto put = [&](std::string_view text) {
+      return sink(text) ? std::nullopt : std::optional(stopped());
+    };
+    if (file.form == "csv") failed = put(trip_table_heading());
+    if (!failed)
+      failed = is_by_trip(file.form) ? file.text.copy_all(put)
+                                     : tell_summary(work, file.form, file.path, sink);
+    return !failed;
+  };
+  const auto written = write_output_if(file.path, produce, work.options.common.overwrite);
   return written ? written : failed;
 }
 
@@ -133,28 +190,9 @@ void tell_cost(const Work& work) {
                      static_cast<double>(usage.ru_maxrss) / 1024.0));
 }
 
-/// The folder of pages as seen from the overview.
-std::string pages_link(const FleetOptions& options) {
-  if (options.pages.empty() || options.common.output == "-") return options.pages;
-  std::error_code error;
-  const auto from = std::filesystem::absolute(options.common.output, error).parent_path();
-  const auto to = std::filesystem::absolute(options.pages, error);
-  const std::string link = to.lexically_normal().lexically_relative(from.lexically_normal());
-  return link.empty() ? options.pages : link;
-}
-
-SummaryOptions summary_options(const FleetOptions& options) {
-  SummaryOptions result;
-  result.has_store = !options.store.empty();
-  result.most = options.common.quiet ? std::min<std::size_t>(options.top, 10) : options.top;
-  result.brief = options.common.quiet;
-  result.pages = pages_link(options);
-  result.pages_for_all = options.pages_for == "all";
-  return result;
-}
-
 Error no_logs(const FleetOptions& options) {
-  const std::string where = options.common.logs.empty() ? options.list : options.common.logs.front();
+  const std::string where =
+      options.common.logs.empty() ? options.list : options.common.logs.front();
   return {ErrorKind::input,
           {where},
           "no logs were found here",
@@ -166,6 +204,9 @@ int finish(Work& work) {
   if (auto error = judge_and_write(work)) return fail(*error);
   if (work.summary.counts().vehicles + work.summary.counts().problems == 0)
     return fail(no_logs(work.options));
+  for (const AlsoFile& file : work.also) {
+    if (auto error = write_also(work, file)) return fail(*error);
+  }
   if (work.store) {
     if (auto error = work.store->complete()) return fail(*error);
   }
@@ -176,11 +217,18 @@ int finish(Work& work) {
   return level_reached(counts, work.options.fail_on) ? k_level_reached : k_done;
 }
 
+std::optional<Error> check_targets(const FleetOptions& options) {
+  std::vector<std::string> outputs = options.also;
+  outputs.push_back(options.common.output);
+  for (const std::string& output : outputs) {
+    if (auto error = check_target(output, options.common.overwrite, {options.list})) return error;
+  }
+  return std::nullopt;
+}
+
 int run(const FleetOptions& options) {
-  const CommonOptions& common = options.common;
   if (const auto error = check_fleet_options(options)) return fail(*error);
-  if (const auto error = check_target(common.output, common.overwrite, {options.list}))
-    return fail(*error);
+  if (const auto error = check_targets(options)) return fail(*error);
   const auto inputs = fleet_inputs(options);
   if (!inputs) return fail(inputs.error());
   auto settings = fleet_settings(options);
@@ -202,7 +250,9 @@ int run(const FleetOptions& options) {
             std::move(store),
             FleetSummary(number, folder),
             {},
-            summary_options(options)};
+            {}};
+  for (const std::string& file : options.also)
+    work.also.push_back({file, form_of_name(file), Spool(folder)});
   work.summary.add_problems(work.plan.problems, work.plan.passed_over);
   return finish(work);
 }

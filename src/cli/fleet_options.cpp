@@ -4,6 +4,7 @@
 
 #include "cli/console.hpp"
 
+#include <algorithm>
 #include <cstdio>
 #include <ctime>
 
@@ -86,6 +87,10 @@ void add_results(CLI::App& app, FleetOptions& options) {
       ->type_name("N")
       ->check(CLI::Range(1, 100000))
       ->capture_default_str();
+  app.add_option("--also", options.also,
+                 "write this as well: fleet.html, .csv, .jsonl, .json or .txt (repeatable)")
+      ->type_name("FILE")
+      ->allow_extra_args(false);
   app.add_option("--pages", options.pages, "write a page on each trip with a finding here")
       ->type_name("DIR");
   app.add_option("--pages-for", options.pages_for, "which trips get a page")
@@ -97,6 +102,19 @@ void add_results(CLI::App& app, FleetOptions& options) {
 }
 
 } // namespace
+
+std::string form_of_name(const std::string& file) {
+  for (const char* form : {"html", "csv", "jsonl", "json"}) {
+    if (file.ends_with(std::string(".") + form)) return form;
+  }
+  return file.ends_with(".txt") ? "text" : "";
+}
+
+bool wants_reports(const FleetOptions& options) {
+  return options.common.format == "jsonl" ||
+         std::any_of(options.also.begin(), options.also.end(),
+                     [](const std::string& file) { return form_of_name(file) == "jsonl"; });
+}
 
 void add_fleet_options(CLI::App& app, FleetOptions& options) {
   add_inputs(app, options);
@@ -119,6 +137,11 @@ std::optional<Error> check_fleet_options(const FleetOptions& options) {
                  "choose one of them");
   if (options.relearn && options.no_learn)
     return usage("--relearn and --no-learn contradict each other", "choose one of them");
+  for (const std::string& file : options.also) {
+    if (form_of_name(file).empty())
+      return usage(fmt::format("--also '{}': the ending of the name says no form", file),
+                   "end it with .html, .csv, .jsonl, .json or .txt");
+  }
   if (options.wait && options.store.empty())
     return usage("--wait goes with --store", "add --store DIR, or leave --wait out");
   return std::nullopt;
@@ -159,7 +182,7 @@ Result<FleetSettings> fleet_settings(const FleetOptions& options) {
   settings.recent = options.recent;
   settings.pages = options.pages;
   settings.pages_for_all = options.pages_for == "all";
-  settings.want_reports = options.common.format == "jsonl";
+  settings.want_reports = wants_reports(options);
   timespec now{};
   clock_gettime(CLOCK_REALTIME, &now);
   settings.began_ns = static_cast<std::int64_t>(now.tv_sec) * 1000000000 + now.tv_nsec;

@@ -31,7 +31,13 @@ struct FleetOptions {
   std::string pages;
   std::string pages_for = "findings";
   std::string fail_on;
+  std::vector<std::string> also;
 };
+
+/// What the ending of a name says: "html" of "fleet.html"; "text" of ".txt". Empty: none of ours.
+std::string form_of_name(const std::string& file);
+/// The run writes reports line by line somewhere.
+bool wants_reports(const FleetOptions& options);
 
 void add_fleet_options(CLI::App& app, FleetOptions& options);
 
