@@ -61,6 +61,8 @@ Json traits_json(const Traits& traits) {
   json["period_s"] = trait_json(traits.period_s);
   json["hottest_idle_c"] = trait_json(traits.hottest_idle_c);
   json["best_cooling_k_per_min"] = trait_json(traits.best_cooling_k_per_min);
+  json["dips_per_h"] = trait_json(traits.dips_per_h);
+  json["roughness_k"] = trait_json(traits.roughness_k);
   return json;
 }
 
@@ -223,6 +225,8 @@ void read_traits(FieldReader& reader, const Json& json, Traits& traits) {
   traits.period_s = trait_from(reader, *found, "period_s");
   traits.hottest_idle_c = trait_from(reader, *found, "hottest_idle_c");
   traits.best_cooling_k_per_min = trait_from(reader, *found, "best_cooling_k_per_min");
+  traits.dips_per_h = trait_from(reader, *found, "dips_per_h");
+  traits.roughness_k = trait_from(reader, *found, "roughness_k");
   const auto warm_up = found->find("warm_up");
   if (warm_up == found->end() || !warm_up->is_object()) return;
   const auto rate = trait_from(reader, *warm_up, "rate_k_per_min");

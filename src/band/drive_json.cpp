@@ -137,6 +137,8 @@ Json regulation_json(const Regulation& regulation) {
   put(json, "period_s", regulation.period_s);
   put(json, "hottest_idle_c", regulation.hottest_idle_c);
   put(json, "best_cooling_k_per_min", regulation.best_cooling_k_per_min);
+  put(json, "dips_per_h", regulation.dips_per_h);
+  put(json, "roughness_k", regulation.roughness_k);
   return json;
 }
 
@@ -148,6 +150,8 @@ Regulation regulation_from(FieldReader& reader, const Json& json) {
   regulation.period_s = reader.number(*found, "period_s", k_positive);
   regulation.hottest_idle_c = reader.number(*found, "hottest_idle_c", k_reading_c);
   regulation.best_cooling_k_per_min = reader.number(*found, "best_cooling_k_per_min", k_any);
+  regulation.dips_per_h = reader.number(*found, "dips_per_h", k_positive);
+  regulation.roughness_k = reader.number(*found, "roughness_k", k_positive);
   return regulation;
 }
 

@@ -190,7 +190,7 @@ Result<NormalBand> learn(NormalBand band, const std::optional<VehicleProfile>& p
   if (band.centre_c < k_coldest_band_c) return too_cold(band);
   add_ranges(band);
   band.traits = learn_traits(band.drives);
-  if (options.fit_circuit) add_circuit(band);
+  if (options.fit_circuit && !is_restless(band.traits)) add_circuit(band);
   if (profile) band.opens_c = profile->thermostat_opens_c;
   add_notes(band, profile);
   fold_old_drives(band);

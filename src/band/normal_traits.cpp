@@ -128,7 +128,19 @@ Traits learn_traits(const std::vector<DriveSummary>& drives) {
       drives, [](const DriveSummary& d) { return d.regulation.hottest_idle_c; }, rounding);
   traits.best_cooling_k_per_min =
       trait_over(drives, [](const DriveSummary& d) { return d.regulation.best_cooling_k_per_min; });
+  traits.dips_per_h =
+      trait_over(drives, [](const DriveSummary& d) { return d.regulation.dips_per_h; });
+  traits.roughness_k =
+      trait_over(drives, [](const DriveSummary& d) { return d.regulation.roughness_k; });
   return traits;
+}
+
+bool is_restless(const Traits& traits) {
+  // 0.1 K/s over 100 to 150 kJ/K; open logs of sound vehicles show 0.1 to 0.3 K.
+  constexpr double k_restless_k = 0.5;
+  constexpr double k_95_pct = 1.645;
+  return traits.roughness_k &&
+         traits.roughness_k->value - k_95_pct * traits.roughness_k->error >= k_restless_k;
 }
 
 std::optional<double> expected_warm_up_s(const NormalBand& band, const WarmUp& warm_up) {

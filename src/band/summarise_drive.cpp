@@ -197,7 +197,8 @@ void round_off(DriveSummary& drive) {
       round_off(*value);
   }
   for (auto* value : {&drive.regulation.amplitude_k, &drive.regulation.period_s,
-                      &drive.regulation.hottest_idle_c, &drive.regulation.best_cooling_k_per_min})
+                      &drive.regulation.hottest_idle_c, &drive.regulation.best_cooling_k_per_min,
+                      &drive.regulation.dips_per_h, &drive.regulation.roughness_k})
     round_off(*value);
 }
 

@@ -4,6 +4,7 @@
 
 #include "coolband/numeric/order_statistics.hpp"
 #include "diagnose/opening_span.hpp"
+#include "diagnose/usual_dips.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -325,8 +326,18 @@ Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes
           events >= 3 ? k_reading_wild : few};
 }
 
-void add_dips(std::vector<Evidence>& evidence, const Dips& dips) {
+/// Speaks for nothing.
+constexpr Likelihood k_no_news = {1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0};
+
+void add_dips(std::vector<Evidence>& evidence, const Dips& dips, const NormalBand& band) {
   if (!dips.seen) return;
+  if (dips.warm > 0 && !more_than_usual(dips, band)) {
+    evidence.push_back(
+        {fmt::format("the reading dips {}, as it does in normal running", times(dips.warm)),
+         k_no_news});
+    return;
+  }
+  if (is_restless(band.traits)) return;
   if (dips.shut == 0 && dips.shut_s >= k_shut_seen_s)
     evidence.push_back({"no sudden dip of the reading while it warmed up", k_dips_shut[0]});
   if (dips.shut > 0) {
@@ -405,7 +416,7 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
     }
   }
   evidence.push_back(reading_evidence(trip, episodes, reading, circuit_known));
-  add_dips(evidence, reading.dips);
+  add_dips(evidence, reading.dips, band);
   return evidence;
 }
 

@@ -4,9 +4,9 @@
 
 #include "coolband/diagnose/judgement.hpp"
 #include "diagnose/deviations.hpp"
-#include "diagnose/dips.hpp"
 #include "diagnose/frozen.hpp"
 #include "diagnose/steps.hpp"
+#include "segment/dips.hpp"
 
 #include <vector>
 

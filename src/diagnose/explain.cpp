@@ -36,6 +36,9 @@ constexpr double k_foreseen_share = 0.5;
 constexpr double k_settled_s = 300.0;
 /// Colder than the drives by this is beyond their experience, K.
 constexpr double k_colder_k = 2.0;
+/// So far above its centre a reading is past its level: the tolerance of the start of opening, K (TM
+/// 5-3825-229-14&P).
+constexpr double k_past_level_k = 3.0;
 /// Farther below its level than this (K) it is a cold engine, not one that settles.
 constexpr double k_settling_k = 10.0;
 
@@ -136,14 +139,36 @@ Phase led_by(const Episode& episode, const Blocks& blocks) {
   return phase;
 }
 
+/// A warm-up that creeps up to its level falls back below the band now and then. One that shot past
+/// its level and falls below it is another matter: a valve does that.
+bool ends_warm_up(const Episode& episode, const Trip& trip, const NormalBand& band) {
+  if (episode.extreme_c < band.centre_c - k_settling_k) return false;
+  const auto ends = [&](const WarmUp& warm_up) {
+    if (!warm_up.reached_s || episode.end_s <= warm_up.start_s + *warm_up.reached_s) return false;
+    const double usual_s = expected_warm_up_s(band, warm_up).value_or(0.0);
+    return episode.end_s <= warm_up.start_s + std::max(usual_s, *warm_up.reached_s) + k_settled_s;
+  };
+  const auto last = std::find_if(trip.warm_ups.begin(), trip.warm_ups.end(), ends);
+  if (last == trip.warm_ups.end()) return false;
+  const Blocks& blocks = trip.blocks;
+  for (std::size_t i = 0; i < blocks.size() && blocks.start_s[i] <= episode.end_s; ++i) {
+    if (blocks.start_s[i] < last->start_s + *last->reached_s) continue;
+    if (static_cast<double>(blocks.coolant[i]) > band.centre_c + k_past_level_k) return false;
+  }
+  return true;
+}
+
 /// Heat soak after a stop, or the last kelvins of a warm-up: both are over within minutes. An
 /// overshoot at the first opening is not among them: it tells of a late thermostat.
-Explanation by_settling(const Episode& episode, const Blocks& blocks) {
+Explanation by_settling(const Episode& episode, const Trip& trip, const NormalBand& band) {
+  const Blocks& blocks = trip.blocks;
+  const bool below = episode.direction == Direction::below;
+  if (below && ends_warm_up(episode, trip, band)) return Explanation::warm_up;
   if (episode.end_s - episode.start_s > k_settled_s) return Explanation::none;
   if (episode.worst_deviation_c < -k_settling_k) return Explanation::none;
   const Phase phase = led_by(episode, blocks);
   if (phase == Phase::restart || phase == Phase::off) return Explanation::restart;
-  if (phase == Phase::warm_up && episode.direction == Direction::below) return Explanation::warm_up;
+  if (phase == Phase::warm_up && below) return Explanation::warm_up;
   return Explanation::none;
 }
 
@@ -151,7 +176,7 @@ Explanation by_settling(const Episode& episode, const Blocks& blocks) {
 Explanation by_rule(const Episode& episode, const Trip& trip, const NormalBand& band) {
   if (episode.direction == Direction::below && by_cold_weather(episode, trip))
     return Explanation::cold_weather;
-  const Explanation settling = by_settling(episode, trip.blocks);
+  const Explanation settling = by_settling(episode, trip, band);
   if (settling != Explanation::none || episode.direction == Direction::below) return settling;
   if (by_heavy_load(episode, trip.blocks, band)) return Explanation::heavy_load;
   if (by_hot_weather(episode, band)) return Explanation::hot_weather;

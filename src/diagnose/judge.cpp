@@ -15,6 +15,7 @@
 #include "diagnose/runs_hot.hpp"
 #include "diagnose/sound_course.hpp"
 #include "diagnose/standard_codes.hpp"
+#include "diagnose/usual_dips.hpp"
 #include "diagnose/verdict.hpp"
 
 #include <algorithm>
@@ -222,8 +223,9 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
 
   CircuitEvidence by_circuit;
   const bool left_band = trusted && !(judgement.episodes.empty() && beside.empty());
-  if (odd || left_band || anything_unexplained(judgement.episodes) ||
-      anything_unexplained(beside)) {
+  const bool follows = !is_restless(band.traits);
+  if (follows && (odd || left_band || anything_unexplained(judgement.episodes) ||
+                  anything_unexplained(beside))) {
     std::vector<bool> unused = unbelievable(recording, trip, reading);
     leave_to_the_rules(unused, judgement.episodes, trip.blocks, band);
     const bool may_step = !reading.steps.seen || reading.steps.count > 0;

@@ -4,9 +4,10 @@
 
 #include "band/condition_walk.hpp"
 #include "band/history.hpp"
-#include "diagnose/dips.hpp"
 #include "diagnose/episodes.hpp"
 #include "diagnose/explain.hpp"
+#include "diagnose/usual_dips.hpp"
+#include "segment/dips.hpp"
 
 #include <algorithm>
 #include <cmath>

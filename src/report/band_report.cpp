@@ -58,6 +58,10 @@ void add_traits(Page& page, const Traits& traits) {
   add_trait(page, "SWINGS", traits.amplitude_k, "K either way when it regulates");
   add_trait(page, "HOT IDLE", traits.hottest_idle_c, "°C");
   add_trait(page, "COOLS", traits.best_cooling_k_per_min, "K per minute at best");
+  if (traits.dips_per_h && traits.dips_per_h->value > 0.0)
+    add_trait(page, "DIPS", traits.dips_per_h, "sudden dips of the reading an hour");
+  if (is_restless(traits))
+    add_trait(page, "RESTLESS", traits.roughness_k, "K from one ten seconds to the next");
 }
 
 void add_earlier(Page& page, const NormalBand& band) {

@@ -5,6 +5,7 @@
 #include "coolband/numeric/order_statistics.hpp"
 #include "numeric/autocorrelation.hpp"
 #include "segment/blocks.hpp"
+#include "segment/dips.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -209,6 +210,45 @@ std::optional<double> best_cooling(const std::vector<WarmStretch>& stretches, do
   return best;
 }
 
+/// Certainly not open yet so far below the level, K: the rise from the start of opening, its
+/// hysteresis and its tolerance.
+constexpr double k_shut_below_level_k = 12.0;
+/// A rate takes so much running, s.
+constexpr double k_rate_takes_s = 600.0;
+
+std::optional<double> dips_per_hour(const Trip& trip) {
+  if (!trip.level_c) return std::nullopt;
+  const Dips dips = find_dips(trip, *trip.level_c - k_shut_below_level_k);
+  if (dips.warm_s < k_rate_takes_s) return std::nullopt;
+  return static_cast<double>(dips.warm) * 3600.0 / dips.warm_s;
+}
+
+/// A block's neighbours start no farther away than this, s: else it tells nothing of ten seconds.
+constexpr double k_neighbours_s = 15.0;
+constexpr std::size_t k_least_blocks = 60;
+/// Variance of x₁ − (x₀ + x₂)/2 where each is rounded to steps of 1: 1.5/12.
+constexpr double k_rounding_variance = 0.125;
+
+std::optional<double> roughness(const Trip& trip) {
+  const Blocks& blocks = trip.blocks;
+  const auto warm = [&](std::size_t i) {
+    return blocks.phase[i] == Phase::warm && !std::isnan(blocks.coolant[i]);
+  };
+  double squares = 0.0;
+  std::size_t count = 0;
+  for (std::size_t i = 1; i + 1 < blocks.size(); ++i) {
+    if (!warm(i - 1) || !warm(i) || !warm(i + 1)) continue;
+    if (blocks.start_s[i + 1] - blocks.start_s[i - 1] > 2.0 * k_neighbours_s) continue;
+    const auto reading = [&](std::size_t k) { return static_cast<double>(blocks.coolant[k]); };
+    const double off_k = reading(i) - 0.5 * (reading(i - 1) + reading(i + 1));
+    squares += off_k * off_k;
+    ++count;
+  }
+  if (count < k_least_blocks) return std::nullopt;
+  const double rounding = k_rounding_variance * trip.resolution_c * trip.resolution_c;
+  return std::sqrt(std::max(0.0, squares / static_cast<double>(count) - rounding));
+}
+
 } // namespace
 
 Regulation measure_regulation(const Trip& trip) {
@@ -220,6 +260,8 @@ Regulation measure_regulation(const Trip& trip) {
   if (longest != stretches.end()) measure_swing(regulation, *longest, trip.resolution_c);
   regulation.hottest_idle_c = hottest_idle(trip);
   regulation.best_cooling_k_per_min = best_cooling(stretches, trip.resolution_c);
+  regulation.dips_per_h = dips_per_hour(trip);
+  regulation.roughness_k = roughness(trip);
   return regulation;
 }
 

@@ -131,7 +131,14 @@ struct Traits {
   std::optional<Trait> period_s;
   std::optional<Trait> hottest_idle_c;
   std::optional<Trait> best_cooling_k_per_min;
+  std::optional<Trait> dips_per_h;
+  std::optional<Trait> roughness_k;
 };
+
+/// Normal readings change their course by half a kelvin and more from one ten seconds to the next:
+/// 10 kW or more to and fro, all the time, over a usual engine's heat capacity. That is no
+/// coolant's temperature alone, and no heat balance follows it.
+bool is_restless(const Traits& traits);
 
 /// The level moved from some drive on, beyond what chance does once in `k_drives_to_false_alarm`.
 struct Drift {

@@ -60,6 +60,11 @@ struct Regulation {
   std::optional<double> period_s;       ///< of that rise and fall
   std::optional<double> hottest_idle_c; ///< 95th percentile while standing with the engine running
   std::optional<double> best_cooling_k_per_min; ///< fastest fall that lasted for a minute or more
+  /// Warm dips that are faster than coolant can be, and back within two minutes.
+  std::optional<double> dips_per_h;
+  /// K: how far ten seconds' mean lies off the middle of its neighbours (root mean square), less
+  /// what rounding does. Half the change of the slope times 10 s.
+  std::optional<double> roughness_k;
 };
 
 /// Values of one column that were not believed, by what is odd about them.

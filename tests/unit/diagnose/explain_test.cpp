@@ -7,6 +7,8 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+
 using namespace coolband;
 using namespace coolband::testing;
 
@@ -218,4 +220,36 @@ TEST_CASE("an episode of unknown means is left to the rules of the trade") {
   episodes.front().observed_c = std::nullopt;
   CHECK(explain(episodes.front(), trip, made_band(), SoundReading{80.0, 0.5}) ==
         Explanation::heavy_load);
+}
+
+namespace {
+
+/// A warm-up that arrives after 10 min, then what follows; the band's level is 80 °C.
+Explanation after_arrival(const std::vector<Stretch>& follows) {
+  MadeTrip made;
+  made.add(60, {50.0F, 35.0F, 60.0F, 15.0F, Phase::warm_up});
+  for (const Stretch& stretch : follows) made.add(12, stretch);
+  Trip trip = made.add(120, {}).take();
+  trip.warm_ups = {{0.0, 20.0, 600.0, {}, {}, {}, {}}};
+  const NormalBand band = made_band();
+  const auto episodes = find_episodes(trip, band, deviations_from(trip, band, {}), {});
+  const auto below = std::find_if(episodes.begin(), episodes.end(), [](const Episode& e) {
+    return e.direction == Direction::below;
+  });
+  REQUIRE(below != episodes.end());
+  return explain(*below, trip, band);
+}
+
+} // namespace
+
+TEST_CASE("a warm-up that creeps up may fall back below the band for minutes") {
+  const Stretch near{79.0F};
+  const Stretch low{72.0F};
+  CHECK(after_arrival({near, low, near}) == Explanation::warm_up);
+  // Past its level first: a valve that overshoots and falls.
+  CHECK(after_arrival({{84.0F}, low, near}) == Explanation::none);
+  // Far below: a cold engine.
+  CHECK(after_arrival({near, {66.0F}, near}) == Explanation::none);
+  // Ten minutes after the arrival it should have settled.
+  CHECK(after_arrival({near, near, near, near, low, near}) == Explanation::none);
 }

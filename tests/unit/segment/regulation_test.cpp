@@ -167,3 +167,30 @@ TEST_CASE("a trip without warm running has no regulation") {
   CHECK_FALSE(found.best_cooling_k_per_min);
   CHECK_FALSE(measure_regulation(Trip{}).amplitude_k);
 }
+
+TEST_CASE("roughness is how far ten seconds lie off the middle of their neighbours") {
+  MadeTrip made;
+  for (int i = 0; i < 100; ++i) made.add(1, {i % 2 == 0 ? 80.0F : 81.0F});
+  Trip zigzag = made.take();
+  zigzag.resolution_c = 0.0;
+  CHECK(measure_regulation(zigzag).roughness_k.value() == doctest::Approx(1.0));
+  // A step of 1 K explains 1/8 K² of it.
+  zigzag.resolution_c = 1.0;
+  CHECK(measure_regulation(zigzag).roughness_k.value() == doctest::Approx(std::sqrt(0.875)));
+  // A steady slope is as smooth as can be.
+  MadeTrip rising;
+  for (int i = 0; i < 100; ++i) rising.add(1, {70.0F + 0.25F * static_cast<float>(i)});
+  CHECK(measure_regulation(rising.take()).roughness_k.value() == doctest::Approx(0.0));
+  // Ten minutes are the least.
+  CHECK_FALSE(measure_regulation(MadeTrip{}.add(40, {}).take()).roughness_k);
+}
+
+TEST_CASE("dips are counted by the hour of warm running") {
+  MadeTrip made;
+  for (int i = 0; i < 9; ++i) made.add(38, {90.0F}).add(2, {82.0F});
+  Trip trip = made.take(); // an hour
+  trip.level_c = 90.0;
+  CHECK(measure_regulation(trip).dips_per_h.value() == doctest::Approx(8.0).epsilon(0.02));
+  trip.level_c = std::nullopt;
+  CHECK_FALSE(measure_regulation(trip).dips_per_h);
+}

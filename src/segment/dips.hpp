@@ -2,7 +2,6 @@
 // Drops of the reading that coolant cannot make but gas at the sensor can.
 #pragma once
 
-#include "coolband/band/normal_band.hpp"
 #include "coolband/segment/trip.hpp"
 
 #include <cstddef>
@@ -12,15 +11,12 @@ namespace coolband {
 
 struct Dips {
   bool seen = false;        ///< blocks follow each other closely enough to tell
+  double warm_s = 0.0;      ///< s looked at besides `shut_s`
   std::size_t warm = 0;     ///< once regulated, where a slug of cold coolant may come by
   double shut_s = 0.0;      ///< s looked at with the thermostat shut
   std::size_t shut = 0;     ///< well below the thermostat's opening, where nothing cold can come
   std::vector<bool> inside; ///< of a dip, one a block
 };
-
-/// °C, below which the thermostat is certainly shut. A trip's own level may be that of a fault: it
-/// tells nothing.
-double shut_below_c(const NormalBand& band);
 
 /// A dip falls faster than an engine's heat capacity allows and is back at its rim within two
 /// minutes. `shut_below_c`: the thermostat is shut there.

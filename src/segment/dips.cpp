@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // A fall that coolant cannot make, followed until the reading is back at its rim.
-#include "diagnose/dips.hpp"
+#include "segment/dips.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -20,14 +20,6 @@ constexpr double k_longest_step_s = 15.0;
 constexpr double k_longest_dip_s = 120.0;
 constexpr double k_least_depth_k = 2.5;
 
-/// Certainly shut so far below its level or rating, K: hysteresis and the tolerance of the start of
-/// opening (TM 5-3825-229-14&P).
-constexpr double k_shut_below_k = 8.0;
-/// A vehicle regulates some kelvin above the start of opening (domain practice).
-constexpr double k_level_above_opening_k = 4.0;
-/// No thermostat in common use has begun to open here, °C: the coolest do so from 71 °C on.
-constexpr double k_always_shut_c = 60.0;
-
 class Finder {
  public:
   Finder(const Trip& trip, double shut_below_c)
@@ -39,7 +31,7 @@ class Finder {
     for (std::size_t i = 1; i < blocks_.size(); ++i) {
       if (!follows(i)) continue;
       found_.seen = true;
-      if (shut(i - 1)) found_.shut_s += blocks_.start_s[i] - blocks_.start_s[i - 1];
+      (shut(i - 1) ? found_.shut_s : found_.warm_s) += blocks_.start_s[i] - blocks_.start_s[i - 1];
       if (falls(i) && !found_.inside[i]) take(i);
     }
     return std::move(found_);
@@ -88,12 +80,6 @@ class Finder {
 };
 
 } // namespace
-
-double shut_below_c(const NormalBand& band) {
-  if (band.opens_c) return *band.opens_c - k_shut_below_k;
-  if (band.origin == BandOrigin::trip) return k_always_shut_c;
-  return band.centre_c - k_level_above_opening_k - k_shut_below_k;
-}
 
 Dips find_dips(const Trip& trip, double shut_below_c) { return Finder(trip, shut_below_c).find(); }
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Which drops of the reading are dips, where they lie, and what is none.
-#include "diagnose/dips.hpp"
+#include "segment/dips.hpp"
 
 #include "unit/condition/made_recording.hpp"
 #include "unit/diagnose/made_trips.hpp"
