@@ -2,7 +2,6 @@
 // One vehicle of a fleet: look, learn, judge, put away.
 #include "fleet/judge_vehicle.hpp"
 
-#include "coolband/band/band_file.hpp"
 #include "coolband/version.hpp"
 #include "fleet/content_hash.hpp"
 #include "fleet/judge_log.hpp"
@@ -56,6 +55,8 @@ class VehicleWork {
 
   Result<VehicleResult> run() {
     look();
+    if (nothing_new()) return hand_over_stored();
+    understand(files_, id_);
     if (!files_.problems.empty()) return hand_over();
     settle_band();
     if (auto error = judge()) return *error;
@@ -68,18 +69,23 @@ class VehicleWork {
 
  private:
   void look();
+  [[nodiscard]] bool nothing_new() const;
+  Result<VehicleResult> hand_over_stored();
   void settle_band();
   std::optional<Error> judge();
   std::optional<Error> judge_those_due();
   Result<bool> publish_band();
   Result<VehicleResult> hand_over();
+  Result<VehicleResult> store_result();
   std::optional<Error> put_in_store();
   std::optional<Error> copy_all(const TextSink& sink) const;
 
   [[nodiscard]] const VehicleRecord* earlier() const {
     return stored_ ? &stored_->record : nullptr;
   }
-  [[nodiscard]] std::string key() const;
+  [[nodiscard]] std::string key(const std::string& fingerprint) const;
+  [[nodiscard]] std::string settings_key() const;
+  [[nodiscard]] bool pages_there(const LogRecord& log) const;
   [[nodiscard]] bool all_the_same() const;
   [[nodiscard]] bool is_due(const LogWork& work) const;
   [[nodiscard]] bool needs_circuit() const;
@@ -111,7 +117,7 @@ void VehicleWork::look() {
   if (store_ != nullptr) stored_ = store_->read(id_);
   logs_ = shelf_.look_at(found_.logs, earlier());
   // Stored reports that are damaged are as good as none.
-  const bool needed = settings_.want_reports || !all_the_same();
+  const bool needed = settings_.want_reports || !nothing_new();
   if (stored_ && needed && !stored_->reports_whole()) forget_earlier();
 }
 
@@ -126,10 +132,33 @@ bool VehicleWork::all_the_same() const {
                      [](const LogWork& work) { return work.same != nullptr; });
 }
 
-std::string VehicleWork::key() const {
-  return hex_of(hash_of(fmt::format("{}\n{}\n{}\n{}\n{}\n{}", version(), settings_.learn,
-                                    plan_.by_column, import_words(settings_.import),
-                                    fingerprint_of(files_.band), files_.profile_hash)));
+/// Of everything but logs, band and profile that the results depend on.
+std::string VehicleWork::settings_key() const {
+  return hex_of(hash_of(fmt::format("{}\n{}\n{}\n{}", version(), settings_.learn, plan_.by_column,
+                                    import_words(settings_.import))));
+}
+
+std::string VehicleWork::key(const std::string& fingerprint) const {
+  return settings_key() + hex_of(hash_of(fingerprint + '\n' + files_.profile_text));
+}
+
+/// The same logs, files and settings: there is no need to understand even the band.
+bool VehicleWork::nothing_new() const {
+  if (!all_the_same() || settings_.relearn || !files_.problems.empty()) return false;
+  const VehicleRecord& record = *earlier();
+  return record.files == files_.hash() && record.key.starts_with(settings_key()) &&
+         record.problems == found_.problems && record.passed_over == found_.passed_over &&
+         std::all_of(logs_.begin(), logs_.end(),
+                     [&](const LogWork& work) { return pages_there(work.record); });
+}
+
+Result<VehicleResult> VehicleWork::hand_over_stored() {
+  VehicleRecord& record = result_.record;
+  record = stored_->record;
+  record.logs.clear();
+  for (LogWork& work : logs_) record.logs.push_back(std::move(work.record));
+  record.state = state_of(record, settings_.recent);
+  return store_result();
 }
 
 void VehicleWork::settle_band() {
@@ -137,28 +166,34 @@ void VehicleWork::settle_band() {
   if (files_.mark && settings_.relearn) {
     files_.band.reset();
     files_.mark.reset();
+    files_.fingerprint.clear();
+    files_.band_text.clear();
   }
   if (!files_.band && settings_.learn) {
     // The same logs leave the same band unlearned.
-    if (all_the_same() && earlier()->key == key() && !settings_.relearn) {
+    if (all_the_same() && earlier()->key == key("") && !settings_.relearn) {
       why_no_band_ = earlier()->band.why_none;
     } else {
       why_no_band_ = learn_from_logs(shelf_, logs_, id_, files_);
       band_is_new_ = files_.band.has_value();
     }
   }
-  key_ = key();
+  key_ = key(files_.fingerprint);
 }
 
 bool VehicleWork::is_due(const LogWork& work) const {
   if (work.judged) return false;
   if (work.same == nullptr || earlier()->key != key_) return true;
-  for (std::size_t i = 0; i < work.record.trips.size(); ++i) {
-    if (wants_page(settings_, work.record.trips[i]) &&
-        !is_there(settings_.pages + "/" + page_path(id_, work.record.path, i + 1)))
-      return true;
+  return !pages_there(work.record);
+}
+
+bool VehicleWork::pages_there(const LogRecord& log) const {
+  for (std::size_t i = 0; i < log.trips.size(); ++i) {
+    if (wants_page(settings_, log.trips[i]) &&
+        !is_there(settings_.pages + "/" + page_path(id_, log.path, i + 1)))
+      return false;
   }
-  return false;
+  return true;
 }
 
 std::optional<Error> VehicleWork::judge_those_due() {
@@ -188,7 +223,7 @@ std::optional<Error> VehicleWork::judge() {
   if (!needs_circuit()) return std::nullopt;
   band_is_new_ = true;
   if (add_circuit_to(files_)) {
-    key_ = key();
+    key_ = key(files_.fingerprint);
     result_.reports.clear();
     for (LogWork& work : logs_) work.judged = false;
   }
@@ -200,7 +235,7 @@ Result<bool> VehicleWork::publish_band() {
   if (!band_is_new_ || settings_.bands.empty()) return true;
   if (auto error = make_folders(settings_.bands)) return *error;
   files_.band_path = band_path_in(settings_.bands, id_);
-  return write_whole(files_.band_path, write_own_band(*files_.band, *files_.mark),
+  return write_whole(files_.band_path, files_.band_text,
                      band_was_written_ ? IfThere::replace : IfThere::keep);
 }
 
@@ -225,6 +260,7 @@ void VehicleWork::fill_record() {
   record.id = id_;
   if (files_.profile) record.label = files_.profile->label.value_or("");
   record.key = key_;
+  record.files = files_.hash();
   record.band = band_record();
   record.profile = files_.profile_path;
   record.problems = files_.problems;
@@ -294,6 +330,10 @@ std::optional<Error> VehicleWork::put_in_store() {
 
 Result<VehicleResult> VehicleWork::hand_over() {
   fill_record();
+  return store_result();
+}
+
+Result<VehicleResult> VehicleWork::store_result() {
   if (store_ == nullptr) return std::move(result_);
   number_run();
   if (!result_.unchanged) {

@@ -29,22 +29,25 @@ NormalBand without_mark(const NormalBand& band) {
   return bare;
 }
 
-std::string fingerprint(const NormalBand& band) {
-  return hex_of(hash_of(write_band(without_mark(band))));
-}
-
 } // namespace
+
+std::string fingerprint_of(const NormalBand& band) {
+  if (band.extra_json.empty()) return hex_of(hash_of(write_band(band)));
+  NormalBand bare = band;
+  bare.extra_json.clear();
+  return hex_of(hash_of(write_band(bare)));
+}
 
 std::string write_own_band(const NormalBand& band, OwnMark mark) {
   NormalBand marked = without_mark(band);
   Json extra = extra_of(marked);
-  extra[k_mark] = {{"fingerprint", fingerprint(band)},
+  extra[k_mark] = {{"fingerprint", fingerprint_of(band)},
                    {"circuit", mark.circuit_tried ? "tried" : "not tried"}};
   marked.extra_json = extra.dump();
   return write_band(marked);
 }
 
-std::optional<OwnMark> own_mark(const NormalBand& band) {
+std::optional<OwnMark> own_mark(const NormalBand& band, const std::string& fingerprint) {
   const Json extra = extra_of(band);
   const auto found = extra.find(k_mark);
   if (found == extra.end() || !found->is_object()) return std::nullopt;
@@ -52,7 +55,7 @@ std::optional<OwnMark> own_mark(const NormalBand& band) {
     const auto field = found->find(key);
     return field != found->end() && field->is_string() ? field->get<std::string>() : std::string();
   };
-  if (text("fingerprint") != fingerprint(band)) return std::nullopt;
+  if (text("fingerprint") != fingerprint) return std::nullopt;
   return OwnMark{text("circuit") == "tried"};
 }
 

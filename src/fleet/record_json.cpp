@@ -148,6 +148,7 @@ VehicleRecord vehicle_in(const Json& json) {
   vehicle.id = json.at("id");
   vehicle.label = json.at("label");
   vehicle.key = json.at("key");
+  vehicle.files = json.at("files");
   vehicle.run = json.at("run");
   if (!json.at("before").is_null()) vehicle.before = state_in(json.at("before"));
   vehicle.band = band_in(json.at("band"));
@@ -207,6 +208,7 @@ std::string record_json(const VehicleRecord& vehicle) {
   json["id"] = vehicle.id;
   json["label"] = vehicle.label;
   json["key"] = vehicle.key;
+  json["files"] = vehicle.files;
   json["run"] = vehicle.run;
   json["before"] = vehicle.before ? state_json(*vehicle.before) : Json(nullptr);
   json["band"] = band_json(vehicle.band);

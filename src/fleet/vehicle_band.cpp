@@ -2,9 +2,6 @@
 // The band by which a vehicle of a fleet is judged.
 #include "fleet/vehicle_band.hpp"
 
-#include "coolband/band/band_file.hpp"
-#include "fleet/content_hash.hpp"
-
 #include <new>
 
 #include <fmt/core.h>
@@ -79,8 +76,7 @@ std::string learn_from_logs(LogShelf& shelf, std::vector<LogWork>& logs, const s
     }
   }
   std::string why = learner.finish();
-  // What is judged by is what is written: the file's numbers, not those behind them.
-  if (why.empty()) take_band(files, write_own_band(learner.band(), {}), "");
+  if (why.empty()) take_own_band(files, learner.band(), {});
   return why;
 }
 
@@ -88,17 +84,9 @@ bool add_circuit_to(VehicleFiles& files) {
   LearnOptions how;
   how.fit_circuit = true;
   const auto fitted = update_band(*files.band, {}, files.profile, how);
-  const std::string before = fingerprint_of(files.band);
-  const std::string path = files.band_path;
-  take_band(files, write_own_band(fitted ? *fitted : *files.band, {true}), path);
-  return fingerprint_of(files.band) != before;
-}
-
-std::string fingerprint_of(const std::optional<NormalBand>& band) {
-  if (!band) return "none";
-  NormalBand bare = *band;
-  bare.extra_json.clear(); // history and marks: no judgement depends on them
-  return hex_of(hash_of(write_band(bare)));
+  const std::string before = files.fingerprint;
+  take_own_band(files, fitted ? *fitted : *files.band, {true});
+  return files.fingerprint != before;
 }
 
 } // namespace coolband

@@ -19,7 +19,4 @@ std::string learn_from_logs(LogShelf& shelf, std::vector<LogWork>& logs, const s
 /// now, so that trips must be judged again.
 bool add_circuit_to(VehicleFiles& files);
 
-/// Of all in the band that a judgement depends on.
-std::string fingerprint_of(const std::optional<NormalBand>& band);
-
 } // namespace coolband

@@ -90,14 +90,13 @@ void refuse(VehicleFiles& files, const Error& error, const std::string& path) {
   files.problems.push_back(problem_of(error, path));
 }
 
-void read_profile_into(VehicleFiles& files, const std::string& path) {
-  const auto text = read_text_file(path);
-  if (!text) return refuse(files, text.error(), path);
-  auto profile = parse_profile(*text, path);
-  if (!profile) return refuse(files, profile.error(), path);
-  files.profile = std::move(*profile);
-  files.profile_path = path;
-  files.profile_hash = hex_of(hash_of(*text));
+/// The text of a file; empty where there is none, or it cannot be read.
+std::string text_of(VehicleFiles& files, const std::string& path) {
+  if (path.empty()) return "";
+  auto text = read_text_file(path);
+  if (text) return std::move(*text);
+  refuse(files, text.error(), path);
+  return "";
 }
 
 void check_names(VehicleFiles& files, const std::string& id) {
@@ -118,29 +117,47 @@ std::string band_path_in(const std::string& bands, const std::string& id) {
   return joined_path(bands, file_name_of(id) + ".band.json");
 }
 
-void take_band(VehicleFiles& files, const std::string& text, const std::string& path) {
-  auto band = parse_band(text, path);
-  if (!band) return refuse(files, band.error(), path);
-  files.band = std::move(*band);
-  files.mark = own_mark(*files.band);
-  files.band_path = path;
-  files.band_hash = hex_of(hash_of(text));
+std::string VehicleFiles::hash() const {
+  return hex_of(hash_of(band_path + '\n' + profile_path + '\n')) + hex_of(hash_of(band_text)) +
+         hex_of(hash_of(profile_text));
+}
+
+void take_own_band(VehicleFiles& files, const NormalBand& band, OwnMark mark) {
+  files.band_text = write_own_band(band, mark);
+  // What is judged by is what is written: the file's numbers, not those behind them.
+  auto written = parse_band(files.band_text, files.band_path);
+  if (!written) return refuse(files, written.error(), files.band_path);
+  files.band = std::move(*written);
+  files.fingerprint = fingerprint_of(*files.band);
+  files.mark = mark;
+}
+
+void understand(VehicleFiles& files, const std::string& id) {
+  if (!files.profile_text.empty()) {
+    auto profile = parse_profile(files.profile_text, files.profile_path);
+    if (profile)
+      files.profile = std::move(*profile);
+    else
+      refuse(files, profile.error(), files.profile_path);
+  }
+  if (!files.band_text.empty()) {
+    auto band = parse_band(files.band_text, files.band_path);
+    if (!band) return refuse(files, band.error(), files.band_path);
+    files.band = std::move(*band);
+    files.fingerprint = fingerprint_of(*files.band);
+    files.mark = own_mark(*files.band, files.fingerprint);
+  }
+  check_names(files, id);
 }
 
 VehicleFiles files_of(const FleetPlan& plan, std::size_t vehicle, const std::string& bands) {
   const std::string& id = plan.id_of(vehicle);
   const Surroundings where = surroundings_of(plan, vehicle);
   VehicleFiles files;
-  if (const std::string path = first_there(profile_paths(where, id, bands)); !path.empty())
-    read_profile_into(files, path);
-  if (const std::string path = first_there(band_paths(where, id, bands)); !path.empty()) {
-    const auto text = read_text_file(path);
-    if (text)
-      take_band(files, *text, path);
-    else
-      refuse(files, text.error(), path);
-  }
-  check_names(files, id);
+  files.profile_path = first_there(profile_paths(where, id, bands));
+  files.profile_text = text_of(files, files.profile_path);
+  files.band_path = first_there(band_paths(where, id, bands));
+  files.band_text = text_of(files, files.band_path);
   return files;
 }
 

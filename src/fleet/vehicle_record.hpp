@@ -113,6 +113,7 @@ struct VehicleRecord {
   std::string id;
   std::string label;
   std::string key;     ///< by what the trips were judged: version, options, band, profile
+  std::string files;   ///< fingerprint of the files of band and profile, as the run left them
   std::size_t run = 0; ///< of the store, in which the record last changed
   std::optional<VehicleState> before; ///< as it stood after the run before that; none: it is new
   BandRecord band;

@@ -23,7 +23,8 @@ std::vector<VehicleRecord> some_vehicles() {
   vehicles.push_back(made_vehicle("hot", {hot}));
   vehicles.push_back(made_vehicle("stop", {made_trip(Action::stop, 0.3)}));
   vehicles.push_back(made_vehicle("mute", {}));
-  vehicles.back().logs.push_back({"mute/x.csv", {}, false, "", 0, {}, {{"mute/x.csv", 0, 0, "no log", ""}}});
+  vehicles.back().logs.push_back(
+      {"mute/x.csv", {}, false, "", 0, {}, {{"mute/x.csv", 0, 0, "no log", ""}}});
   vehicles.push_back(made_vehicle("a folder of something else", {}));
   vehicles.push_back(made_vehicle("also unsure", {made_trip(Action::service, 0.6)}));
   return vehicles;

@@ -3,7 +3,6 @@
 #include "fleet/own_band.hpp"
 
 #include "coolband/band/band_file.hpp"
-#include "fleet/vehicle_band.hpp"
 #include "unit/band/made_drives.hpp"
 
 #include <doctest/doctest.h>
@@ -19,6 +18,10 @@ NormalBand some_band() {
   return *band;
 }
 
+std::optional<OwnMark> mark_of(const NormalBand& band) {
+  return own_mark(band, fingerprint_of(band));
+}
+
 NormalBand again(const std::string& text) {
   auto band = parse_band(text, "b");
   REQUIRE(band);
@@ -29,10 +32,10 @@ NormalBand again(const std::string& text) {
 
 TEST_CASE("own band: the mark comes back, with whether the circuit was tried") {
   const NormalBand band = some_band();
-  CHECK_FALSE(own_mark(band));
-  CHECK_FALSE(own_mark(again(write_band(band))));
+  CHECK_FALSE(mark_of(band));
+  CHECK_FALSE(mark_of(again(write_band(band))));
   for (const bool tried : {false, true}) {
-    const auto mark = own_mark(again(write_own_band(band, {tried})));
+    const auto mark = mark_of(again(write_own_band(band, {tried})));
     REQUIRE(mark);
     CHECK(mark->circuit_tried == tried);
   }
@@ -41,14 +44,14 @@ TEST_CASE("own band: the mark comes back, with whether the circuit was tried") {
 TEST_CASE("own band: written again it is the same, also with another mark") {
   const std::string text = write_own_band(some_band(), {false});
   CHECK(write_own_band(again(text), {false}) == text);
-  CHECK(own_mark(again(write_own_band(again(text), {true})))->circuit_tried);
+  CHECK(mark_of(again(write_own_band(again(text), {true})))->circuit_tried);
 }
 
 TEST_CASE("own band: changed by hand it is a given one") {
   NormalBand band = again(write_own_band(some_band(), {false}));
-  REQUIRE(own_mark(band));
+  REQUIRE(mark_of(band));
   band.centre_c += 0.5;
-  CHECK_FALSE(own_mark(again(write_band(band))));
+  CHECK_FALSE(mark_of(again(write_band(band))));
 }
 
 TEST_CASE("own band: marks do not change what is judged by") {
@@ -56,5 +59,9 @@ TEST_CASE("own band: marks do not change what is judged by") {
   const std::string bare = fingerprint_of(again(write_band(band)));
   CHECK(fingerprint_of(again(write_own_band(band, {false}))) == bare);
   CHECK(fingerprint_of(again(write_own_band(band, {true}))) == bare);
-  CHECK(fingerprint_of(std::nullopt) == "none");
+  NormalBand told = band;
+  told.extra_json = "{\"history\":[]}";
+  CHECK(fingerprint_of(told) == bare);
+  told.centre_c += 0.1;
+  CHECK(fingerprint_of(told) != bare);
 }

@@ -15,6 +15,7 @@ TEST_CASE("record: what goes out comes back") {
   VehicleRecord vehicle = made_vehicle("a \"b\"\n", {made_trip(Action::service, 0.9, 5.0)});
   vehicle.label = "Ä";
   vehicle.key = "k";
+  vehicle.files = "f";
   vehicle.run = 3;
   vehicle.before = vehicle.state;
   vehicle.band = {BandSource::own, "p", 4, 80.25, 78.0, 82.5, true, ""};
