@@ -38,10 +38,10 @@ std::string fingerprint_of(const NormalBand& band) {
   return hex_of(hash_of(write_band(bare)));
 }
 
-std::string write_own_band(const NormalBand& band, OwnMark mark) {
+std::string write_own_band(const NormalBand& band, OwnMark mark, const std::string& fingerprint) {
   NormalBand marked = without_mark(band);
   Json extra = extra_of(marked);
-  extra[k_mark] = {{"fingerprint", fingerprint_of(band)},
+  extra[k_mark] = {{"fingerprint", fingerprint},
                    {"circuit", mark.circuit_tried ? "tried" : "not tried"}};
   marked.extra_json = extra.dump();
   return write_band(marked);

@@ -17,8 +17,8 @@ struct OwnMark {
 /// Of all in a band that a judgement depends on: no history, no mark.
 std::string fingerprint_of(const NormalBand& band);
 
-/// The file of a band learned here.
-std::string write_own_band(const NormalBand& band, OwnMark mark);
+/// The file of a band learned here, whose fingerprint is given.
+std::string write_own_band(const NormalBand& band, OwnMark mark, const std::string& fingerprint);
 
 /// The mark, where the band is as a fleet's run wrote it. `fingerprint` is that of the band.
 std::optional<OwnMark> own_mark(const NormalBand& band, const std::string& fingerprint);

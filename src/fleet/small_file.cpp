@@ -31,15 +31,13 @@ bool stands_for_itself(char c) {
          c == '-' || c == '.';
 }
 
-mode_t usual_mode() {
-  // umask() cannot be asked without being set, which other threads would feel.
-  static const mode_t mode = [] {
-    const mode_t mask = umask(0);
-    umask(mask);
-    return static_cast<mode_t>(0666 & ~mask);
-  }();
-  return mode;
-}
+/// umask() cannot be asked without being set, which other threads would feel: so before there are
+/// any.
+const mode_t k_usual_mode = [] {
+  const mode_t mask = umask(0);
+  umask(mask);
+  return static_cast<mode_t>(0666 & ~mask);
+}();
 
 } // namespace
 
@@ -87,7 +85,7 @@ std::optional<Error> PendingFile::write(std::string_view bytes) {
 }
 
 Result<bool> PendingFile::finish(IfThere if_there) {
-  if (fchmod(file_.get(), usual_mode()) != 0 || fsync(file_.get()) != 0)
+  if (fchmod(file_.get(), k_usual_mode) != 0 || fsync(file_.get()) != 0)
     return write_error(path_, errno);
   if (if_there == IfThere::replace) {
     if (rename(temporary_.c_str(), path_.c_str()) != 0) return write_error(path_, errno);

@@ -128,10 +128,7 @@ Result<Store> Store::open(const std::string& folder, bool wait) {
   const auto completed = completed_runs(folder);
   if (!completed) return completed.error();
   remove_half_written(folder);
-  for (unsigned i = 0; i < k_shelves; ++i) {
-    if (auto error = make_folders(shelf(folder, i))) return *error;
-    remove_half_written(shelf(folder, i));
-  }
+  for (unsigned i = 0; i < k_shelves; ++i) remove_half_written(shelf(folder, i));
   return Store(folder, std::move(*lock), *completed + 1);
 }
 
@@ -182,7 +179,9 @@ std::optional<StoredVehicle> Store::read(const std::string& id) const {
 }
 
 Result<PendingFile> Store::begin_vehicle(const std::string& id) const {
-  return PendingFile::begin(path_of(id));
+  const std::string path = path_of(id);
+  if (auto error = make_folders(path.substr(0, path.find_last_of('/')))) return *error;
+  return PendingFile::begin(path);
 }
 
 std::optional<Error> finish_vehicle(PendingFile& file, const VehicleRecord& record,

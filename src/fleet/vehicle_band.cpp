@@ -76,7 +76,7 @@ std::string learn_from_logs(LogShelf& shelf, std::vector<LogWork>& logs, const s
     }
   }
   std::string why = learner.finish();
-  if (why.empty()) take_own_band(files, learner.band(), {});
+  if (why.empty()) take_own_band(files, learner.band(), {is_restless(learner.band().traits)});
   return why;
 }
 

@@ -11,7 +11,8 @@
 namespace coolband {
 
 /// Learns a band without the thermal circuit from all logs, as `coolband learn` would, into
-/// `files`. Returns why there is none; empty when there is one.
+/// `files`. Returns why there is none; empty when there is one. (Of a vehicle whose reading is
+/// restless the circuit is never fitted: then the band is marked as if it had been tried.)
 std::string learn_from_logs(LogShelf& shelf, std::vector<LogWork>& logs, const std::string& id,
                             VehicleFiles& files);
 

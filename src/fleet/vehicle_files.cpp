@@ -123,12 +123,12 @@ std::string VehicleFiles::hash() const {
 }
 
 void take_own_band(VehicleFiles& files, const NormalBand& band, OwnMark mark) {
-  files.band_text = write_own_band(band, mark);
+  files.fingerprint = fingerprint_of(band);
+  files.band_text = write_own_band(band, mark, files.fingerprint);
   // What is judged by is what is written: the file's numbers, not those behind them.
   auto written = parse_band(files.band_text, files.band_path);
   if (!written) return refuse(files, written.error(), files.band_path);
   files.band = std::move(*written);
-  files.fingerprint = fingerprint_of(*files.band);
   files.mark = mark;
 }
 

@@ -18,6 +18,10 @@ NormalBand some_band() {
   return *band;
 }
 
+std::string written(const NormalBand& band, OwnMark mark) {
+  return write_own_band(band, mark, fingerprint_of(band));
+}
+
 std::optional<OwnMark> mark_of(const NormalBand& band) {
   return own_mark(band, fingerprint_of(band));
 }
@@ -35,20 +39,20 @@ TEST_CASE("own band: the mark comes back, with whether the circuit was tried") {
   CHECK_FALSE(mark_of(band));
   CHECK_FALSE(mark_of(again(write_band(band))));
   for (const bool tried : {false, true}) {
-    const auto mark = mark_of(again(write_own_band(band, {tried})));
+    const auto mark = mark_of(again(written(band, {tried})));
     REQUIRE(mark);
     CHECK(mark->circuit_tried == tried);
   }
 }
 
 TEST_CASE("own band: written again it is the same, also with another mark") {
-  const std::string text = write_own_band(some_band(), {false});
-  CHECK(write_own_band(again(text), {false}) == text);
-  CHECK(mark_of(again(write_own_band(again(text), {true})))->circuit_tried);
+  const std::string text = written(some_band(), {false});
+  CHECK(written(again(text), {false}) == text);
+  CHECK(mark_of(again(written(again(text), {true})))->circuit_tried);
 }
 
 TEST_CASE("own band: changed by hand it is a given one") {
-  NormalBand band = again(write_own_band(some_band(), {false}));
+  NormalBand band = again(written(some_band(), {false}));
   REQUIRE(mark_of(band));
   band.centre_c += 0.5;
   CHECK_FALSE(mark_of(again(write_band(band))));
@@ -57,8 +61,8 @@ TEST_CASE("own band: changed by hand it is a given one") {
 TEST_CASE("own band: marks do not change what is judged by") {
   const NormalBand band = some_band();
   const std::string bare = fingerprint_of(again(write_band(band)));
-  CHECK(fingerprint_of(again(write_own_band(band, {false}))) == bare);
-  CHECK(fingerprint_of(again(write_own_band(band, {true}))) == bare);
+  CHECK(fingerprint_of(again(written(band, {false}))) == bare);
+  CHECK(fingerprint_of(again(written(band, {true}))) == bare);
   NormalBand told = band;
   told.extra_json = "{\"history\":[]}";
   CHECK(fingerprint_of(told) == bare);
