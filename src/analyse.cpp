@@ -56,9 +56,17 @@ std::vector<TripFinding> analyse(const Recording& recording, const std::optional
 
 std::vector<LearningDrive> summarise_drives(const Recording& recording,
                                             const LearnOptions& options) {
-  const auto trips = find_trips(recording, condition(recording));
+  return summarise_drives(recording, condition(recording), nullptr, options);
+}
+
+std::vector<LearningDrive> summarise_drives(const Recording& recording,
+                                            const Conditioned& conditioned,
+                                            const std::string* vehicle,
+                                            const LearnOptions& options) {
+  const auto trips = find_trips(recording, conditioned);
   std::vector<LearningDrive> drives;
   for (std::size_t i = 0; i < trips.size(); ++i) {
+    if (vehicle != nullptr && trips[i].vehicle_id != *vehicle) continue;
     std::string source = file_name(recording.source);
     if (trips.size() > 1) source += fmt::format("#{}", i + 1);
     const std::string start = format_instant(recording.clock, trips[i].start_s);

@@ -42,5 +42,10 @@ struct LearningDrive {
 };
 std::vector<LearningDrive> summarise_drives(const Recording& recording,
                                             const LearnOptions& options = {});
+/// The same for recordings of several vehicles: only the trips of `vehicle`, where it is not null.
+std::vector<LearningDrive> summarise_drives(const Recording& recording,
+                                            const Conditioned& conditioned,
+                                            const std::string* vehicle,
+                                            const LearnOptions& options = {});
 
 } // namespace coolband

@@ -22,7 +22,8 @@ except (ImportError, AttributeError):
 
 SOURCE = pathlib.Path(__file__).resolve().parent.parent.parent
 SHARED = pathlib.Path(os.environ.get("COOLBAND_SHARED_DIR") or SOURCE.parent / "shared")
-KINDS = ["report", "inspection", "band", "plan", "verify", "history", "coolant", "scenario", "watch"]
+KINDS = ["report", "inspection", "band", "plan", "verify", "history", "coolant", "scenario", "watch",
+         "fleet"]
 
 
 def refuse_constant(name):
@@ -307,6 +308,35 @@ def proofs(checker):
         checker.require(days == sorted(days), "history", "is not in order")
 
 
+SPOILT_FLEETS = (
+    (["schema"], "coolband.fleet/2"), (["counts", "vehicles"], -1), (["counts", "actions", "stop"], ...),
+    (["vehicles", 0, "rank"], 0), (["vehicles", 0, "state", "action"], "run"), (["vehicles", 0, "state", "trips"], 0),
+    (["vehicles", 0, "band", "source"], "found"), (["vehicles", 0, "change"], "new"), (["surprise"], 1),
+    (["vehicles", 0, "latest_trips", 0, "confidence"], 1.1), (["vehicles", 0, "problems"], None))
+
+
+def fleets(checker):
+    """The demo as a fleet, with and without a store, and with what cannot be used."""
+    def fleet(*arguments, codes=(0,)):
+        document = parse(checker.run("fleet", *arguments, "--format", "json", "--quiet", codes=codes))
+        checker.validate("fleet", " ".join(map(str, arguments)), document)
+        ranks = [vehicle["rank"] for vehicle in document["vehicles"]]
+        checker.require(ranks == list(range(1, len(ranks) + 1)), "fleet", "ranks are not in order")
+        told = sum(document["counts"]["actions"].values()) + document["counts"]["vehicles_not_judged"]
+        checker.require(told == document["counts"]["vehicles"] == len(ranks), "fleet", "vehicles are lost")
+        return document
+
+    with tempfile.TemporaryDirectory() as folder:
+        store = pathlib.Path(folder) / "store"
+        fleet("data/demo", "tests/golden/input", "--no-learn", codes=(3,))
+        fleet("missing", codes=(3,))
+        fleet("data/demo/warden-1/normal", "--store", store)
+        good = fleet("data/demo/warden-1/normal", "data/demo/warden-1/trips", "--store", store)
+    for path, value in SPOILT_FLEETS:
+        if checker.validators["fleet"].is_valid(changed(good, path, value)):
+            checker.complaints.append(f"the schema accepts {'/'.join(map(str, path))} = {value!r}")
+
+
 def coolant(checker):
     for question in COOLANT_QUESTIONS:
         what = f"coolant {' '.join(question)}"
@@ -580,6 +610,7 @@ def main():
     spoilt_plans(checker)
     proofs(checker)
     watched(checker)
+    fleets(checker)
     scenarios(checker)
     scenario_bounds(checker)
     real_logs(checker)
