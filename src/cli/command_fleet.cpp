@@ -91,8 +91,10 @@ std::optional<Error> judge_all(Work& work, const Sink& sink) {
   const CommonOptions& common = work.options.common;
   const FleetDisplay display(work.progress, work.plan.vehicles.size(),
                              !common.no_progress && !common.quiet);
-  return run_fleet(work.plan, work.settings, work.store ? &*work.store : nullptr, how,
-                   work.progress, take);
+  const auto error = run_fleet(work.plan, work.settings, work.store ? &*work.store : nullptr, how,
+                               work.progress, take);
+  if (!error) work.summary.compare();
+  return error;
 }
 
 /// The folder of pages as seen from the overview.

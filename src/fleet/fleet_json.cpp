@@ -4,6 +4,7 @@
 
 #include "coolband/version.hpp"
 #include "fleet/record_json.hpp"
+#include "fleet/trend_json.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -54,6 +55,16 @@ Json counts_json(const FleetSummary& summary) {
   return json;
 }
 
+Json outlooks_json(const OutlookCounts& counts) {
+  Json json;
+  json["trends"] = {{"vehicles_with_a_chart", counts.charted},
+                    {"vehicles_listed", counts.creeping}};
+  json["siblings"] = {{"vehicles_compared", counts.compared}, {"vehicles_listed", counts.odd}};
+  json["method"] = "Benjamini & Hochberg";
+  json["false_discovery_rate"] = k_false_share;
+  return json;
+}
+
 Json state_or_null(const VehicleState& state) {
   if (state.trips == 0) return nullptr;
   Json json = state_json(state);
@@ -87,15 +98,21 @@ Json trips_json(const VehicleRecord& vehicle) {
   return list;
 }
 
-Json vehicle_json(const VehicleRecord& vehicle, std::size_t rank, std::size_t run) {
+Json vehicle_json(const VehicleRecord& vehicle, const Outlook& outlook, std::size_t rank,
+                  std::size_t run) {
   Json json;
   json["rank"] = rank;
   json["id"] = vehicle.id;
   json["label"] = text_or_null(vehicle.label);
+  json["action"] =
+      vehicle.state.trips == 0 ? Json(nullptr) : Json(name_of(todo_of(vehicle, outlook)));
   json["state"] = state_or_null(vehicle.state);
   json["change"] = run == 0 ? Json(nullptr) : Json(name_of(change_of(vehicle, run)));
   const bool changed = run != 0 && vehicle.run == run && vehicle.before.has_value();
   json["before"] = changed ? state_or_null(*vehicle.before) : Json(nullptr);
+  json["trend"] = outlook.trend ? trend_json(*outlook.trend, outlook.creeping) : Json(nullptr);
+  json["siblings"] =
+      outlook.siblings ? siblings_json(*outlook.siblings, outlook.distances) : Json(nullptr);
   json["band"] = band_of(vehicle);
   json["profile"] = text_or_null(vehicle.profile);
   json["logs"] = vehicle.logs.size();
@@ -130,18 +147,20 @@ std::optional<Error> render_fleet_json(const FleetSummary& summary, const Summar
   head["schema"] = "coolband.fleet/1";
   head["tool"] = {{"name", "coolband"}, {"version", version()}};
   head["counts"] = counts_json(summary);
+  head["outlooks"] = outlooks_json(summary.outlooks());
   head["problems"] = problems_json(summary.problems());
   std::string text = dumped(head, 2);
   text.resize(text.size() - 2); // the closing brace: the vehicles follow, one by one
   std::optional<Error> error = sink(text + ",\n  \"vehicles\": [");
   std::size_t rank = 0;
-  const auto told = summary.for_each_ranked([&](const VehicleRecord& vehicle) {
-    if (error) return false;
+  const auto put = [&](const VehicleRecord& vehicle, const Outlook& outlook) {
     ++rank;
-    error =
-        sink((rank == 1 ? "\n" : ",\n") + indented(dumped(vehicle_json(vehicle, rank, run), 2), 4));
+    error = sink((rank == 1 ? "\n" : ",\n") +
+                 indented(dumped(vehicle_json(vehicle, outlook, rank, run), 2), 4));
     return !error.has_value();
-  });
+  };
+  if (error) return error;
+  const auto told = summary.for_each_with_outlook(put);
   if (error) return error;
   if (told) return told;
   return sink(rank == 0 ? "]\n}\n" : "\n  ]\n}\n");

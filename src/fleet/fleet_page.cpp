@@ -4,6 +4,7 @@
 
 #include "fleet/fleet_words.hpp"
 #include "fleet/judge_log.hpp"
+#include "report/layout.hpp"
 #include "report/page.hpp"
 #include "report/svg_canvas.hpp"
 
@@ -128,11 +129,26 @@ std::string name_cell(const VehicleRecord& vehicle) {
   return html;
 }
 
-std::string finding_cell(const VehicleRecord& vehicle, const SummaryOptions& options,
-                         std::size_t run) {
+/// A vehicle and what there is to say of it as one of the fleet.
+struct Ranked {
+  const VehicleRecord& vehicle;
+  const Outlook& outlook;
+};
+
+std::string outlook_words(const Outlook& outlook) {
+  std::string html;
+  if (outlook.trend) html += "<br>Trend: " + xml_escaped(joined(creeping_words(outlook), "; "));
+  if (outlook.siblings)
+    html += "<br>Among its like: " + xml_escaped(joined(odd_words(outlook), "; "));
+  return html;
+}
+
+std::string finding_cell(const Ranked& ranked, const SummaryOptions& options, std::size_t run) {
+  const VehicleRecord& vehicle = ranked.vehicle;
   const VehicleState& state = vehicle.state;
   if (state.trips == 0) return xml_escaped(not_judged_words(vehicle));
   std::string html = xml_escaped(state.headline) + "<br>" + xml_escaped(ground_words(state));
+  html += outlook_words(ranked.outlook);
   if (options.has_store) {
     if (const std::string change = change_words(vehicle, run); !change.empty())
       html += "<br><strong>" + xml_escaped(change) + "</strong>";
@@ -142,16 +158,17 @@ std::string finding_cell(const VehicleRecord& vehicle, const SummaryOptions& opt
   return html;
 }
 
-std::string row_of(const VehicleRecord& vehicle, const SummaryOptions& options, std::size_t row,
+std::string row_of(const Ranked& ranked, const SummaryOptions& options, std::size_t row,
                    std::size_t run) {
-  const VehicleState& state = vehicle.state;
-  const std::string todo = state.trips == 0
-                               ? "not judged"
-                               : fmt::format("<span class=\"{}\">{}</span>", name_of(state.action),
-                                             action_words(state.action));
+  const VehicleRecord& vehicle = ranked.vehicle;
+  const Action action = todo_of(vehicle, ranked.outlook);
+  const std::string todo =
+      vehicle.state.trips == 0
+          ? "not judged"
+          : fmt::format("<span class=\"{}\">{}</span>", name_of(action), action_words(action));
   return fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td>"
                      "<td class=\"themed\">{}</td><td>{}</td></tr>\n",
-                     name_cell(vehicle), todo, finding_cell(vehicle, options, run),
+                     name_cell(vehicle), todo, finding_cell(ranked, options, run),
                      course_picture(vehicle, row), trips_cell(vehicle, options));
 }
 
@@ -164,18 +181,19 @@ constexpr std::string_view k_table_head =
 
 struct Rows {
   std::string html;
+  std::size_t count = 0;
   std::vector<std::string> problems;
-  VehicleState worst;
-  std::string worst_vehicle;
+  std::optional<Action> worst; ///< none: no vehicle was judged
+  std::string worst_words;
 };
 
-void take(Rows& rows, const VehicleRecord& vehicle, const SummaryOptions& options, std::size_t run,
-          std::size_t row) {
-  if (row == 1) {
-    rows.worst = vehicle.state;
-    rows.worst_vehicle = vehicle.id;
+void take(Rows& rows, const Ranked& ranked, const SummaryOptions& options, std::size_t run) {
+  const VehicleRecord& vehicle = ranked.vehicle;
+  if (++rows.count == 1 && vehicle.state.trips > 0) {
+    rows.worst = todo_of(vehicle, ranked.outlook);
+    rows.worst_words = vehicle.id + ": " + finding_words(vehicle, ranked.outlook);
   }
-  if (row <= k_most_rows) rows.html += row_of(vehicle, options, row, run);
+  if (rows.count <= k_most_rows) rows.html += row_of(ranked, options, rows.count, run);
   const auto add = [&](const std::vector<Problem>& problems) {
     for (const Problem& problem : problems) {
       if (rows.problems.size() < options.most) rows.problems.push_back(words_of(problem));
@@ -186,14 +204,14 @@ void take(Rows& rows, const VehicleRecord& vehicle, const SummaryOptions& option
 }
 
 void add_banner(HtmlPage& page, const FleetCounts& counts, const Rows& rows) {
-  if (rows.worst.trips == 0) return;
-  page.banner(rows.worst.action,
-              rows.worst.action == Action::none ? "No vehicle needs anything"
-                                                : rows.worst_vehicle + ": " + rows.worst.headline,
+  if (!rows.worst) return;
+  page.banner(*rows.worst,
+              *rows.worst == Action::none ? "No vehicle needs anything" : rows.worst_words,
               "In all: " + fleet_state_words(counts));
 }
 
-void add_rest(HtmlPage& page, const FleetCounts& counts, const Rows& rows) {
+void add_rest(HtmlPage& page, const FleetSummary& summary, const Rows& rows) {
+  const FleetCounts& counts = summary.counts();
   if (counts.vehicles > k_most_rows)
     page.paragraph(
         fmt::format("The other {} vehicles are in the JSON.", counts.vehicles - k_most_rows));
@@ -205,6 +223,10 @@ void add_rest(HtmlPage& page, const FleetCounts& counts, const Rows& rows) {
   }
   page.section("How the vehicles were judged");
   std::vector<std::pair<std::string, std::string>> facts{{"Bands", fleet_band_words(counts)}};
+  if (const auto words = creeping_count_words(summary.outlooks()); !words.empty())
+    facts.emplace_back("Trends", words);
+  if (const auto words = odd_count_words(summary.outlooks()); !words.empty())
+    facts.emplace_back("Siblings", words);
   if (counts.rows_set_aside > 0)
     facts.emplace_back("Rows", counted(counts.rows_set_aside, "row") + " set aside while reading");
   if (counts.passed_over > 0)
@@ -219,17 +241,17 @@ Result<std::string> render_fleet_html(const FleetSummary& summary, const Summary
   const FleetCounts& counts = summary.counts();
   Rows rows;
   for (const Problem& problem : summary.problems()) rows.problems.push_back(words_of(problem));
-  std::size_t row = 0;
-  if (auto error = summary.for_each_ranked([&](const VehicleRecord& vehicle) {
-        take(rows, vehicle, options, summary.run(), ++row);
-        return true;
-      }))
+  if (auto error =
+          summary.for_each_with_outlook([&](const VehicleRecord& vehicle, const Outlook& outlook) {
+            take(rows, {vehicle, outlook}, options, summary.run());
+            return true;
+          }))
     return *error;
   HtmlPage page("Fleet", fleet_size_words(counts));
   add_banner(page, counts, rows);
   page.section("Vehicles");
   page.add(std::string(k_table_head) + rows.html + "</tbody>\n</table>\n</div>\n");
-  add_rest(page, counts, rows);
+  add_rest(page, summary, rows);
   return page.finished();
 }
 

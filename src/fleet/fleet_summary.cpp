@@ -47,6 +47,20 @@ void FleetCounts::add(const FleetCounts& other) {
   sum(by_change, other.by_change);
 }
 
+namespace {
+
+/// What the summary needs at hand. Measures of trips are most of a record, and few need them.
+VehicleRecord at_hand(const VehicleRecord& vehicle) {
+  VehicleRecord record = vehicle;
+  if (FleetCourses::may_creep(vehicle.course)) return record;
+  for (LogRecord& log : record.logs) {
+    for (TripRecord& trip : log.trips) trip.measures.clear();
+  }
+  return record;
+}
+
+} // namespace
+
 std::optional<Error> FleetSummary::add(const VehicleRecord& vehicle, std::size_t judged) {
   if (vehicle.logs.empty() && vehicle.problem_count() == 0) {
     // A folder of something else, e.g. the bands.
@@ -72,12 +86,13 @@ std::optional<Error> FleetSummary::add(const VehicleRecord& vehicle, std::size_t
   one.by_change[static_cast<std::size_t>(change_of(vehicle, run_))] = 1;
   counts_.add(one);
 
-  const std::string text = record_json(vehicle);
+  courses_.add(vehicle.course);
+  const std::string text = record_json(at_hand(vehicle));
   const VehicleState& state = vehicle.state;
   ranks_.push_back(
       {state.action, state.trips > 0, static_cast<float>(state.confidence),
        static_cast<float>(state.boiling_margin_c.value_or(std::numeric_limits<double>::infinity())),
-       static_cast<std::uint32_t>(text.size()), records_.size(), vehicle.id});
+       false, 1.0, static_cast<std::uint32_t>(text.size()), records_.size(), vehicle.id});
   return records_.add(text);
 }
 
@@ -88,9 +103,24 @@ void FleetSummary::add_problems(const std::vector<Problem>& problems, std::size_
   counts_.passed_over += passed_over;
 }
 
+void FleetSummary::compare() {
+  courses_.compare();
+  for (std::size_t i = 0; i < ranks_.size(); ++i) {
+    Rank& rank = ranks_[i];
+    rank.listed = courses_.listed(i);
+    rank.chance = courses_.chance_of(i);
+    if (!rank.listed || rank.action != Action::none) continue;
+    --counts_.by_action[static_cast<std::size_t>(Action::none)];
+    ++counts_.by_action[static_cast<std::size_t>(Action::monitor)];
+  }
+}
+
+// A vehicle that is only listed comes below all with a finding, the surest first.
 bool FleetSummary::graver(const Rank& a, const Rank& b) {
   if (a.judged != b.judged) return a.judged;
   if (a.action != b.action) return a.action > b.action;
+  if (a.action == Action::none && a.listed != b.listed) return a.listed;
+  if (a.action == Action::none && a.chance != b.chance) return a.chance < b.chance;
   if (a.confidence != b.confidence) return a.confidence > b.confidence;
   if (a.margin_c != b.margin_c) return a.margin_c < b.margin_c;
   return a.id < b.id;
@@ -105,7 +135,7 @@ std::vector<const FleetSummary::Rank*> FleetSummary::ranked() const {
   return ranks;
 }
 
-std::optional<Error> FleetSummary::for_each_ranked(const UseRecord& use) const {
+std::optional<Error> FleetSummary::for_each_rank(const UseRank& use) const {
   for (const Rank* rank : ranked()) {
     std::string text;
     if (auto error = records_.copy(rank->offset, rank->length, [&](std::string_view piece) {
@@ -115,9 +145,21 @@ std::optional<Error> FleetSummary::for_each_ranked(const UseRecord& use) const {
       return error;
     const auto record = parse_record(text);
     if (!record) return record.error();
-    if (!use(*record)) break;
+    if (!use(*rank, *record)) break;
   }
   return std::nullopt;
+}
+
+std::optional<Error> FleetSummary::for_each_ranked(const UseRecord& use) const {
+  return for_each_rank([&](const Rank&, const VehicleRecord& vehicle) { return use(vehicle); });
+}
+
+std::optional<Error> FleetSummary::for_each_with_outlook(const UseOutlook& use) const {
+  return for_each_rank([&](const Rank& rank, const VehicleRecord& vehicle) {
+    if (!rank.listed) return use(vehicle, {});
+    return use(vehicle,
+               courses_.outlook_of(static_cast<std::size_t>(&rank - ranks_.data()), vehicle));
+  });
 }
 
 } // namespace coolband

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-// What there is to say of a fleet as a whole, from the records of its vehicles in any order: counts
-// and a ranking. Two summaries of different vehicles can be put together, in any order.
+// What there is to say of a fleet as a whole, from the records of its vehicles in any order:
+// counts, a ranking, and which of them creep or are odd among their like.
 #pragma once
 
+#include "fleet/outlook.hpp"
 #include "fleet/spool.hpp"
 #include "fleet/vehicle_record.hpp"
 
@@ -30,11 +31,12 @@ struct FleetCounts {
   std::size_t rows_set_aside = 0;
   std::size_t passed_over = 0; ///< files whose names are no log's
   std::size_t problems = 0;
-  std::size_t judged = 0;                              ///< trips judged in this run
-  std::array<std::size_t, k_action_count> by_action{}; ///< vehicles with a judged trip, by Action
-  std::size_t not_judged = 0;                          ///< vehicles without one
-  std::array<std::size_t, 3> by_band{};                ///< vehicles by BandSource
-  std::array<std::size_t, 5> by_change{};              ///< vehicles by Change
+  std::size_t judged = 0; ///< trips judged in this run
+  /// Vehicles with a judged trip, by what is to be done: `todo_of`.
+  std::array<std::size_t, k_action_count> by_action{};
+  std::size_t not_judged = 0;             ///< vehicles without one
+  std::array<std::size_t, 3> by_band{};   ///< vehicles by BandSource
+  std::array<std::size_t, 5> by_change{}; ///< vehicles by Change
 
   void add(const FleetCounts& other);
 };
@@ -48,14 +50,20 @@ class FleetSummary {
   /// A vehicle without any log is none.
   std::optional<Error> add(const VehicleRecord& vehicle, std::size_t judged);
   void add_problems(const std::vector<Problem>& problems, std::size_t passed_over);
+  /// Once, when all vehicles are there: holds them against each other. Until then nothing creeps.
+  void compare();
 
   [[nodiscard]] const FleetCounts& counts() const { return counts_; }
   [[nodiscard]] const std::vector<Problem>& problems() const { return problems_; }
+  [[nodiscard]] const OutlookCounts& outlooks() const { return courses_.counts(); }
   [[nodiscard]] std::size_t run() const { return run_; }
 
   /// From the gravest to the least grave (docs/fleet.md), until `use` says false.
   using UseRecord = std::function<bool(const VehicleRecord&)>;
   std::optional<Error> for_each_ranked(const UseRecord& use) const;
+  /// The same, with what is to be said of each as one of the fleet.
+  using UseOutlook = std::function<bool(const VehicleRecord&, const Outlook&)>;
+  std::optional<Error> for_each_with_outlook(const UseOutlook& use) const;
 
  private:
   struct Rank {
@@ -63,17 +71,22 @@ class FleetSummary {
     bool judged = false;
     float confidence = 0.0F;
     float margin_c = 0.0F;
+    bool listed = false;
+    double chance = 1.0; ///< of what it is listed for
     std::uint32_t length = 0;
     std::uint64_t offset = 0;
     std::string id;
   };
   static bool graver(const Rank& a, const Rank& b);
   [[nodiscard]] std::vector<const Rank*> ranked() const;
+  using UseRank = std::function<bool(const Rank&, const VehicleRecord&)>;
+  std::optional<Error> for_each_rank(const UseRank& use) const;
 
   std::size_t run_;
   FleetCounts counts_;
   std::vector<Problem> problems_; ///< of no vehicle
   std::vector<Rank> ranks_;
+  FleetCourses courses_; ///< in the order of `ranks_`
   Spool records_;
 };
 

@@ -13,6 +13,8 @@ namespace {
 /// Problems and changes are told as far as there is room.
 struct Told {
   std::vector<std::string> attention;
+  std::vector<std::string> creeping;
+  std::vector<std::string> odd;
   std::vector<std::string> changes;
   std::vector<std::string> problems;
   std::vector<std::string> without_band;
@@ -25,8 +27,11 @@ class Teller {
     for (const Problem& problem : summary.problems()) add_problem(problem);
   }
 
-  void take(const VehicleRecord& vehicle) {
-    if (vehicle.state.action != Action::none) add(told_.attention, attention_words(vehicle));
+  void take(const VehicleRecord& vehicle, const Outlook& outlook) {
+    if (todo_of(vehicle, outlook) != Action::none)
+      add(told_.attention, attention_words(vehicle, outlook));
+    add_outlook(told_.creeping, vehicle.id, creeping_words(outlook));
+    add_outlook(told_.odd, vehicle.id, odd_words(outlook));
     if (const std::string change = change_words(vehicle, summary_.run());
         !change.empty() && change != "new")
       add(told_.changes, vehicle.id + ": " + change);
@@ -45,11 +50,21 @@ class Teller {
   }
   void add_problem(const Problem& problem) { add(told_.problems, words_of(problem)); }
 
-  [[nodiscard]] std::string attention_words(const VehicleRecord& vehicle) const {
+  /// In short, what is surest.
+  void add_outlook(std::vector<std::string>& list, const std::string& id,
+                   std::vector<std::string> words) const {
+    if (words.empty()) return;
+    if (options_.brief) words.resize(1);
+    add(list, id + ": " + joined(words, "; "));
+  }
+
+  [[nodiscard]] std::string attention_words(const VehicleRecord& vehicle,
+                                            const Outlook& outlook) const {
     const VehicleState& state = vehicle.state;
     std::string text =
-        fmt::format("{} - {}: {}", vehicle.id, action_words(state.action), state.headline);
-    if (options_.brief) return text;
+        fmt::format("{} - {}: {}", vehicle.id, action_words(todo_of(vehicle, outlook)),
+                    finding_words(vehicle, outlook));
+    if (options_.brief || state.action == Action::none) return text;
     text += " (" + ground_words(state) + "; " + state.log;
     if (!state.start.empty()) text += ", " + state.start;
     return text + ")";
@@ -86,6 +101,20 @@ void add_changes(Page& page, const FleetCounts& counts, const Told& told) {
            "changes");
 }
 
+/// A fleet in which nothing creeps is told so, but not in a mail.
+void add_outlooks(Page& page, const OutlookCounts& counts, const Told& told, bool brief) {
+  if (counts.charted > 0 && (counts.creeping > 0 || !brief)) {
+    page.add("TRENDS", creeping_count_words(counts));
+    page.add_list("", told.creeping);
+    add_rest(page, counts.creeping, told.creeping.size(), "vehicles");
+  }
+  if (counts.compared > 0 && (counts.odd > 0 || !brief)) {
+    page.add("SIBLINGS", odd_count_words(counts));
+    page.add_list("", told.odd);
+    add_rest(page, counts.odd, told.odd.size(), "vehicles");
+  }
+}
+
 void add_attention(Page& page, const FleetCounts& counts, const Told& told) {
   const std::size_t all = counts.vehicles - counts.not_judged - counts.by_action[0];
   if (all == 0) return;
@@ -114,15 +143,17 @@ Result<std::string> render_fleet(const FleetSummary& summary, const SummaryOptio
                                  const TextStyle& style) {
   const FleetCounts& counts = summary.counts();
   Teller teller(summary, options);
-  if (auto error = summary.for_each_ranked([&](const VehicleRecord& vehicle) {
-        teller.take(vehicle);
-        return true;
-      }))
+  if (auto error =
+          summary.for_each_with_outlook([&](const VehicleRecord& vehicle, const Outlook& outlook) {
+            teller.take(vehicle, outlook);
+            return true;
+          }))
     return *error;
   Page page(style);
   page.add("FLEET", fleet_size_words(counts));
   page.add("", fleet_state_words(counts));
   add_attention(page, counts, teller.told());
+  add_outlooks(page, summary.outlooks(), teller.told(), options.brief);
   if (options.has_store) add_changes(page, counts, teller.told());
   add_unused(page, counts, teller.told());
   if (!options.brief && counts.vehicles > 0) {

@@ -2,6 +2,7 @@
 // Words of the fleet's summary that text and page share.
 #include "fleet/fleet_words.hpp"
 
+#include "fleet/trend_words.hpp"
 #include "report/layout.hpp"
 
 #include <fmt/core.h>
@@ -75,6 +76,52 @@ std::string change_words(const VehicleRecord& vehicle, std::size_t run) {
   case Change::other: return "other: was '" + vehicle.before->headline + "'";
   }
   return "";
+}
+
+std::string finding_words(const VehicleRecord& vehicle, const Outlook& outlook) {
+  if (vehicle.state.action != Action::none || !outlook.listed()) return vehicle.state.headline;
+  if (!outlook.siblings) return "its latest trips tell of no fault, but something creeps";
+  if (!outlook.trend) return "its latest trips tell of no fault, but it is odd among its like";
+  return "its latest trips tell of no fault, but something creeps, and it is odd among its like";
+}
+
+std::vector<std::string> creeping_words(const Outlook& outlook) {
+  return outlook.trend ? trend_words(*outlook.trend, outlook.creeping) : std::vector<std::string>();
+}
+
+std::vector<std::string> odd_words(const Outlook& outlook) {
+  std::vector<std::string> words;
+  for (const SiblingDistance& distance : outlook.distances) words.push_back(words_of(distance));
+  return words;
+}
+
+namespace {
+
+/// Of those that are listed, so many are expected to be sound.
+std::string false_share_words(std::size_t listed) {
+  const auto one_in = static_cast<int>(1.0 / k_false_share + 0.5);
+  return listed == 0
+             ? fmt::format("Benjamini & Hochberg at {:.0f} %", 100.0 * k_false_share)
+             : fmt::format(
+                   "Benjamini & Hochberg at {:.0f} %: of such vehicles at most one in {} is "
+                   "expected to be sound",
+                   100.0 * k_false_share, one_in);
+}
+
+} // namespace
+
+std::string creeping_count_words(const OutlookCounts& counts) {
+  if (counts.charted == 0) return "";
+  return fmt::format("something creeps in {} of {} with a chart (CUSUM charts; {})",
+                     counts.creeping, counted(counts.charted, "vehicle"),
+                     false_share_words(counts.creeping));
+}
+
+std::string odd_count_words(const OutlookCounts& counts) {
+  if (counts.compared == 0) return "";
+  return fmt::format("odd among its like: {} of {} compared (distance from the others' median; {})",
+                     counts.odd, counted(counts.compared, "vehicle"),
+                     false_share_words(counts.odd));
 }
 
 std::string not_judged_words(const VehicleRecord& vehicle) {

@@ -5,6 +5,7 @@
 #include "fleet/fleet_summary.hpp"
 
 #include <string>
+#include <vector>
 
 namespace coolband {
 
@@ -22,6 +23,16 @@ std::string action_words(Action action);
 std::string ground_words(const VehicleState& state);
 /// "new: the thermostat hangs open", "worse: was nothing to do"; empty without a change.
 std::string change_words(const VehicleRecord& vehicle, std::size_t run);
+/// What its finding is: of its latest trips, else what it is listed for.
+std::string finding_words(const VehicleRecord& vehicle, const Outlook& outlook);
+/// What creeps, a sentence each and one for what it means; empty where it is not listed.
+std::vector<std::string> creeping_words(const Outlook& outlook);
+/// In what it is odd among its like; empty where it is not listed.
+std::vector<std::string> odd_words(const Outlook& outlook);
+/// "something creeps in 1 of 40 vehicles with a chart (method)"; empty where none has a chart.
+std::string creeping_count_words(const OutlookCounts& counts);
+/// "odd among its like: 1 of 40 vehicles compared (method)"; empty where none could be compared.
+std::string odd_count_words(const OutlookCounts& counts);
 /// Why a vehicle stands as "not judged"; empty where it was judged.
 std::string not_judged_words(const VehicleRecord& vehicle);
 

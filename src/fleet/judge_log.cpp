@@ -5,7 +5,9 @@
 #include "coolband/report/report.hpp"
 #include "fleet/content_hash.hpp"
 #include "fleet/small_file.hpp"
+#include "fleet/trend_json.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <new>
 
@@ -46,6 +48,20 @@ TripRecord record_of(const Recording& recording, const TripFinding& finding) {
   record.boiling_margin_c = rounded(judgement.boiling.margin_c);
   record.share_in_band = rounded(judgement.share_in_band);
   return record;
+}
+
+std::string sensor_of(const Recording& recording) {
+  const auto& columns = recording.how.columns;
+  const auto found = std::find_if(columns.begin(), columns.end(), [](const ColumnReading& column) {
+    return column.role == Role::coolant;
+  });
+  return found == columns.end() ? std::string() : found->heading;
+}
+
+/// Trips without a date are told apart by their place in the log.
+std::string source_of(const LogRecord& log) {
+  const std::size_t number = log.trips.size() + 1;
+  return number == 1 ? log.path : fmt::format("{} trip {}", log.path, number);
 }
 
 /// One log at a time.
@@ -92,6 +108,8 @@ class LogJudge {
     const TripReport report = make_report(recording, finding, by_.profile);
     const std::string line = render_json(report, -1) + "\n";
     TripRecord record = record_of(recording, finding);
+    record.measures = trip_measures_text(
+        measure_trip(finding, {source_of(work_.record), record.start, sensor_of(recording)}));
     if (wants_page(settings_, record)) {
       if (auto error = write_page(report)) return error;
     }

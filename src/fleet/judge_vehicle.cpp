@@ -2,9 +2,11 @@
 // One vehicle of a fleet: look, learn, judge, put away.
 #include "fleet/judge_vehicle.hpp"
 
+#include "band/history.hpp"
 #include "coolband/version.hpp"
 #include "fleet/content_hash.hpp"
 #include "fleet/judge_log.hpp"
+#include "fleet/outlook.hpp"
 #include "fleet/vehicle_band.hpp"
 
 #include <algorithm>
@@ -91,6 +93,7 @@ class VehicleWork {
   [[nodiscard]] bool needs_circuit() const;
   void forget_earlier();
   void fill_record();
+  [[nodiscard]] std::vector<std::string> services();
   void number_run();
   [[nodiscard]] BandRecord band_record() const;
 
@@ -132,10 +135,13 @@ bool VehicleWork::all_the_same() const {
                      [](const LogWork& work) { return work.same != nullptr; });
 }
 
+/// What is kept of trips: stores that hold something else are judged again.
+constexpr std::string_view k_kept = "trip-measures/1";
+
 /// Of everything but logs, band and profile that the results depend on.
 std::string VehicleWork::settings_key() const {
-  return hex_of(hash_of(fmt::format("{}\n{}\n{}\n{}", version(), settings_.learn, plan_.by_column,
-                                    import_words(settings_.import))));
+  return hex_of(hash_of(fmt::format("{}\n{}\n{}\n{}\n{}", version(), k_kept, settings_.learn,
+                                    plan_.by_column, import_words(settings_.import))));
 }
 
 std::string VehicleWork::key(const std::string& fingerprint) const {
@@ -255,6 +261,15 @@ BandRecord VehicleWork::band_record() const {
   return record;
 }
 
+/// A band serves though its history cannot be read; that is told.
+std::vector<std::string> VehicleWork::services() {
+  if (!files_.band) return {};
+  const auto history = history_of(*files_.band, files_.band_path);
+  if (history) return service_days(*history);
+  result_.record.problems.push_back(problem_of(history.error(), files_.band_path));
+  return {};
+}
+
 void VehicleWork::fill_record() {
   VehicleRecord& record = result_.record;
   record.id = id_;
@@ -273,6 +288,8 @@ void VehicleWork::fill_record() {
     record.logs.push_back(std::move(work.record));
   }
   record.state = state_of(record, settings_.recent);
+  const std::string group = files_.profile ? sibling_group(*files_.profile) : std::string();
+  record.course = course_of(record, group, services());
 }
 
 /// A run that was killed and started again is the same run: what stood before it stays "before".

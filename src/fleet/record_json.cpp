@@ -142,6 +142,30 @@ BandRecord band_in(const Json& json) {
   return band;
 }
 
+VehicleCourse course_in(const Json& json) {
+  VehicleCourse course;
+  course.group = json.at("group");
+  for (const Json& day : json.at("services")) course.services.push_back(day);
+  course.trend_p = number_in(json, "trend_p");
+  for (std::size_t i = 0; i < k_likenesses; ++i)
+    course.levels.at(i) =
+        number_in(json.at("levels"), std::string(name_of(static_cast<Likeness>(i))).c_str());
+  return course;
+}
+
+Json course_json(const VehicleCourse& course) {
+  Json json;
+  json["group"] = course.group;
+  json["services"] = course.services;
+  json["trend_p"] = maybe_number(course.trend_p);
+  json["levels"] = Json::object();
+  for (std::size_t i = 0; i < k_likenesses; ++i) {
+    if (course.levels.at(i))
+      json["levels"][std::string(name_of(static_cast<Likeness>(i)))] = *course.levels.at(i);
+  }
+  return json;
+}
+
 VehicleRecord vehicle_in(const Json& json) {
   VehicleRecord vehicle;
   if (json.at("schema") != k_schema) throw std::runtime_error("another schema");
@@ -157,6 +181,8 @@ VehicleRecord vehicle_in(const Json& json) {
   vehicle.problems = problems_in(json.at("problems"));
   vehicle.passed_over = json.at("passed_over");
   vehicle.state = state_in(json.at("state"));
+  // Records of versions that kept no measures of trips have none; their key is another one.
+  if (json.contains("course")) vehicle.course = course_in(json.at("course"));
   return vehicle;
 }
 
@@ -218,6 +244,7 @@ std::string record_json(const VehicleRecord& vehicle) {
   json["problems"] = problems_json(vehicle.problems);
   json["passed_over"] = vehicle.passed_over;
   json["state"] = state_json(vehicle.state);
+  json["course"] = course_json(vehicle.course);
   return json.dump(-1, ' ', false, Json::error_handler_t::replace);
 }
 

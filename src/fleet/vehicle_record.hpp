@@ -5,7 +5,9 @@
 
 #include "coolband/core/result.hpp"
 #include "coolband/diagnose/judgement.hpp"
+#include "fleet/siblings.hpp"
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
@@ -109,6 +111,15 @@ struct VehicleState {
   bool operator==(const VehicleState&) const = default;
 };
 
+/// How a vehicle's trips lie over time and beside those of its like: what a fleet as a whole needs
+/// of it to tell which of its vehicles to believe.
+struct VehicleCourse {
+  std::string group;                 ///< `sibling_group`; may be empty
+  std::vector<std::string> services; ///< dates
+  std::optional<double> trend_p;     ///< `VehicleTrend::p`; none without any chart
+  std::array<std::optional<double>, k_likenesses> levels; ///< `SiblingLevels::levels`
+};
+
 struct VehicleRecord {
   std::string id;
   std::string label;
@@ -122,6 +133,7 @@ struct VehicleRecord {
   std::vector<Problem> problems; ///< of the vehicle's own files and folders
   std::size_t passed_over = 0;   ///< files whose names are no log's
   VehicleState state;
+  VehicleCourse course;
 
   [[nodiscard]] std::size_t trip_count() const;
   [[nodiscard]] std::size_t problem_count() const;

@@ -6,7 +6,7 @@
 
 A case is one text file: remarks (`# …`), then for each command a line `$ …` as a shell would take
 it, what it wrote to standard output (`| …`) and to standard error (`! …`), and `exit N`. Last
-comes `files: …`, the files that the commands left behind. The commands run in an empty folder that
+comes `files: …`, the files that the commands left behind. The command `yard FOLDER` makes a small fleet (yard.py). The commands run in an empty folder that
 has `data` (the demo), `input` (bad input), `band` (freshly learned bands) and, for the groups that need
 them, `drives` (before and after a repair, see drives.py) beside it.
 """
@@ -41,6 +41,9 @@ def furnish(sandbox, program):
     verdicts = sandbox / "bin" / "verdicts"
     verdicts.write_text(f'#!/bin/sh\nexec "{sys.executable}" "{HERE / "verdicts.py"}" "$@"\n')
     verdicts.chmod(0o755)
+    yard = sandbox / "bin" / "yard"
+    yard.write_text(f'#!/bin/sh\nexec "{sys.executable}" "{HERE / "yard.py"}" "{program}" "$@"\n')
+    yard.chmod(0o755)
     (sandbox / "data").symlink_to(SOURCE / "data")
     (sandbox / "input").symlink_to(HERE / "input")
     (sandbox / "band").mkdir()

@@ -312,7 +312,14 @@ SPOILT_FLEETS = (
     (["schema"], "coolband.fleet/2"), (["counts", "vehicles"], -1), (["counts", "actions", "stop"], ...),
     (["vehicles", 0, "rank"], 0), (["vehicles", 0, "state", "action"], "run"), (["vehicles", 0, "state", "trips"], 0),
     (["vehicles", 0, "band", "source"], "found"), (["vehicles", 0, "change"], "new"), (["surprise"], 1),
-    (["vehicles", 0, "latest_trips", 0, "confidence"], 1.1), (["vehicles", 0, "problems"], None))
+    (["vehicles", 0, "latest_trips", 0, "confidence"], 1.1), (["vehicles", 0, "problems"], None),
+    (["vehicles", 0, "action"], "watch"), (["vehicles", 0, "trend"], {}), (["vehicles", 0, "siblings"], []),
+    (["outlooks", "trends", "vehicles_listed"], -1), (["outlooks", "false_discovery_rate"], 0))
+SPOILT_OUTLOOKS = (
+    ("trend", ["p"], 2), ("trend", ["words"], []), ("trend", ["measures", 0, "measure"], "height"),
+    ("trend", ["measures", 0, "direction"], ...), ("trend", ["measures", 0, "lacks"], "nothing"),
+    ("siblings", ["p"], None), ("siblings", ["measures"], []), ("siblings", ["measures", 0, "others"], 2),
+    ("siblings", ["words"], []))
 
 
 def fleets(checker):
@@ -332,6 +339,13 @@ def fleets(checker):
         fleet("missing", codes=(3,))
         fleet("data/demo/warden-1/normal", "--store", store)
         good = fleet("data/demo/warden-1/normal", "data/demo/warden-1/trips", "--store", store)
+        yard = pathlib.Path(folder) / "yard"
+        subprocess.run([sys.executable, "tests/golden/yard.py", checker.program, yard], check=True, timeout=300)
+        listed = fleet(yard)
+    for what, path, value in SPOILT_OUTLOOKS:
+        place = next(i for i, vehicle in enumerate(listed["vehicles"]) if vehicle[what] is not None)
+        if checker.validators["fleet"].is_valid(changed(listed, ["vehicles", place, what, *path], value)):
+            checker.complaints.append(f"the schema accepts {what}/{'/'.join(map(str, path))} = {value!r}")
     for path, value in SPOILT_FLEETS:
         if checker.validators["fleet"].is_valid(changed(good, path, value)):
             checker.complaints.append(f"the schema accepts {'/'.join(map(str, path))} = {value!r}")
