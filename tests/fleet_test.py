@@ -312,6 +312,64 @@ class Store(Folder):
             self.assertEqual(waiting.wait(SECONDS), 0)
 
 
+class Outlooks(unittest.TestCase):
+    """What creeps, and who is odd among its like."""
+
+    def test_it_is_the_same_trip_by_trip_and_at_once(self):
+        with tempfile.TemporaryDirectory() as folder:
+            here = pathlib.Path(folder)
+            subprocess.run([sys.executable, SOURCE / "tests" / "golden" / "yard.py", PROGRAM, here / "yard"],
+                           check=True, timeout=300)
+
+            def summary(*arguments):
+                result = fleet("yard", "--bands", "bands", "--no-learn", "--format", "json", *arguments, cwd=here)
+                self.assertEqual(result.returncode, 0, result.stderr)
+                return json.loads(result.stdout)
+
+            fleet("yard", "--bands", "bands", cwd=here)
+            at_once = summary("--jobs", 1)
+            listed = {vehicle["id"]: vehicle for vehicle in at_once["vehicles"] if vehicle["trend"] or vehicle["siblings"]}
+            self.assertEqual(sorted(listed), ["tarn-2", "tarn-4"])
+            self.assertIn("has crept up", listed["tarn-2"]["trend"]["words"][0])
+            self.assertIsNone(listed["tarn-4"]["trend"])
+            for vehicle in listed.values():
+                self.assertEqual((vehicle["state"]["action"], vehicle["action"]), ("none", "monitor"))
+
+            later = [path for path in sorted((here / "yard").rglob("*.csv")) if path.stem >= "12"]
+            for path in later:
+                path.rename(path.with_suffix(".later"))
+            self.assertEqual(summary("--store", "store")["outlooks"]["trends"]["vehicles_listed"], 0)
+            for path in later:
+                path.with_suffix(".later").rename(path)
+            night_by_night = summary("--store", "store")
+            for key in ("outlooks", "problems"):
+                self.assertEqual(night_by_night[key], at_once[key])
+            for now, then in zip(night_by_night["vehicles"], at_once["vehicles"]):
+                for key in ("rank", "id", "action", "trend", "siblings", "latest_trips"):
+                    self.assertEqual(now[key], then[key], now["id"])
+
+    def test_a_service_in_the_band_begins_another_baseline(self):
+        with tempfile.TemporaryDirectory() as folder:
+            here = pathlib.Path(folder)
+            subprocess.run([sys.executable, SOURCE / "tests" / "golden" / "yard.py", PROGRAM, here / "yard"],
+                           check=True, timeout=300)
+            fleet("yard/tarn-2", "--bands", "bands", "--store", "store", cwd=here)
+
+            def told():
+                result = fleet("yard", "--bands", "bands", "--store", "store", "--format", "json", "-v", cwd=here)
+                one = next(v for v in json.loads(result.stdout)["vehicles"] if v["id"] == "tarn-2")
+                return one["trend"], result.stderr
+
+            self.assertIsNotNone(told()[0])
+            path = here / "bands" / "tarn-2.band.json"
+            band = json.loads(path.read_text())
+            band["history"] = [{"date": "2031-06-01", "kind": "service", "text": "radiator", "by": "test"}]
+            path.write_text(json.dumps(band))
+            trend, remarks = told()
+            self.assertIsNone(trend)
+            self.assertIn(b"trips judged anew", remarks)
+
+
 class BadInput(Folder):
     def test_what_is_bad_harms_nothing_and_is_named(self):
         good = self.run_fleet("logs", "--no-learn", "--ordered", "--format", "jsonl").stdout

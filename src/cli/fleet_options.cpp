@@ -96,8 +96,10 @@ void add_results(CLI::App& app, FleetOptions& options) {
   app.add_option("--pages-for", options.pages_for, "which trips get a page")
       ->check(CLI::IsMember({"findings", "all"}))
       ->capture_default_str();
-  app.add_option("--fail-on", options.fail_on,
-                 "exit with 1 when a vehicle calls for this or more, by its latest trips")
+  app.add_option(
+         "--fail-on", options.fail_on,
+         "exit with 1 when a vehicle calls for this or more, by its latest trips; one that creeps, "
+         "or is odd among its like, calls for monitor")
       ->check(CLI::IsMember({"monitor", "service", "stop"}));
 }
 
