@@ -37,6 +37,12 @@ class Examples(unittest.TestCase):
         self.assertIn("TRIP       standard input", text)
         self.assertIn("from the profile (not learned)", text)
 
+    def test_a_log_is_watched_while_it_is_written(self):
+        lines = self.twice("watch-live.sh").splitlines()
+        self.assertIn("watching  standard input: csv;", lines[0])
+        self.assertIn("service   ", "".join(lines[1:-1]))
+        self.assertIn("ended     trip 1, 50 min: service", lines[-1])
+
     def test_the_nightly_batch_lists_the_trips_for_the_workshop(self):
         with tempfile.TemporaryDirectory() as out:
             lines = self.twice("nightly-batch.sh", "data/demo", out).splitlines()

@@ -3,6 +3,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/exit_code.hpp"
+#include "cli/fail_level.hpp"
 #include "cli/history_record.hpp"
 #include "cli/job_card.hpp"
 #include "cli/logs.hpp"
@@ -13,6 +14,7 @@
 #include "coolband/core/timestamp.hpp"
 #include "coolband/report/report.hpp"
 
+#include <algorithm>
 #include <memory>
 #include <string>
 
@@ -38,14 +40,6 @@ struct Known {
   std::optional<NormalBand> band;
   JobCard job;
 };
-
-bool reached(Action action, const std::string& level) {
-  if (level.empty()) return false;
-  const Action least = level == "monitor"   ? Action::monitor
-                       : level == "service" ? Action::service
-                                            : Action::stop;
-  return action >= least;
-}
 
 Result<std::optional<NormalBand>> band_of(const CheckOptions& options) {
   if (options.band.empty()) return std::optional<NormalBand>();
@@ -112,10 +106,20 @@ struct Outcome {
   std::optional<Error> undated;     ///< a trip that cannot be recorded
 };
 
+/// When a trip began; where the log has no date, the day on the job card.
+std::string start_of(const Recording& recording, const TripFinding& finding, const JobCard& job) {
+  std::string start = format_instant(recording.clock, finding.trip.start_s);
+  if (!start.empty()) return start;
+  const auto date =
+      std::find_if(job.begin(), job.end(), [](const JobField& f) { return f.key == "date"; });
+  const auto* text = date == job.end() ? nullptr : std::get_if<std::string>(&date->value);
+  return text == nullptr ? "" : *text;
+}
+
 /// What the history is told of a trip.
 void keep_event(const RecordOptions& options, const Recording& recording,
-                const TripFinding& finding, Outcome& outcome) {
-  const std::string start = format_instant(recording.clock, finding.trip.start_s);
+                const TripFinding& finding, const JobCard& job, Outcome& outcome) {
+  const std::string start = start_of(recording, finding, job);
   const auto day = day_for(options, start, recording.source);
   if (!day) {
     outcome.undated = day.error();
@@ -147,7 +151,7 @@ int judge_logs(const CheckOptions& options, const Known& known, Rendered& render
         keep_page(outcome.pages, page_of(report, outcome.trips));
       else
         rendered.add(rendered_trip(report, rendered, options, style));
-      if (options.record.record) keep_event(options.record, recording, finding, outcome);
+      if (options.record.record) keep_event(options.record, recording, finding, known.job, outcome);
       outcome.level_reached =
           outcome.level_reached || reached(finding.judgement.action, options.fail_on);
     }

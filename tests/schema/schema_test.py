@@ -22,7 +22,7 @@ except (ImportError, AttributeError):
 
 SOURCE = pathlib.Path(__file__).resolve().parent.parent.parent
 SHARED = pathlib.Path(os.environ.get("COOLBAND_SHARED_DIR") or SOURCE.parent / "shared")
-KINDS = ["report", "inspection", "band", "plan", "verify", "history", "coolant", "scenario", "fleet"]
+KINDS = ["report", "inspection", "band", "plan", "verify", "history", "coolant", "scenario", "watch", "fleet"]
 
 
 def refuse_constant(name):
@@ -194,6 +194,40 @@ def odd_logs(checker):
             text = checker.run(command, log, "--format", "jsonl", "--quiet", codes=(0, 3))
             if text:
                 use(f"{command} {log.name}", text)
+
+
+SPOILT_EVENTS = (
+    (["schema"], "coolband.watch/2"), (["event"], "end"), (["before"], {"condition": "normal", "action": "none"}),
+    (["trip", "number"], 0), (["trip", "at_row"], 0), (["trip", "rows_forgotten"], -1), (["verdict", "action"], "run"),
+    (["verdict", "condition"], None), (["raised_by"], "last-readings"), (["reading"], None), (["cautions"], ...))
+
+
+def ramp():
+    """Ten minutes at 80 °C, then up by 6 K a minute to 126 °C and back, every 2 s."""
+    levels = [80.0] * 300 + [80 + i / 5 for i in range(231)] + [126 - i / 5 for i in range(231)] + [80.0] * 150
+    return "".join(["time_s,coolant_c,rpm\n"] + [f"{2 * i},{c:.1f},2000\n" for i, c in enumerate(levels)]).encode()
+
+
+def watched(checker):
+    """Every event of the demo's logs, of an engine that boils, and of logs that are bad."""
+    home = SOURCE / "data/demo/warden-2"
+    logs = [path.read_bytes() for path in sorted((home / "trips").iterdir())] + [ramp()]
+    logs += [path.read_bytes() for path in sorted((SOURCE / "tests/golden/input").iterdir())]
+    events = []
+    for log in [*logs, b"".join(logs[:4])]:
+        done = subprocess.run([checker.program, "watch", "-", "--profile", f"{home}.json", "--format", "jsonl",
+                               "--quiet"], input=log, capture_output=True, timeout=300)
+        checker.require(done.returncode in (0, 3), "watch", f"exit {done.returncode}: {done.stderr.decode()}")
+        for line in done.stdout.decode().splitlines():
+            events.append(parse(line))
+            checker.validate("watch", "watch", events[-1])
+    kinds = {(event["event"], event["raised_by"]) for event in events}
+    checker.require(kinds == {("begin", "judgement"), ("change", "judgement"), ("trip-end", "judgement"),
+                              ("change", "last-readings")}, "watch", f"only {kinds} were met")
+    end = next(event for event in events if event["event"] == "trip-end")
+    for path, value in SPOILT_EVENTS:
+        if checker.validators["watch"].is_valid(changed(end, path, value)):
+            checker.complaints.append(f"the schema of watch accepts {'/'.join(map(str, path))} = {value!r}")
 
 
 COOLANT_QUESTIONS = (
@@ -575,6 +609,7 @@ def main():
     spoilt_plans(checker)
     proofs(checker)
     fleets(checker)
+    watched(checker)
     scenarios(checker)
     scenario_bounds(checker)
     real_logs(checker)
