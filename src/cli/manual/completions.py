@@ -130,6 +130,8 @@ def zsh_case(command):
     for positional in command.positionals:
         lead = "*" if positional.many else "1"
         specs.append(quoted(f"{lead}:{positional.names[0]}:{zsh_action(positional)}"))
+    if not command.positionals and takes_files(command):
+        specs.append(quoted("*:LOG:_files"))
     body = " \\\n".join("            " + spec for spec in specs)
     return f"        {command.name})\n          _arguments -s \\\n{body}\n          ;;"
 
