@@ -21,31 +21,52 @@ std::string file_name(const std::string& path) {
 
 } // namespace
 
-std::vector<TripFinding> analyse(const Recording& recording, const std::optional<NormalBand>& band,
-                                 const std::optional<VehicleProfile>& profile) {
-  std::optional<NormalBand> given = band;
-  if (!given && profile) given = band_from_profile(*profile);
+std::optional<NormalBand> given_band(const std::optional<NormalBand>& band,
+                                     const std::optional<VehicleProfile>& profile) {
+  if (band || !profile) return band;
+  return band_from_profile(*profile);
+}
+
+std::vector<Trip> trips_of(const Recording& recording, const Conditioned& conditioned,
+                           const std::optional<NormalBand>& given) {
   SegmentOptions options;
   options.regulating_c = known_level(given);
   if (given) options.load_lag_s = given->load_lag_s;
+  return find_trips(recording, conditioned, options);
+}
 
-  const Conditioned conditioned = condition(recording);
+TripFinding judge_trip(const Recording& recording, Trip trip,
+                       const std::optional<NormalBand>& given,
+                       const std::optional<VehicleProfile>& profile) {
+  TripFinding finding{std::move(trip), given, {}};
+  if (!finding.band) finding.band = band_from_trip(finding.trip);
+  finding.judgement = finding.band ? judge(recording, finding.trip, *finding.band, profile)
+                                   : judge_without_band(recording, finding.trip, profile);
+  return finding;
+}
+
+std::vector<TripFinding> analyse(const Recording& recording, const std::optional<NormalBand>& band,
+                                 const std::optional<VehicleProfile>& profile) {
+  const std::optional<NormalBand> given = given_band(band, profile);
   std::vector<TripFinding> findings;
-  for (Trip& trip : find_trips(recording, conditioned, options)) {
-    TripFinding finding{std::move(trip), given, {}};
-    if (!finding.band) finding.band = band_from_trip(finding.trip);
-    finding.judgement = finding.band ? judge(recording, finding.trip, *finding.band, profile)
-                                     : judge_without_band(recording, finding.trip, profile);
-    findings.push_back(std::move(finding));
-  }
+  for (Trip& trip : trips_of(recording, condition(recording), given))
+    findings.push_back(judge_trip(recording, std::move(trip), given, profile));
   return findings;
 }
 
 std::vector<LearningDrive> summarise_drives(const Recording& recording,
                                             const LearnOptions& options) {
-  const auto trips = find_trips(recording, condition(recording));
+  return summarise_drives(recording, condition(recording), nullptr, options);
+}
+
+std::vector<LearningDrive> summarise_drives(const Recording& recording,
+                                            const Conditioned& conditioned,
+                                            const std::string* vehicle,
+                                            const LearnOptions& options) {
+  const auto trips = find_trips(recording, conditioned);
   std::vector<LearningDrive> drives;
   for (std::size_t i = 0; i < trips.size(); ++i) {
+    if (vehicle != nullptr && trips[i].vehicle_id != *vehicle) continue;
     std::string source = file_name(recording.source);
     if (trips.size() > 1) source += fmt::format("#{}", i + 1);
     const std::string start = format_instant(recording.clock, trips[i].start_s);

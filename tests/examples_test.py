@@ -3,6 +3,7 @@
 import json
 import os
 import pathlib
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -36,6 +37,12 @@ class Examples(unittest.TestCase):
         self.assertIn("TRIP       standard input", text)
         self.assertIn("from the profile (not learned)", text)
 
+    def test_a_log_is_watched_while_it_is_written(self):
+        lines = self.twice("watch-live.sh").splitlines()
+        self.assertIn("watching  standard input: csv;", lines[0])
+        self.assertIn("service   ", "".join(lines[1:-1]))
+        self.assertIn("ended     trip 1, 50 min: service", lines[-1])
+
     def test_the_nightly_batch_lists_the_trips_for_the_workshop(self):
         with tempfile.TemporaryDirectory() as out:
             lines = self.twice("nightly-batch.sh", "data/demo", out).splitlines()
@@ -59,6 +66,30 @@ class Examples(unittest.TestCase):
             self.assertEqual(run.returncode, 0)
             self.assertIn("a.csv", run.stderr)
             self.assertIn("the thermostat sticks", run.stdout)
+
+    def test_a_fleets_night_leaves_pages_tables_and_reports(self):
+        with tempfile.TemporaryDirectory() as out:
+            first, second = (example("fleet-nightly.sh", "data/demo", out) for _ in range(2))
+            for run in (first, second):
+                self.assertEqual((run.returncode, run.stderr), (0, ""), run.stdout)
+            self.assertIn("4 vehicles, 30 trips in 30 logs", first.stdout)
+            self.assertIn("since the last run: 4 seen for the first time", first.stdout)
+            self.assertIn("since the last run: none", second.stdout)
+            out = pathlib.Path(out)
+            self.assertEqual(len((out / "fleet.jsonl").read_text(encoding="utf-8").splitlines()), 30)
+            self.assertEqual(len((out / "fleet.csv").read_text(encoding="utf-8").splitlines()), 31)
+            self.assertIn('href="pages/warden-1/', (out / "fleet.html").read_text(encoding="utf-8"))
+
+    def test_the_units_of_systemd_are_units(self):
+        if not shutil.which("systemd-analyze"):
+            self.skipTest("no systemd-analyze")
+        with tempfile.TemporaryDirectory() as folder:
+            for unit in (SOURCE / "examples/systemd").iterdir():
+                text = unit.read_text(encoding="utf-8").replace("/usr/local/bin/coolband", PROGRAM)
+                (pathlib.Path(folder) / unit.name).write_text(text, encoding="utf-8")
+            run = subprocess.run(["systemd-analyze", "verify", *pathlib.Path(folder).iterdir()], check=False,
+                                 capture_output=True, text=True, timeout=120)
+            self.assertEqual((run.returncode, run.stdout + run.stderr), (0, ""))
 
     def test_the_job_card_gets_a_report_as_json(self):
         with tempfile.TemporaryDirectory() as out:

@@ -9,10 +9,10 @@ import re
 import sys
 import tempfile
 
-# Each folder may include those before it. The page that holds the whole judgement (analyse) comes
-# after diagnose; it and the version stand outside the folders.
+# Each folder may include those before it. The pages that hold the whole judgement, of a log (analyse) and
+# of one that is being written (watch), come after diagnose; they and the version stand outside the folders.
 ORDER = ("core", "numeric", "import", "condition", "segment", "circuit", "band", "diagnose", "analyse",
-         "repair", "report", "fleet", "cli")
+         "watch", "repair", "report", "fleet", "cli")
 JSON_FOLDERS = {"import", "band", "report", "repair", "fleet", "cli"}
 EIGEN_FOLDERS = {"numeric", "circuit", "band", "diagnose"}
 MOST_PUBLIC_HEADERS = 20

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "coolband/band/normal_band.hpp"
+#include "coolband/condition/condition.hpp"
 #include "coolband/diagnose/judgement.hpp"
 #include "coolband/import/recording.hpp"
 #include "coolband/segment/trip.hpp"
@@ -19,6 +20,17 @@ struct TripFinding {
   Judgement judgement;
 };
 
+/// What a vehicle's trips are cut and judged by: the band, else the one that stands in from the
+/// profile; none where neither is known.
+std::optional<NormalBand> given_band(const std::optional<NormalBand>& band,
+                                     const std::optional<VehicleProfile>& profile);
+std::vector<Trip> trips_of(const Recording& recording, const Conditioned& conditioned,
+                           const std::optional<NormalBand>& given);
+/// One of those trips.
+TripFinding judge_trip(const Recording& recording, Trip trip,
+                       const std::optional<NormalBand>& given,
+                       const std::optional<VehicleProfile>& profile);
+
 /// Judges every trip of a recording: by `band`, else by `profile`, else by the trip itself.
 std::vector<TripFinding> analyse(const Recording& recording, const std::optional<NormalBand>& band,
                                  const std::optional<VehicleProfile>& profile);
@@ -29,6 +41,11 @@ struct LearningDrive {
   Result<DriveSummary> summary;
 };
 std::vector<LearningDrive> summarise_drives(const Recording& recording,
+                                            const LearnOptions& options = {});
+/// The same for recordings of several vehicles: only the trips of `vehicle`, where it is not null.
+std::vector<LearningDrive> summarise_drives(const Recording& recording,
+                                            const Conditioned& conditioned,
+                                            const std::string* vehicle,
                                             const LearnOptions& options = {});
 
 } // namespace coolband

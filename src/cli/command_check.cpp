@@ -3,6 +3,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/exit_code.hpp"
+#include "cli/fail_level.hpp"
 #include "cli/history_record.hpp"
 #include "cli/job_card.hpp"
 #include "cli/logs.hpp"
@@ -39,14 +40,6 @@ struct Known {
   std::optional<NormalBand> band;
   JobCard job;
 };
-
-bool reached(Action action, const std::string& level) {
-  if (level.empty()) return false;
-  const Action least = level == "monitor"   ? Action::monitor
-                       : level == "service" ? Action::service
-                                            : Action::stop;
-  return action >= least;
-}
 
 Result<std::optional<NormalBand>> band_of(const CheckOptions& options) {
   if (options.band.empty()) return std::optional<NormalBand>();

@@ -43,7 +43,7 @@ void add_profile_option(CLI::App& command, std::string& profile) {
       ->type_name("FILE");
 }
 
-void add_reading_options(CLI::App& command, CommonOptions& options) {
+void add_reading_options(CLI::App& command, CommonOptions& options, bool with_profile) {
   command
       .add_option("--column", options.columns,
                   "settle a column: ROLE=HEADING[:UNIT], e.g. coolant=\"Temp 2\":F (repeatable)")
@@ -57,7 +57,7 @@ void add_reading_options(CLI::App& command, CommonOptions& options) {
   command.add_option("--altitude", options.altitude_m, "altitude in m, where the log lacks it")
       ->type_name("M")
       ->check(within(-500.0, 9000.0));
-  add_profile_option(command, options.profile);
+  if (with_profile) add_profile_option(command, options.profile);
 }
 
 void add_progress_options(CLI::App& command, CommonOptions& options) {

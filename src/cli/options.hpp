@@ -42,8 +42,8 @@ CLI::Validator within(double low, double high);
 void add_output_options(CLI::App& command, OutputOptions& options,
                         const std::vector<std::string>& formats);
 void add_profile_option(CLI::App& command, std::string& profile);
-/// How logs are read: columns, constants, profile.
-void add_reading_options(CLI::App& command, CommonOptions& options);
+/// How logs are read: columns, constants, and (for one vehicle) its profile.
+void add_reading_options(CLI::App& command, CommonOptions& options, bool with_profile = true);
 /// What is told while they are read.
 void add_progress_options(CLI::App& command, CommonOptions& options);
 void add_common(CLI::App& command, CommonOptions& options, const std::vector<std::string>& formats);

@@ -84,20 +84,25 @@ bool is_special(const std::string& path) {
   return stat(path.c_str(), &info) == 0 && !S_ISREG(info.st_mode);
 }
 
-/// Writes what is produced; 0, or the errno of the first piece that could not be written.
-int fill(int file, const Producer& produce) {
-  int why = 0;
-  produce([&](std::string_view piece) {
-    if (why == 0 && !write_all(file, piece)) why = errno;
-    return why == 0;
+/// What became of the writing.
+struct Filled {
+  int why = 0;       ///< errno of the first piece that could not be written
+  bool whole = true; ///< the producer did not give up
+};
+
+Filled fill(int file, const FallibleProducer& produce) {
+  Filled filled;
+  filled.whole = produce([&](std::string_view piece) {
+    if (filled.why == 0 && !write_all(file, piece)) filled.why = errno;
+    return filled.why == 0;
   });
-  return why;
+  return filled;
 }
 
-std::optional<Error> write_special(const std::string& path, const Producer& produce) {
+std::optional<Error> write_special(const std::string& path, const FallibleProducer& produce) {
   const int file = open(path.c_str(), O_WRONLY | O_CLOEXEC);
   if (file < 0) return cannot_write(path, errno);
-  const int why = fill(file, produce);
+  const int why = fill(file, produce).why;
   const bool closed = close(file) == 0;
   if (why != 0 || !closed) return cannot_write(path, why != 0 ? why : errno);
   return std::nullopt;
@@ -105,10 +110,16 @@ std::optional<Error> write_special(const std::string& path, const Producer& prod
 
 /// Fills and syncs the temporary file, then gives it its name.
 std::optional<Error> publish(int file, const std::string& temporary, const std::string& path,
-                             const Producer& produce, bool overwrite) {
+                             const FallibleProducer& produce, bool overwrite) {
   const mode_t mask = umask(0);
   umask(mask);
-  int why = fill(file, produce);
+  const Filled filled = fill(file, produce);
+  int why = filled.why;
+  if (why == 0 && !filled.whole) {
+    close(file);
+    unlink(temporary.c_str());
+    return std::nullopt;
+  }
   if (why == 0 && (fchmod(file, 0666 & ~mask) != 0 || fsync(file) != 0)) why = errno;
   if (close(file) != 0 || why != 0) return cannot_write(path, why != 0 ? why : errno);
   if (overwrite) {
@@ -122,7 +133,8 @@ std::optional<Error> publish(int file, const std::string& temporary, const std::
   return std::nullopt;
 }
 
-std::optional<Error> write_file(const std::string& name, const Producer& produce, bool overwrite) {
+std::optional<Error> write_file(const std::string& name, const FallibleProducer& produce,
+                                bool overwrite) {
   const std::string path = real_target(name);
   // In the same folder, so that the rename stays on one file system; short, whatever the name.
   std::string temporary = path.substr(0, path.find_last_of('/') + 1) + ".coolband.XXXXXX";
@@ -157,14 +169,25 @@ std::optional<Error> check_target(const std::string& path, bool overwrite,
   return std::nullopt;
 }
 
-std::optional<Error> write_output(const std::string& path, const Producer& produce,
-                                  bool overwrite) {
+std::optional<Error> write_output_if(const std::string& path, const FallibleProducer& produce,
+                                     bool overwrite) {
   if (path == "-") {
-    const int why = fill(STDOUT_FILENO, produce);
+    const int why = fill(STDOUT_FILENO, produce).why;
     return why == 0 ? std::nullopt : std::optional<Error>(cannot_write(path, why));
   }
   if (is_special(path)) return write_special(path, produce);
   return write_file(path, produce, overwrite);
+}
+
+std::optional<Error> write_output(const std::string& path, const Producer& produce,
+                                  bool overwrite) {
+  return write_output_if(
+      path,
+      [&](const Sink& sink) {
+        produce(sink);
+        return true;
+      },
+      overwrite);
 }
 
 std::optional<Error> write_output(const std::string& path, const std::string& text,

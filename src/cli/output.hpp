@@ -21,6 +21,12 @@ std::optional<Error> check_target(const std::string& path, bool overwrite,
 using Sink = std::function<bool(std::string_view)>;
 using Producer = std::function<void(const Sink&)>;
 
+/// A producer that may give up: false, and no file takes the name (what was handed to standard
+/// output is there). Why it gave up is its own affair: no error is made of it.
+using FallibleProducer = std::function<bool(const Sink&)>;
+std::optional<Error> write_output_if(const std::string& path, const FallibleProducer& produce,
+                                     bool overwrite);
+
 /// Writes all that `produce` hands over. "-" is standard output. A regular file appears complete or
 /// not at all.
 std::optional<Error> write_output(const std::string& path, const Producer& produce, bool overwrite);

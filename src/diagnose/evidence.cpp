@@ -238,22 +238,36 @@ void add_where_hot(std::vector<Evidence>& evidence, const Trip& trip,
   }
 }
 
+/// Too hot for so long, and the reading's spread in the meantime.
+struct Hot {
+  double hot_s = 0.0;
+  double spread_k = 0.0;
+
+  [[nodiscard]] bool holds(double resolution_k) const {
+    return hot_s >= k_holds_for_s && spread_k <= k_holds_within_k + resolution_k;
+  }
+};
+
+Hot measure_hot(const Trip& trip, const Deviations& deviations) {
+  std::vector<double> readings;
+  Hot hot;
+  for (std::size_t i = 0; i < deviations.size(); ++i) {
+    if (!(deviations.from_centre(i) > deviations.limit(i))) continue; // NaN is neither
+    readings.push_back(static_cast<double>(trip.blocks.coolant[i]));
+    hot.hot_s += deviations.duration(i);
+  }
+  if (!readings.empty()) hot.spread_k = quantile(readings, 0.95) - quantile(readings, 0.05);
+  return hot;
+}
+
 /// Holding one level, only too high a one, is what a valve does that opens late, or a sensor that
 /// reads too high; too little flow or air lets the level wander with the load.
 void add_holds_high(std::vector<Evidence>& evidence, const Trip& trip,
                     const Deviations& deviations) {
-  std::vector<double> hot;
-  double hot_s = 0.0;
-  for (std::size_t i = 0; i < deviations.size(); ++i) {
-    if (!(deviations.from_centre(i) > deviations.limit(i))) continue; // NaN is neither
-    hot.push_back(static_cast<double>(trip.blocks.coolant[i]));
-    hot_s += deviations.duration(i);
-  }
-  if (hot_s < k_holds_for_s) return;
-  const double spread_k = quantile(hot, 0.95) - quantile(hot, 0.05);
-  if (spread_k > k_holds_within_k + trip.resolution_c) return;
+  const Hot hot = measure_hot(trip, deviations);
+  if (!hot.holds(trip.resolution_c)) return;
   evidence.push_back({fmt::format("holds its level within {:.0f} K for {}, only too high",
-                                  std::max(spread_k, 1.0), minutes(hot_s)),
+                                  std::max(hot.spread_k, 1.0), minutes(hot.hot_s)),
                       k_holds_high});
 }
 
@@ -358,9 +372,11 @@ void add_dips(std::vector<Evidence>& evidence, const Dips& dips, const NormalBan
 
 } // namespace
 
-Observed observe(const std::vector<Episode>& episodes, const Deviations& deviations,
-                 BandOrigin origin) {
+Observed observe(const std::vector<Episode>& episodes, const Trip& trip,
+                 const Deviations& deviations, BandOrigin origin) {
   Observed o;
+  o.load_logged = logged(trip.blocks.load);
+  o.holds_high = measure_hot(trip, deviations).holds(trip.resolution_c);
   double below_depth = 0.0;
   double above_depth = 0.0;
   for (const Episode& episode : episodes) {

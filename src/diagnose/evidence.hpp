@@ -33,10 +33,12 @@ struct Observed {
   double circuit_s = 0.0; ///< s of them
   bool trusted = false;   ///< the vehicle's own circuit, and a log of all that heats and cools it
   bool beyond_regulation = false; ///< so hot that no thermostat regulates any more
+  bool load_logged = false;
+  bool holds_high = false; ///< one level for a quarter of an hour, only too high a one
 };
 
-Observed observe(const std::vector<Episode>& episodes, const Deviations& deviations,
-                 BandOrigin origin);
+Observed observe(const std::vector<Episode>& episodes, const Trip& trip,
+                 const Deviations& deviations, BandOrigin origin);
 
 /// What the reading did that coolant cannot do.
 struct ReadingFaults {

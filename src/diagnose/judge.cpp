@@ -232,7 +232,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
     by_circuit = circuit_evidence(circuit_trip(trip.blocks, telling, unused), knowledge, may_step);
     if (trusted) leave_open_what_the_circuit_denies(judgement.episodes, by_circuit, band);
   }
-  Observed observed = observe(judgement.episodes, deviations, band.origin);
+  Observed observed = observe(judgement.episodes, trip, deviations, band.origin);
   observed.trusted = trusted;
   observed.fits_circuit = trusted && !odd;
   observed.circuit_s = scored_s(circuit.inputs);

@@ -345,7 +345,25 @@ void add_episode_reasons(Judgement& j) {
   }
 }
 
+/// A hill, a blocked core, a weak pump and a valve that stays shut differ in what the load does:
+/// where none is logged, only a level that is held, too high, is a valve's (or a sensor's) own.
+bool hot_of_unknown_cause(const Judgement& j, const Observed& o) {
+  return j.condition == Condition::thermostat_stuck_closed && !o.load_logged && !o.trusted &&
+         !o.holds_high;
+}
+
+/// Why there is no name although one cause leads.
+void name_suspect(Judgement& j) {
+  const Cause& top = j.causes.front();
+  j.reasons.insert(j.reasons.begin(),
+                   fmt::format("first suspect is {} ({:.0f} %), but it runs hot as it would with "
+                               "another part of the cooling failing: a check separates them",
+                               name_of(top.condition), 100.0 * top.probability));
+}
+
 void name_rivals(Judgement& j) {
+  const Cause& top = j.causes.front();
+  if (is_hot_thermostat(top.condition) && top.probability >= k_named_hot) return name_suspect(j);
   std::string text = "no cause stands out:";
   for (std::size_t i = 0; i < 3 && i < j.causes.size(); ++i) {
     text += fmt::format("{} {} {:.0f} %", i == 0 ? "" : ",", name_of(j.causes[i].condition),
@@ -406,7 +424,8 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
                    (observed.trusted && observed.above > Excursion::none &&
                     observed.below == Excursion::none && hot_for_any_cause(j.causes));
   const bool open = j.condition == Condition::undetermined || j.condition == Condition::normal;
-  if ((hot && open) || ((near_boiling(j) || rising) && !clear_when_hot(j, top))) {
+  const bool unknown = hot_of_unknown_cause(j, observed);
+  if (unknown || (hot && open) || ((near_boiling(j) || rising) && !clear_when_hot(j, top))) {
     if (j.condition != Condition::undetermined) name_rivals(j);
     j.condition = Condition::overheating;
     j.confidence = std::max(j.confidence, 0.5);

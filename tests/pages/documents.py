@@ -58,6 +58,7 @@ def write_all(program, folder):
         "plan": ["plan", report, "--profile", DEMO / "warden-2.json"],
         "proof": ["verify", "--band", band, "--before", stuck, "--after", DEMO / "warden-2/trips/normal.csv",
                   DEMO / "warden-2/trips/hot-day.csv"],
+        "fleet": ["fleet", DEMO, "--no-learn"],
     }
     for name, arguments in others.items():
         pages.append(folder / f"{name}.html")

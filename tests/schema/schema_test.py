@@ -22,7 +22,7 @@ except (ImportError, AttributeError):
 
 SOURCE = pathlib.Path(__file__).resolve().parent.parent.parent
 SHARED = pathlib.Path(os.environ.get("COOLBAND_SHARED_DIR") or SOURCE.parent / "shared")
-KINDS = ["report", "inspection", "band", "plan", "verify", "history", "coolant", "scenario"]
+KINDS = ["report", "inspection", "band", "plan", "verify", "history", "coolant", "scenario", "watch", "fleet"]
 
 
 def refuse_constant(name):
@@ -196,6 +196,40 @@ def odd_logs(checker):
                 use(f"{command} {log.name}", text)
 
 
+SPOILT_EVENTS = (
+    (["schema"], "coolband.watch/2"), (["event"], "end"), (["before"], {"condition": "normal", "action": "none"}),
+    (["trip", "number"], 0), (["trip", "at_row"], 0), (["trip", "rows_forgotten"], -1), (["verdict", "action"], "run"),
+    (["verdict", "condition"], None), (["raised_by"], "last-readings"), (["reading"], None), (["cautions"], ...))
+
+
+def ramp():
+    """Ten minutes at 80 °C, then up by 6 K a minute to 126 °C and back, every 2 s."""
+    levels = [80.0] * 300 + [80 + i / 5 for i in range(231)] + [126 - i / 5 for i in range(231)] + [80.0] * 150
+    return "".join(["time_s,coolant_c,rpm\n"] + [f"{2 * i},{c:.1f},2000\n" for i, c in enumerate(levels)]).encode()
+
+
+def watched(checker):
+    """Every event of the demo's logs, of an engine that boils, and of logs that are bad."""
+    home = SOURCE / "data/demo/warden-2"
+    logs = [path.read_bytes() for path in sorted((home / "trips").iterdir())] + [ramp()]
+    logs += [path.read_bytes() for path in sorted((SOURCE / "tests/golden/input").iterdir())]
+    events = []
+    for log in [*logs, b"".join(logs[:4])]:
+        done = subprocess.run([checker.program, "watch", "-", "--profile", f"{home}.json", "--format", "jsonl",
+                               "--quiet"], input=log, capture_output=True, timeout=300)
+        checker.require(done.returncode in (0, 3), "watch", f"exit {done.returncode}: {done.stderr.decode()}")
+        for line in done.stdout.decode().splitlines():
+            events.append(parse(line))
+            checker.validate("watch", "watch", events[-1])
+    kinds = {(event["event"], event["raised_by"]) for event in events}
+    checker.require(kinds == {("begin", "judgement"), ("change", "judgement"), ("trip-end", "judgement"),
+                              ("change", "last-readings")}, "watch", f"only {kinds} were met")
+    end = next(event for event in events if event["event"] == "trip-end")
+    for path, value in SPOILT_EVENTS:
+        if checker.validators["watch"].is_valid(changed(end, path, value)):
+            checker.complaints.append(f"the schema of watch accepts {'/'.join(map(str, path))} = {value!r}")
+
+
 COOLANT_QUESTIONS = (
     [], ["--glycol", "none"], ["--glycol", "propylene", "--concentration", "60"],
     ["--concentration", "0", "--cap", "0", "--altitude", "9000"],
@@ -271,6 +305,35 @@ def proofs(checker):
         checker.require(kinds == {"finding", "service", "verification"}, "history", f"holds {kinds}")
         days = [entry["date"] for entry in history["entries"]]
         checker.require(days == sorted(days), "history", "is not in order")
+
+
+SPOILT_FLEETS = (
+    (["schema"], "coolband.fleet/2"), (["counts", "vehicles"], -1), (["counts", "actions", "stop"], ...),
+    (["vehicles", 0, "rank"], 0), (["vehicles", 0, "state", "action"], "run"), (["vehicles", 0, "state", "trips"], 0),
+    (["vehicles", 0, "band", "source"], "found"), (["vehicles", 0, "change"], "new"), (["surprise"], 1),
+    (["vehicles", 0, "latest_trips", 0, "confidence"], 1.1), (["vehicles", 0, "problems"], None))
+
+
+def fleets(checker):
+    """The demo as a fleet, with and without a store, and with what cannot be used."""
+    def fleet(*arguments, codes=(0,)):
+        document = parse(checker.run("fleet", *arguments, "--format", "json", "--quiet", codes=codes))
+        checker.validate("fleet", " ".join(map(str, arguments)), document)
+        ranks = [vehicle["rank"] for vehicle in document["vehicles"]]
+        checker.require(ranks == list(range(1, len(ranks) + 1)), "fleet", "ranks are not in order")
+        told = sum(document["counts"]["actions"].values()) + document["counts"]["vehicles_not_judged"]
+        checker.require(told == document["counts"]["vehicles"] == len(ranks), "fleet", "vehicles are lost")
+        return document
+
+    with tempfile.TemporaryDirectory() as folder:
+        store = pathlib.Path(folder) / "store"
+        fleet("data/demo", "tests/golden/input", "--no-learn", codes=(3,))
+        fleet("missing", codes=(3,))
+        fleet("data/demo/warden-1/normal", "--store", store)
+        good = fleet("data/demo/warden-1/normal", "data/demo/warden-1/trips", "--store", store)
+    for path, value in SPOILT_FLEETS:
+        if checker.validators["fleet"].is_valid(changed(good, path, value)):
+            checker.complaints.append(f"the schema accepts {'/'.join(map(str, path))} = {value!r}")
 
 
 def coolant(checker):
@@ -545,6 +608,8 @@ def main():
     plans(checker)
     spoilt_plans(checker)
     proofs(checker)
+    fleets(checker)
+    watched(checker)
     scenarios(checker)
     scenario_bounds(checker)
     real_logs(checker)

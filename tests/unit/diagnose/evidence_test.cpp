@@ -171,14 +171,14 @@ TEST_CASE("explained episodes do not count as observed, slight ones only as slig
   episode.end_s = episode.logged_s = 600.0;
   episode.threshold_c = 3.5;
   episode.mean_deviation_c = -8.0;
-  CHECK(observe({episode}, deviations, BandOrigin::learned).below == Excursion::part);
+  CHECK(observe({episode}, {}, deviations, BandOrigin::learned).below == Excursion::part);
   episode.mean_deviation_c = -4.5;
-  CHECK(observe({episode}, deviations, BandOrigin::learned).below == Excursion::slight);
+  CHECK(observe({episode}, {}, deviations, BandOrigin::learned).below == Excursion::slight);
   episode.end_s = episode.logged_s = 1500.0;
-  CHECK(observe({episode}, deviations, BandOrigin::learned).below == Excursion::lasting);
-  CHECK(observe({episode}, deviations, BandOrigin::profile).below == Excursion::slight);
+  CHECK(observe({episode}, {}, deviations, BandOrigin::learned).below == Excursion::lasting);
+  CHECK(observe({episode}, {}, deviations, BandOrigin::profile).below == Excursion::slight);
   episode.explained_by = Explanation::cold_weather;
-  const Observed observed = observe({episode}, deviations, BandOrigin::learned);
+  const Observed observed = observe({episode}, {}, deviations, BandOrigin::learned);
   CHECK(observed.below == Excursion::none);
   CHECK(observed.explained_cold_s == 1500.0);
 }

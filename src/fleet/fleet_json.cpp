@@ -1,0 +1,150 @@
+// SPDX-License-Identifier: Apache-2.0
+// The fleet's summary as `coolband.fleet/1`.
+#include "fleet/fleet_report.hpp"
+
+#include "coolband/version.hpp"
+#include "fleet/record_json.hpp"
+
+#include <nlohmann/json.hpp>
+
+namespace coolband {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// Trips of a vehicle that the summary holds; the reports have all of them.
+constexpr std::size_t k_latest_trips = 30;
+
+Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
+
+Json optional_number(const std::optional<double>& value) {
+  return value ? Json(*value) : Json(nullptr);
+}
+
+Json changes_json(const FleetSummary& summary) {
+  if (summary.run() == 0) return nullptr;
+  const auto& counts = summary.counts().by_change;
+  Json json;
+  for (const Change change : {Change::first_seen, Change::worse, Change::better, Change::other}) {
+    std::string name(name_of(change));
+    if (change == Change::first_seen) name = "first_seen";
+    json[name] = counts[static_cast<std::size_t>(change)];
+  }
+  return json;
+}
+
+Json counts_json(const FleetSummary& summary) {
+  const FleetCounts& counts = summary.counts();
+  Json json;
+  json["vehicles"] = counts.vehicles;
+  json["vehicles_not_judged"] = counts.not_judged;
+  json["logs"] = counts.logs;
+  json["logs_with_problems"] = counts.logs_unused;
+  json["trips"] = counts.trips;
+  json["rows_set_aside"] = counts.rows_set_aside;
+  json["files_passed_by"] = counts.passed_over;
+  json["problems"] = counts.problems;
+  for (const Action action : {Action::none, Action::monitor, Action::service, Action::stop})
+    json["actions"][std::string(name_of(action))] =
+        counts.by_action[static_cast<std::size_t>(action)];
+  for (const BandSource source : {BandSource::none, BandSource::given, BandSource::own})
+    json["bands"][std::string(name_of(source))] = counts.by_band[static_cast<std::size_t>(source)];
+  json["changes"] = changes_json(summary);
+  return json;
+}
+
+Json state_or_null(const VehicleState& state) {
+  if (state.trips == 0) return nullptr;
+  Json json = state_json(state);
+  json["start"] = text_or_null(state.start);
+  return json;
+}
+
+Json band_of(const VehicleRecord& vehicle) {
+  Json json = band_json(vehicle.band);
+  json["path"] = text_or_null(vehicle.band.path);
+  json["why_none"] = text_or_null(vehicle.band.why_none);
+  return json;
+}
+
+Json trips_json(const VehicleRecord& vehicle) {
+  const std::vector<TripOfLog> trips = trips_in_time(vehicle);
+  Json list = Json::array();
+  for (std::size_t i = trips.size() - std::min(trips.size(), k_latest_trips); i < trips.size();
+       ++i) {
+    const TripRecord& trip = *trips[i].trip;
+    list.push_back({{"log", trips[i].log->path},
+                    {"trip", trips[i].number},
+                    {"start", text_or_null(trip.start)},
+                    {"action", name_of(trip.action)},
+                    {"condition", name_of(trip.condition)},
+                    {"confidence", trip.confidence},
+                    {"median_c", optional_number(trip.median_c)},
+                    {"hottest_c", optional_number(trip.hottest_c)},
+                    {"boiling_margin_c", optional_number(trip.boiling_margin_c)}});
+  }
+  return list;
+}
+
+Json vehicle_json(const VehicleRecord& vehicle, std::size_t rank, std::size_t run) {
+  Json json;
+  json["rank"] = rank;
+  json["id"] = vehicle.id;
+  json["label"] = text_or_null(vehicle.label);
+  json["state"] = state_or_null(vehicle.state);
+  json["change"] = run == 0 ? Json(nullptr) : Json(name_of(change_of(vehicle, run)));
+  const bool changed = run != 0 && vehicle.run == run && vehicle.before.has_value();
+  json["before"] = changed ? state_or_null(*vehicle.before) : Json(nullptr);
+  json["band"] = band_of(vehicle);
+  json["profile"] = text_or_null(vehicle.profile);
+  json["logs"] = vehicle.logs.size();
+  json["latest_trips"] = trips_json(vehicle);
+  std::vector<Problem> problems = vehicle.problems;
+  for (const LogRecord& log : vehicle.logs)
+    problems.insert(problems.end(), log.problems.begin(), log.problems.end());
+  json["problems"] = problems_json(problems);
+  return json;
+}
+
+std::string dumped(const Json& json, int indent) {
+  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
+}
+
+/// The lines of a value, moved to the right.
+std::string indented(const std::string& text, std::size_t columns) {
+  std::string result(columns, ' ');
+  for (const char c : text) {
+    result += c;
+    if (c == '\n') result.append(columns, ' ');
+  }
+  return result;
+}
+
+} // namespace
+
+std::optional<Error> render_fleet_json(const FleetSummary& summary, const SummaryOptions& options,
+                                       const TextSink& sink) {
+  const std::size_t run = options.has_store ? summary.run() : 0;
+  Json head;
+  head["schema"] = "coolband.fleet/1";
+  head["tool"] = {{"name", "coolband"}, {"version", version()}};
+  head["counts"] = counts_json(summary);
+  head["problems"] = problems_json(summary.problems());
+  std::string text = dumped(head, 2);
+  text.resize(text.size() - 2); // the closing brace: the vehicles follow, one by one
+  std::optional<Error> error = sink(text + ",\n  \"vehicles\": [");
+  std::size_t rank = 0;
+  const auto told = summary.for_each_ranked([&](const VehicleRecord& vehicle) {
+    if (error) return false;
+    ++rank;
+    error =
+        sink((rank == 1 ? "\n" : ",\n") + indented(dumped(vehicle_json(vehicle, rank, run), 2), 4));
+    return !error.has_value();
+  });
+  if (error) return error;
+  if (told) return told;
+  return sink(rank == 0 ? "]\n}\n" : "\n  ]\n}\n");
+}
+
+} // namespace coolband

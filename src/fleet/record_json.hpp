@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: Apache-2.0
+// Parts of a record that the summary says as well.
+#pragma once
+
+#include "fleet/vehicle_record.hpp"
+
+#include <vector>
+
+#include <nlohmann/json_fwd.hpp>
+
+namespace coolband {
+
+nlohmann::ordered_json problems_json(const std::vector<Problem>& problems);
+nlohmann::ordered_json state_json(const VehicleState& state);
+nlohmann::ordered_json band_json(const BandRecord& band);
+
+} // namespace coolband
