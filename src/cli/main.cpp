@@ -31,7 +31,8 @@ constexpr const char* k_footer =
     "3 an input could not be used; 4 output failed; 5 internal error; 130 interrupted.";
 
 int usage_error(const CLI::App& program, const CLI::ParseError& error) {
-  const Error described{ErrorKind::usage, {}, one_line(program, error), "", remedy_for(program)};
+  const Error described{
+      ErrorKind::usage, {}, one_line(program, error), "", remedy_for(program, error)};
   return fail(described);
 }
 
