@@ -1,9 +1,13 @@
 #!/bin/sh
-# Installs what coolband needs from Debian's own packages; with "tests" also what its tests need.
+# Installs what coolband needs from Debian's own packages; with "tests" also what its tests need, with "packages" what
+# making packages needs.
 # Does nothing where all of it is there. Needs root, or sudo.
 set -eu
-packages="g++ cmake make libcli11-dev libfmt-dev nlohmann-json3-dev libeigen3-dev zlib1g-dev"
-if [ "${1:-}" = tests ]; then packages="$packages doctest-dev locales python3 python3-jsonschema"; fi
+packages="g++ cmake make python3 libcli11-dev libfmt-dev nlohmann-json3-dev libeigen3-dev zlib1g-dev"
+case "${1:-}" in
+  tests) packages="$packages doctest-dev locales python3-jsonschema pkgconf dpkg-dev mandoc zsh fish lintian" ;;
+  packages) packages="$packages dpkg-dev" ;;
+esac
 
 missing=""
 for package in $packages; do

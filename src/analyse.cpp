@@ -3,6 +3,7 @@
 #include "coolband/analyse.hpp"
 
 #include "coolband/condition/condition.hpp"
+#include "segment/settle_trip.hpp"
 
 #include <fmt/core.h>
 
@@ -13,6 +14,13 @@ namespace {
 /// Where this vehicle regulates, if anything but the trip knows.
 std::optional<double> known_level(const std::optional<NormalBand>& band) {
   return band ? std::optional(band->centre_c) : std::nullopt;
+}
+
+SegmentOptions options_for(const std::optional<NormalBand>& given) {
+  SegmentOptions options;
+  options.regulating_c = known_level(given);
+  if (given) options.load_lag_s = given->load_lag_s;
+  return options;
 }
 
 std::string file_name(const std::string& path) {
@@ -29,10 +37,11 @@ std::optional<NormalBand> given_band(const std::optional<NormalBand>& band,
 
 std::vector<Trip> trips_of(const Recording& recording, const Conditioned& conditioned,
                            const std::optional<NormalBand>& given) {
-  SegmentOptions options;
-  options.regulating_c = known_level(given);
-  if (given) options.load_lag_s = given->load_lag_s;
-  return find_trips(recording, conditioned, options);
+  return find_trips(recording, conditioned, options_for(given));
+}
+
+void settle_trips(std::vector<Trip>& trips, const std::optional<NormalBand>& given) {
+  for (Trip& trip : trips) settle_trip(trip, options_for(given));
 }
 
 TripFinding judge_trip(const Recording& recording, Trip trip,
@@ -56,14 +65,13 @@ std::vector<TripFinding> analyse(const Recording& recording, const std::optional
 
 std::vector<LearningDrive> summarise_drives(const Recording& recording,
                                             const LearnOptions& options) {
-  return summarise_drives(recording, condition(recording), nullptr, options);
+  return summarise_drives(recording, find_trips(recording, condition(recording)), nullptr, options);
 }
 
 std::vector<LearningDrive> summarise_drives(const Recording& recording,
-                                            const Conditioned& conditioned,
+                                            const std::vector<Trip>& trips,
                                             const std::string* vehicle,
                                             const LearnOptions& options) {
-  const auto trips = find_trips(recording, conditioned);
   std::vector<LearningDrive> drives;
   for (std::size_t i = 0; i < trips.size(); ++i) {
     if (vehicle != nullptr && trips[i].vehicle_id != *vehicle) continue;

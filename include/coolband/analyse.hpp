@@ -26,6 +26,8 @@ std::optional<NormalBand> given_band(const std::optional<NormalBand>& band,
                                      const std::optional<VehicleProfile>& profile);
 std::vector<Trip> trips_of(const Recording& recording, const Conditioned& conditioned,
                            const std::optional<NormalBand>& given);
+/// Trips that were found without a band, as `trips_of` finds them with `given`.
+void settle_trips(std::vector<Trip>& trips, const std::optional<NormalBand>& given);
 /// One of those trips.
 TripFinding judge_trip(const Recording& recording, Trip trip,
                        const std::optional<NormalBand>& given,
@@ -42,9 +44,10 @@ struct LearningDrive {
 };
 std::vector<LearningDrive> summarise_drives(const Recording& recording,
                                             const LearnOptions& options = {});
-/// The same for recordings of several vehicles: only the trips of `vehicle`, where it is not null.
+/// The same of trips that were found without a band; of recordings of several vehicles only the
+/// trips of `vehicle`, where it is not null.
 std::vector<LearningDrive> summarise_drives(const Recording& recording,
-                                            const Conditioned& conditioned,
+                                            const std::vector<Trip>& trips,
                                             const std::string* vehicle,
                                             const LearnOptions& options = {});
 

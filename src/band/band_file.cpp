@@ -325,7 +325,11 @@ Result<NormalBand> parse_band(const std::string& text, const std::string& name) 
 
 Result<NormalBand> read_band(const std::string& path) {
   const auto text = read_text_file(path);
-  if (!text) return text.error();
+  if (!text) {
+    Error error = text.error();
+    error.remedy += "; a band is what 'coolband learn' writes";
+    return error;
+  }
   return parse_band(*text, path);
 }
 

@@ -26,6 +26,14 @@ Error at_byte(const std::string& text, const std::string& name, std::size_t byte
           "mend the file, or make it anew"};
 }
 
+/// Where a file of the wanted kind comes from.
+const char* origin_of(std::string_view kind) {
+  if (kind == "coolband.band") return "a band is what 'coolband learn' writes";
+  if (kind == "coolband.vehicle") return "a profile is written by hand, as docs/formats.md shows";
+  if (kind == "coolband.scenario") return "a scenario is written by hand, as docs/formats.md shows";
+  return "give the right kind of file";
+}
+
 Error wrong_schema(const std::string& name, const std::string& found, std::string_view wanted) {
   const std::string_view kind = wanted.substr(0, wanted.rfind('/'));
   if (found.rfind(std::string(kind) + "/", 0) == 0) {
@@ -42,7 +50,7 @@ Error wrong_schema(const std::string& name, const std::string& found, std::strin
           {name},
           fmt::format("{} but \"{}\" is needed here", what, wanted),
           "",
-          "give the right kind of file"};
+          origin_of(kind)};
 }
 
 } // namespace

@@ -31,7 +31,8 @@ constexpr const char* k_footer =
     "3 an input could not be used; 4 output failed; 5 internal error; 130 interrupted.";
 
 int usage_error(const CLI::App& program, const CLI::ParseError& error) {
-  const Error described{ErrorKind::usage, {}, one_line(program, error), "", remedy_for(program)};
+  const Error described{
+      ErrorKind::usage, {}, one_line(program, error), "", remedy_for(program, error)};
   return fail(described);
 }
 
@@ -40,10 +41,10 @@ int run(int argc, char** argv) {
   program.footer(k_footer);
   program.set_version_flag("--version", "coolband " + std::string(version()));
   program.require_subcommand(0, 1);
-  const Command commands[] = {add_inspect(program), add_learn(program),  add_check(program),
-                              add_plan(program),    add_verify(program), add_history(program),
-                              add_watch(program),   add_fleet(program),  add_coolant(program),
-                              add_simulate(program)};
+  const Command commands[] = {add_inspect(program), add_learn(program),   add_check(program),
+                              add_plan(program),    add_verify(program),  add_history(program),
+                              add_watch(program),   add_coolant(program), add_simulate(program),
+                              add_fleet(program)};
   try {
     program.parse(argc, argv);
   } catch (const CLI::CallForHelp&) {

@@ -51,6 +51,72 @@ Misspelt misspelt(const CLI::App& program) {
   return found;
 }
 
+/// Commands that have an option which the chosen one has not.
+std::string owners_of(const CLI::App& program, const std::string& option) {
+  std::string owners;
+  for (const CLI::App* command : program.get_subcommands({})) {
+    if (command->get_option_no_throw(option) == nullptr) continue;
+    owners += fmt::format("{}'coolband {}'", owners.empty() ? "" : ", ", command->get_name());
+  }
+  return owners;
+}
+
+/// The option that the parser's message begins with; null when it begins with none.
+const CLI::Option* option_of(const CLI::App& program, const std::string& message) {
+  const CLI::App* command = chosen(program);
+  return (command != nullptr ? *command : program)
+      .get_option_no_throw(message.substr(0, message.find_first_of(": ")));
+}
+
+/// The values that an option takes, where they are a list; else none.
+std::vector<std::string> choices_of(const CLI::Option& option) {
+  const std::string type = option.get_type_name();
+  const std::size_t open = type.find('{');
+  if (open == std::string::npos) return {};
+  return CLI::detail::split(type.substr(open + 1, type.rfind('}') - open - 1), ',');
+}
+
+/// "--band FILE: the band file to write"
+std::string usage_of(const CLI::Option& option) {
+  std::string value = option.get_type_name();
+  // What a check adds stands behind a colon; spellings of their own have '='.
+  if (value.find('=') == std::string::npos) value = value.substr(0, value.find(':'));
+  return fmt::format("{} {}: {}", option.get_name(), value, option.get_description());
+}
+
+/// What was given instead of one of the choices: the message is "--format: jsn not in {text,json}".
+std::string wrong_choice(const std::string& message) {
+  const std::size_t begin = message.find(": ");
+  const std::size_t end = message.find(" not in {");
+  if (begin == std::string::npos || end == std::string::npos || end < begin + 2) return {};
+  return message.substr(begin + 2, end - begin - 2);
+}
+
+/// The message is "--format: At Most 1 required but received 2".
+bool given_too_often(const std::string& message) {
+  return message.find("At Most 1 required") != std::string::npos;
+}
+
+std::string lower_line(std::string text) {
+  for (char& c : text) {
+    if (c == '\n') c = ' ';
+  }
+  while (!text.empty() && (text.back() == '.' || text.back() == ' ')) text.pop_back();
+  if (!text.empty() && text[0] >= 'A' && text[0] <= 'Z')
+    text[0] = static_cast<char>(text[0] - 'A' + 'a');
+  return text;
+}
+
+/// What to do about an option that is there and known but wrong, or that is missing.
+std::string remedy_of(const CLI::Option& option, const std::string& message) {
+  if (given_too_often(message)) return "give it once";
+  const auto choices = choices_of(option);
+  if (choices.empty()) return "write " + usage_of(option);
+  const std::string guess = nearest(wrong_choice(message), choices);
+  if (!guess.empty()) return fmt::format("did you mean '{}'?", guess);
+  return fmt::format("choose one of {}", CLI::detail::join(choices, ", "));
+}
+
 } // namespace
 
 std::string one_line(const CLI::App& program, const CLI::ParseError& error) {
@@ -61,22 +127,29 @@ std::string one_line(const CLI::App& program, const CLI::ParseError& error) {
       return fmt::format("there is no command '{}'", unknown.word);
     return fmt::format("'{}' is one argument too many", unknown.word);
   }
-  std::string text = error.what();
-  for (char& c : text) {
-    if (c == '\n') c = ' ';
-  }
-  while (!text.empty() && (text.back() == '.' || text.back() == ' ')) text.pop_back();
-  if (!text.empty() && text[0] >= 'A' && text[0] <= 'Z')
-    text[0] = static_cast<char>(text[0] - 'A' + 'a');
-  return text;
+  const std::string message = error.what();
+  const CLI::Option* option = option_of(program, message);
+  if (option != nullptr && message.ends_with(" missing"))
+    return option->get_name() + " needs a value";
+  if (option != nullptr && given_too_often(message))
+    return option->get_name() + " is given more than once";
+  if (const std::string value = wrong_choice(message); option != nullptr && !value.empty())
+    return fmt::format("{} does not take '{}'", option->get_name(), value);
+  return lower_line(message);
 }
 
-std::string remedy_for(const CLI::App& program) {
+std::string remedy_for(const CLI::App& program, const CLI::ParseError& error) {
   const Misspelt unknown = misspelt(program);
+  const CLI::App* command = chosen(program);
+  if (const std::string owners = owners_of(program, unknown.word);
+      command != nullptr && !owners.empty())
+    return fmt::format("'{}' is an option of {}", unknown.word, owners);
   if (!unknown.guess.empty()) {
     return fmt::format("did you mean '{}' instead of '{}'?", unknown.guess, unknown.word);
   }
-  const CLI::App* command = chosen(program);
+  if (const CLI::Option* option = option_of(program, error.what())) {
+    if (unknown.word.empty()) return remedy_of(*option, error.what());
+  }
   if (command == nullptr) return "see 'coolband --help'";
   return fmt::format("see 'coolband {} --help'", command->get_name());
 }

@@ -103,24 +103,28 @@ std::string trip_words(const TripOfLog& trip) {
   return text + ": " + action_words(trip.trip->action);
 }
 
-std::string link_to(const SummaryOptions& options, const VehicleRecord& vehicle,
-                    const TripOfLog& trip, const std::string& words) {
+/// The trip's place in a list of pages; empty where it has none.
+std::string page_item(const SummaryOptions& options, const VehicleRecord& vehicle,
+                      const TripOfLog& trip) {
   FleetSettings settings;
   settings.pages = options.pages;
   settings.pages_for_all = options.pages_for_all;
-  if (!wants_page(settings, *trip.trip)) return xml_escaped(words);
+  if (!wants_page(settings, *trip.trip)) return "";
   const std::string page = options.pages + "/" + page_path(vehicle.id, trip.log->path, trip.number);
-  return fmt::format("<a href=\"{}\">{}</a>", xml_escaped(url_of(page)), xml_escaped(words));
+  return fmt::format("<li><a href=\"{}\">{}</a></li>\n", xml_escaped(url_of(page)),
+                     xml_escaped(trip_words(trip)));
 }
 
+/// The number of trips; where pages are written, those that have one.
 std::string trips_cell(const VehicleRecord& vehicle, const SummaryOptions& options) {
   const std::string words = counted(vehicle.state.trips, "trip");
-  if (options.pages.empty() || vehicle.state.trips == 0) return words;
-  std::string html = fmt::format("<details><summary>{}</summary>\n<ul>\n", words);
+  if (options.pages.empty()) return words;
+  std::string items;
   const std::vector<TripOfLog> trips = latest_of(vehicle);
   for (auto trip = trips.rbegin(); trip != trips.rend(); ++trip)
-    html += fmt::format("<li>{}</li>\n", link_to(options, vehicle, *trip, trip_words(*trip)));
-  return html + "</ul>\n</details>";
+    items += page_item(options, vehicle, *trip);
+  if (items.empty()) return words;
+  return fmt::format("<details><summary>{}</summary>\n<ul>\n{}</ul>\n</details>", words, items);
 }
 
 std::string name_cell(const VehicleRecord& vehicle) {

@@ -71,7 +71,9 @@ class LogJudge {
       : settings_(settings), by_(by), work_(work), reports_(reports) {}
 
   std::optional<Error> judge(const HeldLog& log, const std::string* vehicle) {
-    for (Trip& trip : trips_of(log.recording, log.conditioned, by_.given)) {
+    std::vector<Trip> trips = log.trips;
+    settle_trips(trips, by_.given);
+    for (Trip& trip : trips) {
       if (vehicle != nullptr && trip.vehicle_id != *vehicle) continue;
       if (auto error = judge_one(log.recording, std::move(trip))) return error;
     }

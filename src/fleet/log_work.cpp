@@ -20,7 +20,11 @@ std::size_t bytes_of(const HeldLog& log) {
       static_cast<std::size_t>(std::count_if(recording.values.begin(), recording.values.end(),
                                              [](const Column& column) { return !column.empty(); }));
   const std::size_t open = std::min(recording.size(), Column::k_chunk_rows);
-  return open * (4 * columns + 8) + recording.size() * (columns + columns / 2 + 1);
+  constexpr std::size_t k_block = 17 * sizeof(float);
+  std::size_t blocks = 0;
+  for (const Trip& trip : log.trips) blocks += trip.blocks.size();
+  return blocks * k_block + open * (4 * columns + 8) +
+         recording.size() * (columns + columns / 2 + 1);
 }
 
 bool is_fresh(const FleetSettings& settings, const FileStamp& stamp) {
@@ -125,7 +129,7 @@ std::shared_ptr<HeldLog> LogShelf::open(LogWork& work) {
   record.rows_set_aside = 0;
   for (const SetAside& item : log->recording.how.set_aside) record.rows_set_aside += item.count;
   auto held = std::make_shared<HeldLog>(HeldLog{std::move(log->recording), {}});
-  held->conditioned = condition(held->recording);
+  held->trips = find_trips(held->recording, condition(held->recording));
   if (const std::size_t bytes = bytes_of(*held); held_bytes_ + bytes <= k_held_bytes) {
     held_bytes_ += bytes;
     work.held = held;

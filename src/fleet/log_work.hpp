@@ -18,7 +18,7 @@ namespace coolband {
 /// A log in memory.
 struct HeldLog {
   Recording recording;
-  Conditioned conditioned;
+  std::vector<Trip> trips; ///< found without a band
 };
 
 struct LogWork {

@@ -24,8 +24,7 @@ class Learner {
   void add(LogShelf& shelf, LogWork& work) {
     const auto log = shelf.open(work);
     if (!log) return;
-    for (LearningDrive& drive :
-         summarise_drives(log->recording, log->conditioned, shelf.vehicle(), {})) {
+    for (LearningDrive& drive : summarise_drives(log->recording, log->trips, shelf.vehicle(), {})) {
       if (!drive.summary) continue;
       lot_.push_back(std::move(*drive.summary));
       ++usable_;

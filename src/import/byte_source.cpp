@@ -23,7 +23,10 @@ Error system_error(const std::string& name, int code) {
     error.message = "no such file";
     error.remedy = "check the path";
     break;
-  case ENOTDIR: error.message = "no such file: a part of the path is not a directory"; break;
+  case ENOTDIR:
+    error.message = "no such file: a part of the path is not a directory";
+    error.remedy = "check the path";
+    break;
   case EACCES:
   case EPERM:
     error.message = "not allowed to read it";
@@ -33,7 +36,10 @@ Error system_error(const std::string& name, int code) {
     error.message = "this is a directory, not a log";
     error.remedy = "name the log files in it";
     break;
-  default: error.message = "cannot be read: " + std::generic_category().message(code); break;
+  default:
+    error.message = "cannot be read: " + std::generic_category().message(code);
+    error.remedy = "check the file and the disk that it is on";
+    break;
   }
   return error;
 }

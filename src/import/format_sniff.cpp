@@ -120,7 +120,8 @@ Result<LogFormat> sniff_format(std::string_view sample, const std::string& name)
   if (text.empty() && sample.size() >= k_record_limit)
     return not_a_log(name, "1 MiB of blanks before anything else", "take the blanks off its start");
   if (text.empty()) {
-    return input_error({name, 0, 0}, "the log is empty", {}, {});
+    return input_error({name, 0, 0}, "the log is empty", {},
+                       "give a log with a row of headings and rows of values");
   }
   if (looks_like_json(text)) return LogFormat::json;
   return LogFormat::csv;

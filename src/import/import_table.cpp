@@ -259,8 +259,9 @@ void TableImport::place_columns(HowRead& how, const ShapePlan& shape) {
 
 Result<Recording> TableImport::run() {
   if (head_.sample.empty()) {
-    return input_error({head_.name, head_.line, 0}, "the log has headings but no rows", head_.text,
-                       {});
+    return input_error(
+        {head_.name, head_.line, 0}, "the log has headings but no rows", head_.text,
+        "check that the logger recorded anything, and that the file was copied whole");
   }
   const auto shape = find_shape(head_, options_);
   if (!shape) return shape.error();

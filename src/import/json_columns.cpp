@@ -120,7 +120,7 @@ std::optional<Error> check_lengths(const JsonTable& table) {
         {table.name, 0, 0},
         fmt::format("the columns are of unequal length: \"{}\" has {} values, \"{}\" has {}",
                     table.columns[0].name, table.rows(), column.name, column.ends.size()),
-        {}, {});
+        {}, "write every column with one value a row, and null where one is missing");
   }
   return std::nullopt;
 }
@@ -153,7 +153,10 @@ Result<JsonTable> read_json_columns(InputBuffer& input, const std::string& name)
   if (!Json::sax_parse(text.begin(), text.end(), &collector)) {
     return invalid_json(name, text, collector.error_at());
   }
-  if (table.rows() == 0) return input_error({name, 0, 0}, "the log has no records", {}, {});
+  if (table.rows() == 0)
+    return input_error(
+        {name, 0, 0}, "the log has no records", {},
+        "check that the logger recorded anything, and that the file was copied whole");
   collector.note_others();
   if (words.missing > 0) table.notes.push_back(json_words_note(words.missing));
   drop_common_parent(table);

@@ -55,7 +55,7 @@ double half_width(double z, double content) {
 int panel_count(double n, double freedom, double content) {
   const double radius = normal_quantile(0.5 * (1.0 + content));
   const double step = radius * std::sqrt(0.5 * n / freedom);
-  return static_cast<int>(std::clamp(std::ceil(k_reach / step), 12.0, 4000.0));
+  return static_cast<int>(std::clamp(std::ceil(k_reach / step), 6.0, 4000.0));
 }
 
 std::vector<Node> make_nodes(double n, double freedom, double content) {

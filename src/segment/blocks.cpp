@@ -26,6 +26,8 @@ void hold(std::vector<float>& column, const Blocks& blocks, double hold_s) {
   }
 }
 
+} // namespace
+
 void add_lagged_load(Blocks& blocks, double lag_s) {
   blocks.load_lagged.resize(blocks.size(), std::nanf(""));
   FirstOrderLag lag(lag_s);
@@ -33,8 +35,6 @@ void add_lagged_load(Blocks& blocks, double lag_s) {
     blocks.load_lagged[i] =
         static_cast<float>(lag.next(static_cast<double>(blocks.load[i]), blocks.end_s[i]));
 }
-
-} // namespace
 
 float BlockGatherer::Mean::take() {
   const float mean =

@@ -23,6 +23,9 @@ inline constexpr std::array<BlockChannel, 5> k_block_channels{
      {Role::rpm, &Blocks::rpm},
      {Role::altitude, &Blocks::altitude}}};
 
+/// Fills `load_lagged`: the load behind a first-order lag, s.
+void add_lagged_load(Blocks& blocks, double lag_s);
+
 /// Takes the rows of a trip in order; phases are left at Phase::warm.
 class BlockGatherer {
  public:

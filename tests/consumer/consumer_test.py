@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Installs the build, compares the list of files, and builds and runs a consumer of the library.
+"""Installs the build, compares the list of files, and builds and runs a consumer of the library, by find_package
+and by pkg-config (left out where that is not installed).
 
     consumer_test.py CMAKE BUILD_FOLDER COMPILER
     COOLBAND_UPDATE_GOLDEN=1 consumer_test.py … write the list of installed files anew
@@ -7,6 +8,8 @@
 import json
 import os
 import pathlib
+import shlex
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -44,6 +47,28 @@ def cache_of(build):
     return cache | {key: cache.get(key) or value for key, value in defaults.items()}
 
 
+def mirrored(build):
+    """What is installed file for file as it lies in a folder, by the folder's installed name."""
+    def under(folder, pick):
+        return {str(path.relative_to(folder)) for path in folder.rglob("*") if path.is_file() and pick(path)}
+    docs, data = SOURCE / "docs", SOURCE / "data"
+    return {
+        "<DOCDIR>/docs/": under(docs, lambda path: path.parent == docs and path.suffix in (".md", ".json")),
+        "<DOCDIR>/data/demo/": under(data / "demo", lambda path: path.suffix != ".py"),
+        "<DOCDIR>/data/scenarios/": under(data / "scenarios", lambda path: True),
+        "<MANDIR>/man1/": under(build / "manual" / "man1", lambda path: True),
+    }
+
+
+def compare_mirrors(files, build):
+    """The files that are in no mirrored folder."""
+    for folder, wanted in mirrored(build).items():
+        found = {name[len(folder):] for name in files if name.startswith(folder)}
+        if found != wanted or not wanted:
+            sys.exit(f"in {folder} these differ from their source: {sorted(found ^ wanted) or 'all missing'}")
+    return [name for name in files if not name.startswith(tuple(mirrored(build)))]
+
+
 def compare(files):
     if os.environ.get("COOLBAND_UPDATE_GOLDEN"):
         LIST.write_text("\n".join(files) + "\n", encoding="utf-8")
@@ -56,11 +81,23 @@ def compare(files):
 
 def no_path_of_ours(prefix, build):
     """An installed package that names the build tree breaks when that is gone."""
-    for path in prefix.rglob("*.cmake"):
-        text = path.read_text(encoding="utf-8")
+    for path in (path for pattern in ("*.cmake", "*.pc", "*.1", "coolband*") for path in prefix.rglob(pattern)):
+        if not path.is_file():
+            continue
+        text = path.read_bytes().decode("latin-1")
         for folder in (str(SOURCE), str(build)):
             if folder in text:
                 sys.exit(f"{path.name} names {folder}")
+
+
+def build_by_pkg_config(prefix, cache, compiler, program):
+    """False where there is no pkg-config."""
+    if not shutil.which("pkg-config"):
+        return False
+    found = prefix / (cache.get("CMAKE_INSTALL_LIBDIR") or "lib") / "pkgconfig"
+    flags = run("env", f"PKG_CONFIG_PATH={found}", "pkg-config", "--cflags", "--libs", "coolband = 0.1.0")
+    run(compiler, "-std=c++20", HERE / "main.cpp", "-o", program, *shlex.split(flags))
+    return True
 
 
 def main():
@@ -73,19 +110,25 @@ def main():
         cache = cache_of(build)
         files = sorted(as_listed(str(path.relative_to(prefix)), cache) for path in prefix.rglob("*")
                        if not path.is_dir())
-        compare(files)
+        compare(compare_mirrors(files, build))
         no_path_of_ours(prefix, build)
         run(cmake, "-S", HERE, "-B", consumer, f"-DCMAKE_PREFIX_PATH={prefix}",
             f"-DCMAKE_CXX_COMPILER={compiler}")
         run(cmake, "--build", consumer)
+        ways = [consumer / "consumer"]
+        if build_by_pkg_config(prefix, cache, compiler, consumer / "by_pkg_config"):
+            ways.append(consumer / "by_pkg_config")
+        else:
+            print("pkg-config is not installed: a consumer by it is left out")
         log = "data/demo/warden-2/trips/sticking.csv"
-        told = run(consumer / "consumer", log)
         installed = prefix / (cache.get("CMAKE_INSTALL_BINDIR") or "bin") / "coolband"
         verdict = json.loads(run(installed, "check", log, "--format", "json"))["verdict"]
         wanted = f"{run(installed, '--version')}{verdict['condition']}: {verdict['headline']}\n"
-        if told != wanted:
-            sys.exit(f"the consumer said\n{told}instead of\n{wanted}")
-    print(f"{len(files)} files installed as listed; the consumer agrees with the program")
+        for way in ways:
+            told = run(way, log)
+            if told != wanted:
+                sys.exit(f"the {way.name} said\n{told}instead of\n{wanted}")
+    print(f"{len(files)} files installed as listed; {len(ways)} consumers agree with the program")
 
 
 if __name__ == "__main__":

@@ -22,8 +22,7 @@ except (ImportError, AttributeError):
 
 SOURCE = pathlib.Path(__file__).resolve().parent.parent.parent
 SHARED = pathlib.Path(os.environ.get("COOLBAND_SHARED_DIR") or SOURCE.parent / "shared")
-KINDS = ["report", "inspection", "band", "plan", "verify", "history", "coolant", "scenario", "watch",
-         "fleet"]
+KINDS = ["report", "inspection", "band", "plan", "verify", "history", "coolant", "scenario", "watch", "fleet"]
 
 
 def refuse_constant(name):
@@ -623,8 +622,8 @@ def main():
     plans(checker)
     spoilt_plans(checker)
     proofs(checker)
-    watched(checker)
     fleets(checker)
+    watched(checker)
     scenarios(checker)
     scenario_bounds(checker)
     real_logs(checker)

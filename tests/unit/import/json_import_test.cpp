@@ -87,7 +87,8 @@ TEST_CASE("a key that comes too late is named") {
 
 TEST_CASE("JSON that cannot be a table is refused with the reason") {
   CHECK(refusal(R"({"time_s":[0,1],"coolant_c":[90]})") ==
-        "log: the columns are of unequal length: \"time_s\" has 2 values, \"coolant_c\" has 1");
+        "log: the columns are of unequal length: \"time_s\" has 2 values, \"coolant_c\" has 1\n  "
+        "write every column with one value a row, and null where one is missing");
   CHECK(
       refusal("{\"time_s\":[0,1],\n\"coolant_c\":[90,}").find("log:2:17: this is not valid JSON") ==
       0);

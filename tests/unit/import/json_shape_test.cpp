@@ -170,8 +170,9 @@ TEST_CASE("commas, arrays and texts around the records are told") {
 
 TEST_CASE("JSON without records is refused as such") {
   CHECK(refusal("[\n1,\n2\n]").find("log:1: this JSON is a list of single values") == 0);
-  CHECK(refusal("{\"data\":[]}") == "log: the log has no records");
-  CHECK(refusal("[[\"time_s\",\"coolant_c\"]]") == "log:1: the log has headings but no rows");
+  CHECK(refusal("{\"data\":[]}").starts_with("log: the log has no records\n"));
+  CHECK(refusal("[[\"time_s\",\"coolant_c\"]]")
+            .starts_with("log:1: the log has headings but no rows\n"));
   CHECK(refusal("[[]]").find("log:1: this looks like JSON, but no record of it can be read") == 0);
   CHECK(read("[Coolant],[Time]\n90,0\n").how.format == "csv");
 }

@@ -7,8 +7,8 @@ using namespace coolband::test;
 
 TEST_CASE("files that are no logs are named for what they are") {
   const std::pair<std::string, std::string> cases[] = {
-      {"", "log: the log is empty"},
-      {" \n\n", "log: the log is empty"},
+      {"", "log: the log is empty\n  give a log with a row of headings and rows of values"},
+      {" \n\n", "log: the log is empty\n  give a log with a row of headings and rows of values"},
       {"PK\x03\x04zip", "log: this is a zip archive or a spreadsheet, not a log in text\n  unpack "
                         "it, or save the sheet as CSV"},
       {std::string("ELF\0\1\2time,coolant\n0,90\n", 24),
@@ -17,7 +17,9 @@ TEST_CASE("files that are no logs are named for what they are") {
        "log:1: this is not a table: no comma, semicolon, tab or pipe splits its lines into "
        "columns\n"
        "  just a letter\n  coolband reads delimited text with a row of headings, and JSON"},
-      {"time_s,coolant_c\n", "log:1: the log has headings but no rows\n  time_s,coolant_c"},
+      {"time_s,coolant_c\n",
+       "log:1: the log has headings but no rows\n  time_s,coolant_c\n  check that the logger "
+       "recorded anything, and that the file was copied whole"},
   };
   for (const auto& [text, expected] : cases) CHECK(refusal(text) == expected);
 }

@@ -179,5 +179,5 @@ TEST_CASE("short texts that begin like something else stay what they are") {
     CHECK(text.size_hint() == bytes.size());
   }
   for (const std::string_view mark : {"\xFF\xFE", "\xFE\xFF", "\xEF\xBB\xBF"})
-    CHECK(refusal(mark) == "log: the log is empty");
+    CHECK(refusal(mark).starts_with("log: the log is empty\n"));
 }
