@@ -133,10 +133,7 @@ bool VehicleWork::all_the_same() const {
 }
 
 /// Of everything but logs, band and profile that the results depend on.
-std::string VehicleWork::settings_key() const {
-  return hex_of(hash_of(fmt::format("{}\n{}\n{}\n{}", version(), settings_.learn, plan_.by_column,
-                                    import_words(settings_.import))));
-}
+std::string VehicleWork::settings_key() const { return judged_by(settings_, plan_.by_column); }
 
 std::string VehicleWork::key(const std::string& fingerprint) const {
   return settings_key() + hex_of(hash_of(fingerprint + '\n' + files_.profile_text));
@@ -360,6 +357,11 @@ std::optional<Error> VehicleResult::copy_reports(const TextSink& sink) const {
 Result<VehicleResult> judge_vehicle(const FleetPlan& plan, std::size_t vehicle,
                                     const FleetSettings& settings, const Store* store) {
   return VehicleWork(plan, vehicle, settings, store).run();
+}
+
+std::string judged_by(const FleetSettings& settings, bool by_column) {
+  return hex_of(hash_of(fmt::format("{}\n{}\n{}\n{}", version(), settings.learn, by_column,
+                                    import_words(settings.import))));
 }
 
 VehicleRecord failed_vehicle(const std::string& id, const std::string& why) {
