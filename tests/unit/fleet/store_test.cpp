@@ -87,7 +87,7 @@ TEST_CASE("store: one run at a time; a run counts when it is complete") {
     auto again = Store::open(folder.path("s"), false);
     REQUIRE(again);
     CHECK(again->run() == 1);
-    REQUIRE_FALSE(again->complete());
+    REQUIRE_FALSE(again->complete({.version = "1", .runs = {1}}, Spool()));
   }
   CHECK(Store::open(folder.path("s"), false)->run() == 2);
 }
