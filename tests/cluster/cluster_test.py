@@ -89,14 +89,16 @@ class OnEngines(unittest.TestCase):
         wrapper = self.here / "ssh"
         wrapper.write_text('#!/bin/sh\n# A host that is this machine: takes "HOST COMMAND" as ssh does.\n'
                            'while [ "${1#-}" != "$1" ]; do shift; done\necho "$1" >>"$HOSTS_LOG"; shift\n'
-                           'exec sh -c "$*"\n')
+                           '[ "$1" != -- ] || shift\nexec sh -c "$*"\n')
         wrapper.chmod(0o755)
         self.environment |= {"PARALLEL_SSH": str(wrapper), "HOSTS_LOG": str(self.here / "hosts.log")}
         hosts = "1/anna,1/berta,1/clara"
         process = subprocess.Popen(["sh", CLUSTER / "gnu-parallel.sh", str(COUNT), "logs", "out", hosts], cwd=self.here,
                                    env=self.environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
-        killed = self.kill_shard(2)
-        told, _ = process.communicate(timeout=300)
+        try:
+            killed = self.kill_shard(2)
+        finally:
+            told, _ = process.communicate(timeout=300)
         self.assertEqual(process.returncode, 0, told[-2000:])
         met = set((self.here / "hosts.log").read_text().split())
         self.assertEqual(met, {"anna", "berta", "clara"}, told)

@@ -7,7 +7,7 @@
 #include <doctest/doctest.h>
 
 using namespace coolband;
-using coolband::test::ScratchFolder;
+using namespace coolband::testing;
 
 namespace {
 
