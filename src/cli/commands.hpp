@@ -24,6 +24,7 @@ Command add_coolant(CLI::App& program);
 Command add_simulate(CLI::App& program);
 Command add_plan(CLI::App& program);
 Command add_fleet(CLI::App& program);
+Command add_merge(CLI::App& program);
 Command add_watch(CLI::App& program);
 
 } // namespace coolband::cli

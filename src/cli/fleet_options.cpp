@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cstdio>
 #include <ctime>
+#include <filesystem>
 
 #include <fmt/core.h>
 
@@ -72,7 +73,11 @@ void add_store(CLI::App& app, FleetOptions& options) {
                "look into every log, though its size and times are as they were");
 }
 
-void add_results(CLI::App& app, FleetOptions& options) {
+void add_run(CLI::App& app, FleetOptions& options) {
+  app.add_option("--shard", options.shard,
+                 "judge only this share of the vehicles; each share has its own store, and "
+                 "'coolband merge' puts them together")
+      ->type_name("K/N");
   app.add_flag("--ordered", options.ordered,
                "trips by vehicle and log, not as they are ready (usual with --output or --store)");
   app.add_option("--jobs", options.jobs, "vehicles at work at a time; 0: one a core")
@@ -83,6 +88,16 @@ void add_results(CLI::App& app, FleetOptions& options) {
       ->type_name("N")
       ->check(CLI::Range(1, 1000))
       ->capture_default_str();
+}
+
+void add_pages(CLI::App& app, FleetOptions& options, const std::string& what) {
+  app.add_option("--pages", options.pages, what)->type_name("DIR");
+  app.add_option("--pages-for", options.pages_for, "which trips get a page")
+      ->check(CLI::IsMember({"findings", "all"}))
+      ->capture_default_str();
+}
+
+void add_results(CLI::App& app, FleetOptions& options) {
   app.add_option("--top", options.top, "vehicles and problems told one by one in text")
       ->type_name("N")
       ->check(CLI::Range(1, 100000))
@@ -91,16 +106,20 @@ void add_results(CLI::App& app, FleetOptions& options) {
                  "write this as well: fleet.html, .csv, .jsonl, .json or .txt (repeatable)")
       ->type_name("FILE")
       ->allow_extra_args(false);
-  app.add_option("--pages", options.pages, "write a page on each trip with a finding here")
-      ->type_name("DIR");
-  app.add_option("--pages-for", options.pages_for, "which trips get a page")
-      ->check(CLI::IsMember({"findings", "all"}))
-      ->capture_default_str();
   app.add_option(
          "--fail-on", options.fail_on,
          "exit with 1 when a vehicle calls for this or more, by its latest trips; one that creeps, "
          "or is odd among its like, calls for monitor")
       ->check(CLI::IsMember({"monitor", "service", "stop"}));
+}
+
+std::optional<Error> check_also(const FleetOptions& options) {
+  for (const std::string& file : options.also) {
+    if (form_of_name(file).empty())
+      return usage(fmt::format("--also '{}': the ending of the name says no form", file),
+                   "end it with .html, .csv, .jsonl, .json or .txt");
+  }
+  return std::nullopt;
 }
 
 } // namespace
@@ -124,8 +143,23 @@ void add_fleet_options(CLI::App& app, FleetOptions& options) {
   add_store(app, options);
   add_reading_options(app, options.common, false);
   add_output_options(app, options.common, {"text", "json", "jsonl", "csv", "html"});
+  add_run(app, options);
   add_results(app, options);
+  add_pages(app, options, "write a page on each trip with a finding here");
   add_progress_options(app, options.common);
+}
+
+void add_merge_options(CLI::App& app, FleetOptions& options) {
+  app.add_option("STORE", options.common.logs, "stores of the shards of one fleet, in any order");
+  app.add_flag("--partial", options.partial,
+               "put together what there is, though shards are missing or have had fewer runs than "
+               "others");
+  app.add_option("--store", options.store,
+                 "keep the results here as well, as one run over all of these vehicles would")
+      ->type_name("DIR");
+  add_output_options(app, options.common, {"text", "json", "jsonl", "csv", "html"});
+  add_results(app, options);
+  add_pages(app, options, "the folder of the pages that the shards wrote, for links to them");
 }
 
 std::optional<Error> check_fleet_options(const FleetOptions& options) {
@@ -139,14 +173,23 @@ std::optional<Error> check_fleet_options(const FleetOptions& options) {
                  "choose one of them");
   if (options.relearn && options.no_learn)
     return usage("--relearn and --no-learn contradict each other", "choose one of them");
-  for (const std::string& file : options.also) {
-    if (form_of_name(file).empty())
-      return usage(fmt::format("--also '{}': the ending of the name says no form", file),
-                   "end it with .html, .csv, .jsonl, .json or .txt");
-  }
+  if (auto error = check_also(options)) return error;
   if (options.wait && options.store.empty())
     return usage("--wait goes with --store", "add --store DIR, or leave --wait out");
   return std::nullopt;
+}
+
+std::optional<Error> check_merge_options(const FleetOptions& options) {
+  const auto& stores = options.common.logs;
+  if (stores.empty()) return usage("no store given", "name the stores of all shards");
+  for (const std::string& store : stores) {
+    if (store.empty()) return usage("a store has an empty name", "name a folder");
+    std::error_code error;
+    if (!options.store.empty() && std::filesystem::equivalent(store, options.store, error))
+      return usage("--store '" + options.store + "' is one of the stores to be merged",
+                   "name another folder");
+  }
+  return check_also(options);
 }
 
 Result<FleetInputs> fleet_inputs(const FleetOptions& options) {

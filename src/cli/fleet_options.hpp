@@ -21,6 +21,8 @@ struct FleetOptions {
   std::string bands;
   bool no_learn = false;
   bool relearn = false;
+  std::string shard; ///< K/N
+  bool partial = false;
   std::string store;
   bool wait = false;
   bool rehash = false;
@@ -41,7 +43,11 @@ bool wants_reports(const FleetOptions& options);
 
 void add_fleet_options(CLI::App& app, FleetOptions& options);
 
+/// Of `coolband merge`, whose `logs` are stores.
+void add_merge_options(CLI::App& app, FleetOptions& options);
+
 /// Errors are of kind usage.
+std::optional<Error> check_merge_options(const FleetOptions& options);
 std::optional<Error> check_fleet_options(const FleetOptions& options);
 /// Reads the list, too.
 Result<FleetInputs> fleet_inputs(const FleetOptions& options);

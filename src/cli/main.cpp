@@ -44,7 +44,7 @@ int run(int argc, char** argv) {
   const Command commands[] = {add_inspect(program), add_learn(program),   add_check(program),
                               add_plan(program),    add_verify(program),  add_history(program),
                               add_watch(program),   add_coolant(program), add_simulate(program),
-                              add_fleet(program)};
+                              add_fleet(program),   add_merge(program)};
   try {
     program.parse(argc, argv);
   } catch (const CLI::CallForHelp&) {

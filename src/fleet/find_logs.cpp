@@ -9,6 +9,7 @@
 #include <filesystem>
 #include <regex>
 #include <set>
+#include <tuple>
 
 #include <glob.h>
 #include <sys/stat.h>
@@ -74,6 +75,7 @@ class Planner {
       for (const std::string& path : paths) add(path);
     }
     sort_places();
+    std::stable_sort(plan_.problems.begin(), plan_.problems.end(), problem_before);
     return std::move(plan_);
   }
 
@@ -200,6 +202,11 @@ std::span<const Place> FleetPlan::places_of(std::size_t vehicle) const {
 
 std::string FleetPlan::path_of(const Place& place) const {
   return place.path.empty() ? joined_path(roots[place.root], place.vehicle) : place.path;
+}
+
+bool problem_before(const Problem& a, const Problem& b) {
+  return std::tie(a.path, a.line, a.column, a.message, a.remedy) <
+         std::tie(b.path, b.line, b.column, b.message, b.remedy);
 }
 
 Result<FleetPlan> plan_fleet(const FleetInputs& inputs) {

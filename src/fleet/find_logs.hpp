@@ -42,7 +42,7 @@ struct FleetPlan {
   std::vector<std::string> roots;
   std::vector<Place> places;           ///< by vehicle
   std::vector<std::uint32_t> vehicles; ///< index of each vehicle's first place
-  std::vector<Problem> problems;
+  std::vector<Problem> problems;       ///< of no vehicle; sorted
   std::size_t passed_over = 0;
   bool by_column = false;
   bool any_name = false;
@@ -53,6 +53,9 @@ struct FleetPlan {
   }
   [[nodiscard]] std::string path_of(const Place& place) const;
 };
+
+/// The order in which problems of no vehicle are told: by path, line and words.
+bool problem_before(const Problem& a, const Problem& b);
 
 /// Error (kind usage): a pattern that cannot be used. What cannot be read is among the problems.
 Result<FleetPlan> plan_fleet(const FleetInputs& inputs);

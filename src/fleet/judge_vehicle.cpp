@@ -139,10 +139,7 @@ bool VehicleWork::all_the_same() const {
 constexpr std::string_view k_kept = "trip-measures/1";
 
 /// Of everything but logs, band and profile that the results depend on.
-std::string VehicleWork::settings_key() const {
-  return hex_of(hash_of(fmt::format("{}\n{}\n{}\n{}\n{}", version(), k_kept, settings_.learn,
-                                    plan_.by_column, import_words(settings_.import))));
-}
+std::string VehicleWork::settings_key() const { return judged_by(settings_, plan_.by_column); }
 
 std::string VehicleWork::key(const std::string& fingerprint) const {
   return settings_key() + hex_of(hash_of(fingerprint + '\n' + files_.profile_text));
@@ -377,6 +374,11 @@ std::optional<Error> VehicleResult::copy_reports(const TextSink& sink) const {
 Result<VehicleResult> judge_vehicle(const FleetPlan& plan, std::size_t vehicle,
                                     const FleetSettings& settings, const Store* store) {
   return VehicleWork(plan, vehicle, settings, store).run();
+}
+
+std::string judged_by(const FleetSettings& settings, bool by_column) {
+  return hex_of(hash_of(fmt::format("{}\n{}\n{}\n{}\n{}", version(), k_kept, settings.learn,
+                                    by_column, import_words(settings.import))));
 }
 
 VehicleRecord failed_vehicle(const std::string& id, const std::string& why) {

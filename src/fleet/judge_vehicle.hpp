@@ -25,6 +25,10 @@ struct VehicleResult {
   [[nodiscard]] std::optional<Error> copy_reports(const TextSink& sink) const;
 };
 
+/// Fingerprint of version and options that the results depend on (not `recent`, which only says how
+/// a vehicle stands).
+std::string judged_by(const FleetSettings& settings, bool by_column);
+
 /// `store` may be null. Errors (kind output) end the run: a band, a page or the results could not
 /// be written. Whatever is wrong with logs, band or profile is told in the record.
 Result<VehicleResult> judge_vehicle(const FleetPlan& plan, std::size_t vehicle,

@@ -80,14 +80,6 @@ TripRecord trip_in(const Json& json) {
   return trip;
 }
 
-std::vector<Problem> problems_in(const Json& list) {
-  std::vector<Problem> problems;
-  for (const Json& json : list)
-    problems.push_back({json.at("path"), json.at("line"), json.at("column"), json.at("message"),
-                        json.at("remedy")});
-  return problems;
-}
-
 Json record_of_log(const LogRecord& log) {
   Json json;
   json["path"] = log.path;
@@ -198,6 +190,14 @@ Json problems_json(const std::vector<Problem>& problems) {
                     {"remedy", problem.remedy}});
   }
   return list;
+}
+
+std::vector<Problem> problems_in(const Json& list) {
+  std::vector<Problem> problems;
+  for (const Json& json : list)
+    problems.push_back({json.at("path"), json.at("line"), json.at("column"), json.at("message"),
+                        json.at("remedy")});
+  return problems;
 }
 
 Json state_json(const VehicleState& state) {

@@ -11,6 +11,8 @@
 namespace coolband {
 
 nlohmann::ordered_json problems_json(const std::vector<Problem>& problems);
+/// Throws what the library throws, for what is no list of problems.
+std::vector<Problem> problems_in(const nlohmann::ordered_json& list);
 nlohmann::ordered_json state_json(const VehicleState& state);
 nlohmann::ordered_json band_json(const BandRecord& band);
 

@@ -71,23 +71,58 @@ std::optional<std::string> bytes_at(int file, std::uint64_t offset, std::uint64_
   return error ? std::nullopt : std::optional(std::move(text));
 }
 
-/// Number of the last completed run; 0 of a new store.
-Result<std::size_t> completed_runs(const std::string& folder) {
+/// What `store.json` says; of a new store nothing is completed.
+struct StoreState {
+  std::size_t completed_runs = 0;
+  bool under_way = false;
+  std::optional<Shards> shards;
+};
+
+std::string state_text(const StoreState& state) {
+  Json json;
+  json["schema"] = k_store_schema;
+  json["completed_runs"] = state.completed_runs;
+  if (state.shards)
+    json["shards"] = {{"count", state.shards->count}, {"numbers", state.shards->numbers}};
+  if (state.under_way) json["under_way"] = true;
+  return json.dump(2) + "\n";
+}
+
+StoreState state_in(const Json& json) {
+  if (json.at("schema") != k_store_schema || !json.at("completed_runs").is_number_unsigned())
+    throw std::runtime_error("another schema");
+  StoreState state;
+  state.completed_runs = json.at("completed_runs");
+  state.under_way = json.value("under_way", false);
+  if (json.contains("shards"))
+    state.shards = Shards{json["shards"].at("count"), json["shards"].at("numbers")};
+  return state;
+}
+
+Result<StoreState> store_state(const std::string& folder) {
   const std::string path = folder + "/store.json";
   struct stat status {};
-  if (::stat(path.c_str(), &status) != 0) return std::size_t{0};
+  if (::stat(path.c_str(), &status) != 0) return StoreState{};
   const auto text = read_text_file(path);
   if (!text) return text.error();
-  const Json json = Json::parse(*text, nullptr, false);
-  if (json.is_object() && json.value("schema", "") == k_store_schema &&
-      json.contains("completed_runs") && json["completed_runs"].is_number_unsigned())
-    return json["completed_runs"].get<std::size_t>();
-  return Error{ErrorKind::usage,
-               {path},
-               "this is no store that this version of coolband can use",
-               "",
-               "name another folder with --store, or remove this one"};
+  // The only exceptions are the library's, for a file that is not what this version writes.
+  try {
+    return state_in(Json::parse(*text));
+  } catch (const std::exception&) {
+    return Error{ErrorKind::usage,
+                 {path},
+                 "this is no store that this version of coolband can use",
+                 "",
+                 "name another folder with --store, or remove this one"};
+  }
 }
+
+std::optional<Error> write_state(const std::string& folder, const StoreState& state) {
+  const auto written = write_whole(folder + "/store.json", state_text(state), IfThere::replace);
+  return written ? std::nullopt : std::optional(written.error());
+}
+
+std::string list_path(const std::string& folder) { return folder + "/vehicles.list"; }
 
 Error in_use(const std::string& folder, int lock) {
   char text[32] = {};
@@ -125,17 +160,22 @@ Result<Store> Store::open(const std::string& folder, bool wait) {
   if (auto error = make_folders(folder)) return *error;
   auto lock = locked(folder, wait);
   if (!lock) return lock.error();
-  const auto completed = completed_runs(folder);
-  if (!completed) return completed.error();
+  auto state = store_state(folder);
+  if (!state) return state.error();
   remove_half_written(folder);
   for (unsigned i = 0; i < k_shelves; ++i) remove_half_written(shelf(folder, i));
-  return Store(folder, std::move(*lock), *completed + 1);
+  Store store(folder, std::move(*lock));
+  store.run_ = state->completed_runs + 1;
+  store.shards_ = std::move(state->shards);
+  return store;
 }
 
-std::string Store::path_of(const std::string& id) const {
-  return fmt::format("{}/{}.trips", shelf(folder_, static_cast<unsigned>(hash_of(id) % k_shelves)),
+std::string vehicle_path(const std::string& folder, const std::string& id) {
+  return fmt::format("{}/{}.trips", shelf(folder, static_cast<unsigned>(hash_of(id) % k_shelves)),
                      file_name_of(id));
 }
+
+std::string Store::path_of(const std::string& id) const { return vehicle_path(folder_, id); }
 
 std::optional<StoredVehicle> read_vehicle_file(const std::string& path) {
   StoredVehicle stored;
@@ -194,14 +234,40 @@ std::optional<Error> finish_vehicle(PendingFile& file, const VehicleRecord& reco
   return finished ? std::nullopt : std::optional(finished.error());
 }
 
-std::optional<Error> Store::complete() {
+std::optional<Error> Store::begin_run(const Shards& shards) const {
+  return write_state(folder_, {run_ - 1, true, shards});
+}
+
+std::optional<Error> Store::complete(const RunManifest& manifest, const Spool& vehicles) const {
+  auto list = PendingFile::begin(list_path(folder_));
+  if (!list) return list.error();
+  const auto put = [&](std::string_view text) { return list->write(text); };
+  auto error = put(manifest_line(manifest));
+  if (!error) error = vehicles.copy_all(put);
+  if (!error) error = put(list_end());
+  if (error) return error;
+  const auto listed = list->finish(IfThere::replace);
+  if (!listed) return listed.error();
   // What the next run relies on must not be on the disk before what it says is done.
   if (::syncfs(lock_.get()) != 0) return write_error(folder_, errno);
-  Json json;
-  json["schema"] = k_store_schema;
-  json["completed_runs"] = run_;
-  const auto written = write_whole(folder_ + "/store.json", json.dump(2) + "\n", IfThere::replace);
-  return written ? std::nullopt : std::optional(written.error());
+  return write_state(folder_, {manifest.run(), false, manifest.shards});
+}
+
+Result<CompletedStore> open_completed(const std::string& folder) {
+  const auto refused = [&](const std::string& what, const std::string& remedy) {
+    return Error{ErrorKind::input, {folder}, what, "", remedy};
+  };
+  OwnedFile lock(::open((folder + "/lock").c_str(), O_RDONLY | O_CLOEXEC));
+  if (!lock.open()) return refused("this is no store", "name a folder that --store wrote");
+  if (::flock(lock.get(), LOCK_SH | LOCK_NB) != 0 && errno == EWOULDBLOCK)
+    return refused("a run is at work in this store", "let it end");
+  const auto state = store_state(folder);
+  if (!state) return state.error();
+  if (state->under_way || state->completed_runs == 0)
+    return refused("the last run in this store was not completed", "run it again to its end");
+  auto list = ManifestReader::open(list_path(folder));
+  if (!list) return list.error();
+  return CompletedStore{folder, std::move(lock), std::move(*list)};
 }
 
 } // namespace coolband

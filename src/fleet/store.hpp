@@ -3,6 +3,7 @@
 // moment: one file a vehicle, replaced whole or not at all. The layout is told in docs/fleet.md.
 #pragma once
 
+#include "fleet/run_manifest.hpp"
 #include "fleet/small_file.hpp"
 #include "fleet/spool.hpp"
 #include "fleet/vehicle_record.hpp"
@@ -44,17 +45,35 @@ class Store {
   /// Begins the vehicle's new file; `finish_vehicle` completes it.
   Result<PendingFile> begin_vehicle(const std::string& id) const;
 
-  /// Everything was done and handed over: the next run counts as a new one.
-  std::optional<Error> complete();
+  /// The share of the fleet that earlier runs judged; none in a new store.
+  [[nodiscard]] const std::optional<Shards>& shards() const { return shards_; }
+
+  /// From now on, and until it is completed, a run is under way.
+  std::optional<Error> begin_run(const Shards& shards) const;
+  /// Everything was done and handed over: the next run counts as a new one. `vehicles` holds a line
+  /// of each vehicle.
+  std::optional<Error> complete(const RunManifest& manifest, const Spool& vehicles) const;
 
  private:
-  Store(std::string folder, OwnedFile lock, std::size_t run)
-      : folder_(std::move(folder)), lock_(std::move(lock)), run_(run) {}
+  Store(std::string folder, OwnedFile lock) : folder_(std::move(folder)), lock_(std::move(lock)) {}
 
   std::string folder_;
   OwnedFile lock_;
-  std::size_t run_;
+  std::size_t run_ = 1;
+  std::optional<Shards> shards_;
 };
+
+/// A store that is only read; no run can begin in it meanwhile.
+struct CompletedStore {
+  std::string folder;
+  OwnedFile lock;
+  ManifestReader list;
+};
+/// Errors (kind input): no store, or its run is at work or was not completed.
+Result<CompletedStore> open_completed(const std::string& folder);
+
+/// Where the results of a vehicle lie in a store.
+std::string vehicle_path(const std::string& folder, const std::string& id);
 
 /// Writes record and trailer behind the reports, whose size and fingerprint are given.
 std::optional<Error> finish_vehicle(PendingFile& file, const VehicleRecord& record,

@@ -87,9 +87,14 @@ TEST_CASE("store: one run at a time; a run counts when it is complete") {
     auto again = Store::open(folder.path("s"), false);
     REQUIRE(again);
     CHECK(again->run() == 1);
-    REQUIRE_FALSE(again->complete());
+    REQUIRE_FALSE(again->begin_run({}));
+    CHECK_FALSE(open_completed(folder.path("s")));
+    RunManifest manifest;
+    manifest.runs = {1};
+    REQUIRE_FALSE(again->complete(manifest, Spool()));
   }
   CHECK(Store::open(folder.path("s"), false)->run() == 2);
+  CHECK(open_completed(folder.path("s")));
 }
 
 TEST_CASE("store: of another version it is refused and left alone") {
