@@ -169,7 +169,7 @@ void tell_problems(const Work& work) {
   if (counts.problems == 0 || format == "text") return;
   std::size_t told = 0;
   const auto tell = [&](const Problem& problem) {
-    if (++told <= work.options.top) fmt::print(stderr, "coolband: {}\n", words_of(problem));
+    if (++told <= work.options.top) remark(words_of(problem));
   };
   for (const Problem& problem : work.summary.problems()) tell(problem);
   (void)work.summary.for_each_ranked([&](const VehicleRecord& vehicle) {

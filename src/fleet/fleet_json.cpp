@@ -3,6 +3,7 @@
 #include "fleet/fleet_report.hpp"
 
 #include "coolband/version.hpp"
+#include "core/code_point.hpp"
 #include "fleet/record_json.hpp"
 
 #include <nlohmann/json.hpp>
@@ -108,7 +109,7 @@ Json vehicle_json(const VehicleRecord& vehicle, std::size_t rank, std::size_t ru
 }
 
 std::string dumped(const Json& json, int indent) {
-  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
+  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
 }
 
 /// The lines of a value, moved to the right.
