@@ -83,7 +83,7 @@ class Strings(Bench):
         lines = (self.here / "log.csv").read_text().splitlines()
         rows = [line for line in lines if not line.startswith("#")]
         head = "\"" + text.replace("\"", "\"\"").replace("\x00", "") + "\","
-        log = [head + rows[0]] + [head + row for row in rows[1:]]
+        log = [head + rows[0]] + [head + row for row in rows[1:400]]
         (self.here / "evil.csv").write_text("\n".join(log) + "\n", encoding="utf-8")
         profile = json.loads((self.here / "profile.json").read_text())
         profile["label"] = text
@@ -121,6 +121,8 @@ class Strings(Bench):
                 (self.here / "evil-report.json").write_bytes(
                     self.output("check", "evil.csv", "--profile", "evil.json", "--job", "job.json", "--format", "json"))
                 self.forms("plan", "evil-report.json", forms=("text", "json", "html"))
+                if text != GROUPS[1]:
+                    continue
                 self.forms("watch", "evil.csv", "--profile", "evil.json", "--until-idle", "0.1", "-q",
                            forms=("text", "jsonl"))
 
