@@ -150,7 +150,8 @@ class Output(Machine):
         for which in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             with self.subTest(which):
                 process = subprocess.Popen([sys.argv[1], "check", "-", "-o", "out"], cwd=self.here,
-                                           stdin=subprocess.PIPE, stderr=subprocess.PIPE)
+                                           stdin=subprocess.PIPE, stderr=subprocess.PIPE,
+                                           preexec_fn=lambda: signal.signal(signal.SIGHUP, signal.SIG_DFL))
                 process.stdin.write(scenario.read_bytes()[:10])
                 process.stdin.flush()
                 self.wait_until_it_reads(process)
