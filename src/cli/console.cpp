@@ -3,14 +3,12 @@
 #include "cli/console.hpp"
 
 #include <algorithm>
-#include <cstdio>
+#include <cerrno>
 #include <cstdlib>
 #include <string_view>
 
 #include <sys/ioctl.h>
 #include <unistd.h>
-
-#include <fmt/core.h>
 
 namespace coolband::cli {
 
@@ -48,9 +46,19 @@ int terminal_width() {
 
 } // namespace
 
-void complain(const Error& error) { fmt::print(stderr, "coolband: {}\n", describe(error)); }
+/// Whoever closed or filled standard error does not hear it; that harms no result.
+void tell(std::string_view text) {
+  while (!text.empty()) {
+    const ssize_t written = write(STDERR_FILENO, text.data(), text.size());
+    if (written < 0 && errno == EINTR) continue;
+    if (written < 0) return;
+    text.remove_prefix(static_cast<std::size_t>(written));
+  }
+}
 
-void remark(const std::string& text) { fmt::print(stderr, "coolband: {}\n", printable(text)); }
+void complain(const Error& error) { tell("coolband: " + describe(error) + "\n"); }
+
+void remark(const std::string& text) { tell("coolband: " + printable(text) + "\n"); }
 
 bool input_is_terminal() { return isatty(STDIN_FILENO) == 1; }
 

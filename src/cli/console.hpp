@@ -6,8 +6,12 @@
 #include "coolband/report/report.hpp"
 
 #include <string>
+#include <string_view>
 
 namespace coolband::cli {
+
+/// The text as it is, on standard error. What cannot be written there is lost, and nothing else.
+void tell(std::string_view text);
 
 /// "coolband: " and the error, on standard error.
 void complain(const Error& error);

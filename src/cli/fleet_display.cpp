@@ -2,6 +2,7 @@
 // How far a fleet's run is, on a terminal.
 #include "cli/fleet_display.hpp"
 
+#include "cli/console.hpp"
 #include "coolband/core/timestamp.hpp"
 #include "fleet/fleet_words.hpp"
 
@@ -46,11 +47,11 @@ struct FleetDisplay::Ticker {
     bool shown = false;
     while (!changed.wait_for(lock, wait, [this] { return ended; })) {
       const std::chrono::duration<double> taken = Clock::now() - start;
-      fmt::print(stderr, "{}{}", k_clear_line, progress_words(progress, vehicles, taken.count()));
+      tell(k_clear_line + progress_words(progress, vehicles, taken.count()));
       shown = true;
       wait = k_renewed_every;
     }
-    if (shown) fmt::print(stderr, "{}", k_clear_line);
+    if (shown) tell(k_clear_line);
   }
 
   const FleetProgress& progress;

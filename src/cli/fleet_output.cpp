@@ -150,7 +150,7 @@ void tell_problems(const FleetOutput& output) {
   if (counts.problems == 0 || format == "text") return;
   std::size_t told = 0;
   const auto tell = [&](const Problem& problem) {
-    if (++told <= output.options.top) fmt::print(stderr, "coolband: {}\n", words_of(problem));
+    if (++told <= output.options.top) remark(words_of(problem));
   };
   for (const Problem& problem : output.summary.problems()) tell(problem);
   (void)output.summary.for_each_ranked([&](const VehicleRecord& vehicle) {

@@ -11,8 +11,6 @@
 #include <exception>
 #include <new>
 
-#include <fmt/core.h>
-
 namespace {
 
 using namespace coolband;
@@ -57,13 +55,14 @@ int run(int argc, char** argv) {
   for (const Command& command : commands) {
     if (command.app->parsed()) return command.run();
   }
-  fmt::print(stderr, "{}", program.help());
+  tell(program.help());
   return k_usage;
 }
 
 } // namespace
 
 int main(int argc, char** argv) {
+  hold_standard_streams();
   watch_for_interrupt();
   try {
     return run(argc, argv);

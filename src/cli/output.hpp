@@ -32,7 +32,12 @@ std::optional<Error> write_output_if(const std::string& path, const FallibleProd
 std::optional<Error> write_output(const std::string& path, const Producer& produce, bool overwrite);
 std::optional<Error> write_output(const std::string& path, const std::string& text, bool overwrite);
 
-/// From now on Ctrl-C removes a half-written file and exits with 130.
+/// A standard stream that the caller closed stays a stream that fails, and never becomes the next
+/// file that is opened: messages would go into results.
+void hold_standard_streams();
+
+/// From now on Ctrl-C, and a terminal that is closed, removes a half-written file and exits with
+/// 130; a file that becomes too large for its user's limit is an error, not the end.
 void watch_for_interrupt();
 
 } // namespace coolband::cli

@@ -2,7 +2,10 @@
 // Turning an Error into the lines a person reads.
 #include "coolband/core/error.hpp"
 
+#include "core/code_point.hpp"
+
 #include <algorithm>
+#include <string_view>
 
 #include <fmt/core.h>
 
@@ -42,17 +45,13 @@ std::string quoted(const Error& error) {
 } // namespace
 
 std::string printable(std::string text) {
-  unsigned char before = 0;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const auto byte = static_cast<unsigned char>(text[i]);
-    // U+0080 to U+009F are control characters too; U+009B begins a command to the terminal.
-    const bool high_control = before == 0xC2 && byte >= 0x80 && byte < 0xA0;
-    if (byte == '\t')
+  for (std::size_t i = 0; i < text.size();) {
+    const CodePoint code = first_code_point(std::string_view(text).substr(i));
+    if (text[i] == '\t')
       text[i] = ' ';
-    else if (byte < 0x20 || byte == 0x7F || high_control)
-      text[i] = '?';
-    if (high_control) text[i - 1] = '?';
-    before = byte;
+    else if (!code.sound || is_steering(code.value))
+      text.replace(i, code.bytes, code.bytes, '?');
+    i += code.bytes;
   }
   return text;
 }

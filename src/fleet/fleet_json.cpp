@@ -3,6 +3,7 @@
 #include "fleet/fleet_report.hpp"
 
 #include "coolband/version.hpp"
+#include "core/code_point.hpp"
 #include "fleet/record_json.hpp"
 #include "fleet/trend_json.hpp"
 
@@ -125,7 +126,7 @@ Json vehicle_json(const VehicleRecord& vehicle, const Outlook& outlook, std::siz
 }
 
 std::string dumped(const Json& json, int indent) {
-  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
+  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
 }
 
 /// The lines of a value, moved to the right.

@@ -2,6 +2,7 @@
 // Records as JSON and back.
 #include "fleet/record_json.hpp"
 
+#include "core/code_point.hpp"
 #include "fleet/vehicle_record.hpp"
 
 #include <cmath>
@@ -245,7 +246,7 @@ std::string record_json(const VehicleRecord& vehicle) {
   json["passed_over"] = vehicle.passed_over;
   json["state"] = state_json(vehicle.state);
   json["course"] = course_json(vehicle.course);
-  return json.dump(-1, ' ', false, Json::error_handler_t::replace);
+  return without_steering(json.dump(-1, ' ', false, Json::error_handler_t::replace));
 }
 
 Result<VehicleRecord> parse_record(std::string_view text) {

@@ -2,19 +2,30 @@
 // Trips as rows for a spreadsheet.
 #include "fleet/fleet_report.hpp"
 
+#include "core/code_point.hpp"
+
 #include <fmt/core.h>
+
+#include <algorithm>
 
 namespace coolband {
 
 namespace {
 
-/// A spreadsheet takes a cell that begins so for a formula, and runs it.
+/// A spreadsheet takes a cell that begins so for a formula, and runs it; some pass over blanks
+/// before it, or take the full-width forms of East Asian text (from memory).
 bool looks_like_formula(std::string_view text) {
-  return !text.empty() && std::string_view("=+-@\t\r").find(text.front()) != std::string_view::npos;
+  if (text.empty()) return false;
+  if (std::string_view("\t\r\n").find(text.front()) != std::string_view::npos) return true;
+  text.remove_prefix(std::min(text.find_first_not_of(" \t\r\n"), text.size()));
+  if (text.empty()) return false;
+  constexpr std::u32string_view k_begins = U"=+-@\uFF1D\uFF0B\uFF0D\uFF20";
+  return k_begins.find(first_code_point(text).value) != std::u32string_view::npos;
 }
 
+/// As RFC 4180 quotes it.
 std::string cell(std::string_view text) {
-  std::string value = looks_like_formula(text) ? "'" + std::string(text) : std::string(text);
+  std::string value = (looks_like_formula(text) ? "'" : "") + printable(std::string(text));
   if (value.find_first_of(",\"\r\n") == std::string::npos) return value;
   std::string quoted = "\"";
   for (const char c : value) {

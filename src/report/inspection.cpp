@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // How a log was read, and what can be judged from it.
 #include "coolband/report/report.hpp"
+
 #include "coolband/version.hpp"
+#include "core/code_point.hpp"
 #include "report/json_parts.hpp"
 #include "report/layout.hpp"
 #include "report/log_scope.hpp"
@@ -187,7 +189,7 @@ std::string render_inspection_json(const Recording& recording,
   json["can_judge"] = scope.can_judge;
   json["cannot_judge"] = scope.cannot_judge;
   json["log_next"] = scope.log_next;
-  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
+  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
 }
 
 } // namespace coolband

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // `coolband.report/1`: ordered keys, absent knowledge is null.
 #include "coolband/report/report.hpp"
+
 #include "coolband/version.hpp"
+#include "core/code_point.hpp"
 #include "report/explanation.hpp"
 #include "report/job_words.hpp"
 #include "report/json_parts.hpp"
@@ -160,7 +162,7 @@ std::string render_json(const TripReport& report, int indent) {
   json["next_steps"] = report.advice.next_steps;
   json["cautions"] = report.advice.cautions;
   if (report.explain) json["explanation"] = explanation_json(report);
-  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
+  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
 }
 
 } // namespace coolband

@@ -2,6 +2,8 @@
 // What every picture needs, as SVG 1.1.
 #include "report/svg_canvas.hpp"
 
+#include "core/code_point.hpp"
+
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -17,35 +19,8 @@ constexpr std::string_view k_replacement = "\xEF\xBF\xBD"; // U+FFFD
 constexpr std::string_view k_frame = "#555555";
 constexpr std::string_view k_grid = "#e3e3e3";
 
-struct CodePoint {
-  char32_t value = 0xFFFD;
-  std::size_t bytes = 1;
-  bool sound = false;
-};
-
-/// The first code point of a text that is not empty (well-formed sequences as in table 3-7 of the
-/// Unicode Standard).
-CodePoint first_code_point(std::string_view text) {
-  const auto byte = [&](std::size_t i) {
-    return static_cast<char32_t>(static_cast<unsigned char>(text[i]));
-  };
-  const char32_t lead = byte(0);
-  if (lead < 0x80) return {lead, 1, true};
-  const std::size_t bytes = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : 2;
-  if (lead < 0xC2 || lead > 0xF4 || text.size() < bytes) return {};
-  char32_t value = lead & (0x7FU >> bytes);
-  for (std::size_t i = 1; i < bytes; ++i) {
-    if ((byte(i) & 0xC0U) != 0x80U) return {};
-    value = (value << 6U) | (byte(i) & 0x3FU);
-  }
-  constexpr std::array<char32_t, 5> k_least{0, 0, 0x80, 0x800, 0x10000};
-  const bool surrogate = value >= 0xD800 && value <= 0xDFFF;
-  if (value < k_least[bytes] || value > 0x10FFFF || surrogate) return {};
-  return {value, bytes, true};
-}
-
-/// The production Char of XML 1.0 (section 2.2), of a sound code point.
-bool allowed(char32_t value) { return value >= 0x20 && value != 0xFFFE && value != 0xFFFF; }
+/// Of the production Char of XML 1.0 (section 2.2), what does not turn round the text beside it.
+bool allowed(char32_t value) { return !is_steering(value) && value != 0xFFFE && value != 0xFFFF; }
 
 double em_of(char32_t value) {
   constexpr std::string_view k_narrow = "iljI.,:;'|!()[] ft-";

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // `coolband.verify/1`: ordered keys, absent knowledge is null.
 #include "coolband/version.hpp"
+
+#include "core/code_point.hpp"
 #include "report/json_parts.hpp"
 #include "report/verification_report.hpp"
 
@@ -151,7 +153,7 @@ std::string render_verification_json(const VerificationReport& report, int inden
   json["logs_not_read"] = v.drives.unread;
   json["next_steps"] = v.next_steps;
   json["cautions"] = v.cautions;
-  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
+  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
 }
 
 } // namespace coolband

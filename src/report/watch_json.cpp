@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // `coolband.watch/1`: ordered keys, absent knowledge is null.
 #include "coolband/version.hpp"
+
+#include "core/code_point.hpp"
 #include "report/json_parts.hpp"
 #include "report/reading_words.hpp"
 #include "report/watch_line.hpp"
@@ -106,7 +108,7 @@ std::string render_watch_json(const WatchEvent& event) {
   json["reading"] = reading_json(event);
   json["next_steps"] = watch_steps(event);
   json["cautions"] = advise(told, band).cautions;
-  return json.dump(-1, ' ', false, Json::error_handler_t::replace) + '\n';
+  return without_steering(json.dump(-1, ' ', false, Json::error_handler_t::replace)) + '\n';
 }
 
 } // namespace coolband
