@@ -198,8 +198,11 @@ class Store(Folder):
         return tree(self.here), summary
 
     def require_same(self, now, expected):
-        self.assertEqual(sorted(now[0]), sorted(expected[0]))
-        for name, content in now[0].items():
+        # Half a band that a killed run left has a hidden name that nobody reads; other runs may be
+        # writing into the same folder, so none takes it away.
+        files = {name: content for name, content in now[0].items() if not name.startswith("bands/.coolband-")}
+        self.assertEqual(sorted(files), sorted(expected[0]))
+        for name, content in files.items():
             self.assertTrue(content == expected[0][name], f"{name} differs")
         self.assertTrue(now[1] == expected[1], "the summary differs")
 
