@@ -11,15 +11,11 @@ namespace coolband {
 
 namespace {
 
-/// Where this vehicle regulates, if anything but the trip knows.
-std::optional<double> known_level(const std::optional<NormalBand>& band) {
-  return band ? std::optional(band->centre_c) : std::nullopt;
-}
-
 SegmentOptions options_for(const std::optional<NormalBand>& given) {
   SegmentOptions options;
-  options.regulating_c = known_level(given);
-  if (given) options.load_lag_s = given->load_lag_s;
+  if (!given) return options;
+  options.regulating_c = given->centre_c; // where this vehicle regulates
+  options.load_lag_s = given->load_lag_s;
   return options;
 }
 
@@ -41,7 +37,8 @@ std::vector<Trip> trips_of(const Recording& recording, const Conditioned& condit
 }
 
 void settle_trips(std::vector<Trip>& trips, const std::optional<NormalBand>& given) {
-  for (Trip& trip : trips) settle_trip(trip, options_for(given));
+  const SegmentOptions options = options_for(given);
+  for (Trip& trip : trips) settle_trip(trip, options);
 }
 
 TripFinding judge_trip(const Recording& recording, Trip trip,

@@ -45,6 +45,11 @@ struct WatchEvent {
   std::size_t trip = 1;           ///< trips of the log, counted from 1
   std::size_t rows_before = 0;    ///< rows of the log before those of `recording`
   std::size_t rows_forgotten = 0; ///< of this trip, which were too many to be kept
+
+  /// The row up to which the event knows.
+  [[nodiscard]] std::size_t last_row() const {
+    return moment == WatchMoment::trip_end ? finding.trip.last_row : recording.size() - 1;
+  }
 };
 
 struct WatchSink {

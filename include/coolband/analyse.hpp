@@ -24,6 +24,7 @@ struct TripFinding {
 /// profile; none where neither is known.
 std::optional<NormalBand> given_band(const std::optional<NormalBand>& band,
                                      const std::optional<VehicleProfile>& profile);
+/// A recording's trips.
 std::vector<Trip> trips_of(const Recording& recording, const Conditioned& conditioned,
                            const std::optional<NormalBand>& given);
 /// Trips that were found without a band, as `trips_of` finds them with `given`.

@@ -66,9 +66,8 @@ void add_notes(NormalBand& band, const std::optional<VehicleProfile>& profile) {
   if (is_restless(band.traits)) {
     band.notes.push_back(fmt::format(
         "its reading changes course by {:.1f} K from one ten seconds to the next in normal "
-        "running, "
-        "more than an engine's heat capacity lets coolant: sudden dips and the heat balance tell "
-        "nothing here. Look at the sensor, its wiring and the logger",
+        "running, more than an engine's heat capacity lets coolant: sudden dips and the heat "
+        "balance tell nothing here. Look at the sensor, its wiring and the logger",
         band.traits.roughness_k->value));
   }
   const auto rating = profile ? profile->thermostat_opens_c : std::nullopt;

@@ -13,8 +13,6 @@
 #include <memory>
 #include <thread>
 
-#include <sys/resource.h>
-
 #include <fmt/core.h>
 
 namespace coolband::cli {
@@ -47,8 +45,7 @@ std::optional<Error> judge_all(Work& work, const TakeResult& take) {
   const FleetDisplay display(work.progress, work.plan.vehicles.size(),
                              !common.no_progress && !common.quiet);
   const TakeResult list_and_take = [&](const VehicleResult& result) -> std::optional<Error> {
-    const std::string record = result.results_path.empty() ? record_json(result.record) : "";
-    if (auto error = work.listed.add(vehicle_line(result.record.id, record))) return error;
+    if (auto error = list_vehicle(work.listed, result)) return error;
     return take(result);
   };
   return run_fleet(work.plan, work.settings, work.store ? &*work.store : nullptr, how,
@@ -56,11 +53,9 @@ std::optional<Error> judge_all(Work& work, const TakeResult& take) {
 }
 
 void tell_cost(const Work& work) {
-  rusage usage{};
-  getrusage(RUSAGE_SELF, &usage);
   remark(fmt::format("{} of {} trips judged anew, {} at a time, peak memory {:.1f} MiB",
                      work.progress.judged.load(), work.progress.trips.load(), jobs_of(work.options),
-                     static_cast<double>(usage.ru_maxrss) / 1024.0));
+                     peak_memory_mib()));
 }
 
 Error no_logs(const FleetOptions& options) {

@@ -23,8 +23,7 @@ struct Merging {
 std::optional<Error> hand_over(Merging& work, const TakeResult& take) {
   return work.stores.for_each([&](const VehicleResult& result) -> std::optional<Error> {
     if (work.kept) {
-      const std::string record = result.results_path.empty() ? record_json(result.record) : "";
-      if (auto error = work.listed.add(vehicle_line(result.record.id, record))) return error;
+      if (auto error = list_vehicle(work.listed, result)) return error;
       if (auto error = copy_to_store(*work.kept, result)) return error;
     }
     return take(result);

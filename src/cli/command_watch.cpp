@@ -16,8 +16,6 @@
 #include <chrono>
 #include <memory>
 
-#include <sys/resource.h>
-
 #include <fmt/core.h>
 
 namespace coolband::cli {
@@ -111,10 +109,7 @@ class Session {
   }
 
   void remark_cost() const {
-    rusage usage{};
-    getrusage(RUSAGE_SELF, &usage);
-    remark(fmt::format("{} bytes read, peak memory {:.1f} MiB", bytes_,
-                       static_cast<double>(usage.ru_maxrss) / 1024.0));
+    remark(fmt::format("{} bytes read, peak memory {:.1f} MiB", bytes_, peak_memory_mib()));
   }
 
   const WatchCommand& options_;

@@ -2,12 +2,14 @@
 // What the terminal can do, and the one place that writes to standard error.
 #include "cli/console.hpp"
 
+#include "core/write_all.hpp"
+
 #include <algorithm>
-#include <cerrno>
 #include <cstdlib>
 #include <string_view>
 
 #include <sys/ioctl.h>
+#include <sys/resource.h>
 #include <unistd.h>
 
 namespace coolband::cli {
@@ -47,18 +49,17 @@ int terminal_width() {
 } // namespace
 
 /// Whoever closed or filled standard error does not hear it; that harms no result.
-void tell(std::string_view text) {
-  while (!text.empty()) {
-    const ssize_t written = write(STDERR_FILENO, text.data(), text.size());
-    if (written < 0 && errno == EINTR) continue;
-    if (written < 0) return;
-    text.remove_prefix(static_cast<std::size_t>(written));
-  }
-}
+void tell(std::string_view text) { (void)write_all(STDERR_FILENO, text); }
 
 void complain(const Error& error) { tell("coolband: " + describe(error) + "\n"); }
 
 void remark(const std::string& text) { tell("coolband: " + printable(text) + "\n"); }
+
+double peak_memory_mib() {
+  rusage usage{};
+  getrusage(RUSAGE_SELF, &usage);
+  return static_cast<double>(usage.ru_maxrss) / 1024.0;
+}
 
 bool input_is_terminal() { return isatty(STDIN_FILENO) == 1; }
 

@@ -19,6 +19,9 @@ void complain(const Error& error);
 /// A remark on standard error (not an error).
 void remark(const std::string& text);
 
+/// Of this process so far, MiB.
+double peak_memory_mib();
+
 bool input_is_terminal();
 
 /// Width of the terminal (80 when there is none, at most 120), colour by `--color`, NO_COLOR (set

@@ -4,6 +4,7 @@
 
 #include "cli/console.hpp"
 #include "cli/exit_code.hpp"
+#include "cli/fail_level.hpp"
 #include "cli/output.hpp"
 #include "fleet/fleet_report.hpp"
 
@@ -19,18 +20,21 @@ namespace {
 bool is_by_trip(const std::string& form) { return form == "jsonl" || form == "csv"; }
 
 bool level_reached(const FleetCounts& counts, const std::string& level) {
-  if (level.empty()) return false;
-  const auto least = level == "monitor"   ? Action::monitor
-                     : level == "service" ? Action::service
-                                          : Action::stop;
-  for (auto i = static_cast<std::size_t>(least); i < counts.by_action.size(); ++i) {
-    if (counts.by_action[i] > 0) return true;
+  for (const Action action : {Action::none, Action::monitor, Action::service, Action::stop}) {
+    if (counts.by_action[static_cast<std::size_t>(action)] > 0 && reached(action, level))
+      return true;
   }
   return false;
 }
 
 /// An error of the sink ends the run; what the output failed with is told where it is written.
 Error stopped() { return {ErrorKind::output, {}, "the output could not be written", "", ""}; }
+
+TextSink into(const Sink& sink) {
+  return [&sink](std::string_view text) {
+    return sink(text) ? std::nullopt : std::optional(stopped());
+  };
+}
 
 /// A vehicle's trips in a form that has them one by one; nothing of any other form.
 std::optional<Error> put_trips(const VehicleResult& result, const std::string& form,
@@ -63,9 +67,7 @@ SummaryOptions summary_options(const FleetOptions& options, const std::string& o
 
 std::optional<Error> tell_summary(const FleetOutput& fleet, const std::string& form,
                                   const std::string& output, const Sink& sink) {
-  const auto put = [&](std::string_view text) {
-    return sink(text) ? std::nullopt : std::optional(stopped());
-  };
+  const TextSink put = into(sink);
   const SummaryOptions how = summary_options(fleet.options, output, fleet.has_store);
   if (form == "json") return render_fleet_json(fleet.summary, how, put);
   const auto text =
@@ -79,9 +81,7 @@ std::optional<Error> tell_summary(const FleetOutput& fleet, const std::string& f
 std::optional<Error> write_also(const FleetOutput& fleet, const AlsoFile& file) {
   std::optional<Error> failed;
   const FallibleProducer produce = [&](const Sink& sink) {
-    const auto put = [&](std::string_view text) {
-      return sink(text) ? std::nullopt : std::optional(stopped());
-    };
+    const TextSink put = into(sink);
     if (file.form == "csv") failed = put(trip_table_heading());
     if (!failed)
       failed = is_by_trip(file.form) ? file.text.copy_all(put)
@@ -95,9 +95,7 @@ std::optional<Error> write_also(const FleetOutput& fleet, const AlsoFile& file) 
 /// Takes all vehicles; reports or rows go to `sink` as they come.
 std::optional<Error> take_all(FleetOutput& output, const Feed& feed, const Sink& sink) {
   const std::string& format = output.options.common.format;
-  const auto put = [&](std::string_view text) {
-    return sink(text) ? std::nullopt : std::optional(stopped());
-  };
+  const TextSink put = into(sink);
   if (format == "csv" && !sink(trip_table_heading())) return stopped();
   const auto error = feed([&](const VehicleResult& result) -> std::optional<Error> {
     if (auto failed = output.summary.add(result.record, result.judged)) return failed;
@@ -144,6 +142,11 @@ std::optional<Error> write_also(const FleetOutput& output) {
   return std::nullopt;
 }
 
+std::optional<Error> list_vehicle(Spool& list, const VehicleResult& result) {
+  const std::string record = result.results_path.empty() ? record_json(result.record) : "";
+  return list.add(vehicle_line(result.record.id, record));
+}
+
 void tell_problems(const FleetOutput& output) {
   const FleetCounts& counts = output.summary.counts();
   const std::string& format = output.options.common.format;
@@ -154,10 +157,7 @@ void tell_problems(const FleetOutput& output) {
   };
   for (const Problem& problem : output.summary.problems()) tell(problem);
   (void)output.summary.for_each_ranked([&](const VehicleRecord& vehicle) {
-    for (const Problem& problem : vehicle.problems) tell(problem);
-    for (const LogRecord& log : vehicle.logs) {
-      for (const Problem& problem : log.problems) tell(problem);
-    }
+    for (const Problem& problem : problems_of(vehicle)) tell(problem);
     return told < counts.problems;
   });
   if (told > output.options.top)

@@ -39,6 +39,9 @@ std::optional<Error> write_main(FleetOutput& output, const Feed& feed);
 /// The files of --also, after it.
 std::optional<Error> write_also(const FleetOutput& output);
 
+/// Adds a vehicle's line to the list that a store keeps of a run.
+std::optional<Error> list_vehicle(Spool& list, const VehicleResult& result);
+
 /// Problems on standard error, where trips took standard output.
 void tell_problems(const FleetOutput& output);
 /// Of a run in which nothing failed.

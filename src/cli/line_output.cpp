@@ -2,25 +2,15 @@
 // No buffer between a line and its reader.
 #include "cli/line_output.hpp"
 
+#include "cli/output.hpp"
+#include "core/write_all.hpp"
+
 #include <cerrno>
-#include <cstring>
 
 #include <fcntl.h>
 #include <unistd.h>
 
 namespace coolband::cli {
-
-namespace {
-
-Error cannot_write(const std::string& path, int why) {
-  return {ErrorKind::output,
-          {path == "-" ? "standard output" : path},
-          std::string("cannot write: ") + std::strerror(why),
-          "",
-          "check the path, its permissions and the free space"};
-}
-
-} // namespace
 
 LineOutput::~LineOutput() {
   if (file_ > STDERR_FILENO) ::close(file_);
@@ -37,12 +27,7 @@ std::optional<Error> LineOutput::open(const std::string& path, bool overwrite) {
 }
 
 std::optional<Error> LineOutput::write(std::string_view line) const {
-  while (!line.empty()) {
-    const ssize_t written = ::write(file_, line.data(), line.size());
-    if (written < 0 && errno == EINTR) continue;
-    if (written < 0) return cannot_write(path_, errno);
-    line.remove_prefix(static_cast<std::size_t>(written));
-  }
+  if (const int why = write_all(file_, line)) return cannot_write(path_, why);
   return std::nullopt;
 }
 

@@ -7,8 +7,6 @@
 
 #include <chrono>
 
-#include <sys/resource.h>
-
 #include <fmt/core.h>
 
 namespace coolband::cli {
@@ -34,10 +32,8 @@ void remark_warnings(const Recording& recording) {
 }
 
 void remark_cost(const Recording& recording, double seconds) {
-  rusage usage{};
-  getrusage(RUSAGE_SELF, &usage);
   remark(fmt::format("{}: {} rows read in {:.3f} s, peak memory {:.1f} MiB", recording.source,
-                     recording.how.rows, seconds, static_cast<double>(usage.ru_maxrss) / 1024.0));
+                     recording.how.rows, seconds, peak_memory_mib()));
 }
 
 /// Only what differs from the defaults.

@@ -3,6 +3,7 @@
 #include "cli/output.hpp"
 
 #include "cli/exit_code.hpp"
+#include "core/write_all.hpp"
 
 #include <array>
 #include <atomic>
@@ -28,14 +29,6 @@ std::atomic<bool> g_has_half_written{false};
 extern "C" void on_interrupt(int) {
   if (g_has_half_written.load()) unlink(g_half_written.data());
   _exit(k_interrupted);
-}
-
-Error cannot_write(const std::string& path, int why) {
-  return {ErrorKind::output,
-          {path == "-" ? "standard output" : path},
-          std::string("cannot write: ") + std::strerror(why),
-          "",
-          "check the path, its permissions and the free space"};
 }
 
 Error exists(const std::string& path) {
@@ -69,16 +62,6 @@ std::string real_target(const std::string& path) {
   return real ? std::string(real.get()) : path;
 }
 
-bool write_all(int file, std::string_view text) {
-  while (!text.empty()) {
-    const ssize_t written = write(file, text.data(), text.size());
-    if (written < 0 && errno == EINTR) continue;
-    if (written < 0) return false;
-    text.remove_prefix(static_cast<std::size_t>(written));
-  }
-  return true;
-}
-
 bool is_special(const std::string& path) {
   struct stat info {};
   return stat(path.c_str(), &info) == 0 && !S_ISREG(info.st_mode);
@@ -93,7 +76,7 @@ struct Filled {
 Filled fill(int file, const FallibleProducer& produce) {
   Filled filled;
   filled.whole = produce([&](std::string_view piece) {
-    if (filled.why == 0 && !write_all(file, piece)) filled.why = errno;
+    if (filled.why == 0) filled.why = write_all(file, piece);
     return filled.why == 0;
   });
   return filled;
@@ -151,6 +134,14 @@ std::optional<Error> write_file(const std::string& name, const FallibleProducer&
 }
 
 } // namespace
+
+Error cannot_write(const std::string& path, int why) {
+  return {ErrorKind::output,
+          {path == "-" ? "standard output" : path},
+          std::string("cannot write: ") + std::strerror(why),
+          "",
+          "check the path, its permissions and the free space"};
+}
 
 std::optional<Error> check_target(const std::string& path, bool overwrite,
                                   const std::vector<std::string>& inputs) {

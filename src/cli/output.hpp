@@ -21,6 +21,9 @@ std::optional<Error> check_target(const std::string& path, bool overwrite,
 using Sink = std::function<bool(std::string_view)>;
 using Producer = std::function<void(const Sink&)>;
 
+/// "cannot write: No space left on device", of kind output; "-" is standard output.
+Error cannot_write(const std::string& path, int why);
+
 /// A producer that may give up: false, and no file takes the name (what was handed to standard
 /// output is there). Why it gave up is its own affair: no error is made of it.
 using FallibleProducer = std::function<bool(const Sink&)>;

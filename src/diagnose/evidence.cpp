@@ -238,36 +238,24 @@ void add_where_hot(std::vector<Evidence>& evidence, const Trip& trip,
   }
 }
 
-/// Too hot for so long, and the reading's spread in the meantime.
-struct Hot {
-  double hot_s = 0.0;
-  double spread_k = 0.0;
-
-  [[nodiscard]] bool holds(double resolution_k) const {
-    return hot_s >= k_holds_for_s && spread_k <= k_holds_within_k + resolution_k;
-  }
-};
-
-Hot measure_hot(const Trip& trip, const Deviations& deviations) {
+void measure_hot(Observed& o, const Trip& trip, const Deviations& deviations) {
   std::vector<double> readings;
-  Hot hot;
   for (std::size_t i = 0; i < deviations.size(); ++i) {
     if (!(deviations.from_centre(i) > deviations.limit(i))) continue; // NaN is neither
     readings.push_back(static_cast<double>(trip.blocks.coolant[i]));
-    hot.hot_s += deviations.duration(i);
+    o.hot_s += deviations.duration(i);
   }
-  if (!readings.empty()) hot.spread_k = quantile(readings, 0.95) - quantile(readings, 0.05);
-  return hot;
+  if (o.hot_s < k_holds_for_s) return;
+  const double spread_k = quantile(readings, 0.95) - quantile(readings, 0.05);
+  if (spread_k <= k_holds_within_k + trip.resolution_c) o.holds_high_k = spread_k;
 }
 
 /// Holding one level, only too high a one, is what a valve does that opens late, or a sensor that
 /// reads too high; too little flow or air lets the level wander with the load.
-void add_holds_high(std::vector<Evidence>& evidence, const Trip& trip,
-                    const Deviations& deviations) {
-  const Hot hot = measure_hot(trip, deviations);
-  if (!hot.holds(trip.resolution_c)) return;
+void add_holds_high(std::vector<Evidence>& evidence, const Observed& o) {
+  if (!o.holds_high_k) return;
   evidence.push_back({fmt::format("holds its level within {:.0f} K for {}, only too high",
-                                  std::max(hot.spread_k, 1.0), minutes(hot.hot_s)),
+                                  std::max(*o.holds_high_k, 1.0), minutes(o.hot_s)),
                       k_holds_high});
 }
 
@@ -376,7 +364,7 @@ Observed observe(const std::vector<Episode>& episodes, const Trip& trip,
                  const Deviations& deviations, BandOrigin origin) {
   Observed o;
   o.load_logged = logged(trip.blocks.load);
-  o.holds_high = measure_hot(trip, deviations).holds(trip.resolution_c);
+  measure_hot(o, trip, deviations);
   double below_depth = 0.0;
   double above_depth = 0.0;
   for (const Episode& episode : episodes) {
@@ -423,8 +411,7 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       stays_cold(episodes, trip.blocks))
     evidence.push_back({"cold for ten minutes and more, and still so at the end", k_stays_cold});
   if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
-  if (observed.above >= Excursion::part && !circuit_known)
-    add_holds_high(evidence, trip, deviations);
+  if (observed.above >= Excursion::part && !circuit_known) add_holds_high(evidence, observed);
   if (observed.below >= Excursion::part && !circuit_known) {
     const auto correlation = speed_correlation(trip, deviations);
     if (correlation && *correlation <= -0.4) {

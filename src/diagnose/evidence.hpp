@@ -8,6 +8,7 @@
 #include "diagnose/steps.hpp"
 #include "segment/dips.hpp"
 
+#include <optional>
 #include <vector>
 
 namespace coolband {
@@ -34,7 +35,10 @@ struct Observed {
   bool trusted = false;   ///< the vehicle's own circuit, and a log of all that heats and cools it
   bool beyond_regulation = false; ///< so hot that no thermostat regulates any more
   bool load_logged = false;
-  bool holds_high = false; ///< one level for a quarter of an hour, only too high a one
+  /// K between the 5th and the 95th percentile of the readings above the band, where they last for
+  /// a quarter of an hour and hold one level, only too high a one; else none.
+  std::optional<double> holds_high_k;
+  double hot_s = 0.0; ///< s of them
 };
 
 Observed observe(const std::vector<Episode>& episodes, const Trip& trip,

@@ -8,11 +8,6 @@ namespace coolband {
 
 namespace {
 
-/// Certainly shut so far below its level or rating, K: hysteresis and the tolerance of the start of
-/// opening (TM 5-3825-229-14&P).
-constexpr double k_shut_below_k = 8.0;
-/// A vehicle regulates some kelvin above the start of opening (domain practice).
-constexpr double k_level_above_opening_k = 4.0;
 /// No thermostat in common use has begun to open here, °C: the coolest do so from 71 °C on.
 constexpr double k_always_shut_c = 60.0;
 /// Φ⁻¹(0.99)
@@ -21,9 +16,9 @@ constexpr double k_once_in_a_hundred = 2.3263478740408408;
 } // namespace
 
 double shut_below_c(const NormalBand& band) {
-  if (band.opens_c) return *band.opens_c - k_shut_below_k;
+  if (band.opens_c) return *band.opens_c - k_shut_below_opening_k;
   if (band.origin == BandOrigin::trip) return k_always_shut_c;
-  return band.centre_c - k_level_above_opening_k - k_shut_below_k;
+  return band.centre_c - k_shut_below_level_k;
 }
 
 bool more_than_usual(const Dips& dips, const NormalBand& band) {

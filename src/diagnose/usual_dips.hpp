@@ -5,8 +5,6 @@
 #include "coolband/band/normal_band.hpp"
 #include "segment/dips.hpp"
 
-#include <cstddef>
-
 namespace coolband {
 
 /// °C, below which the thermostat is certainly shut. A trip's own level may be that of a fault: it

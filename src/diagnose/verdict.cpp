@@ -349,7 +349,7 @@ void add_episode_reasons(Judgement& j) {
 /// where none is logged, only a level that is held, too high, is a valve's (or a sensor's) own.
 bool hot_of_unknown_cause(const Judgement& j, const Observed& o) {
   return j.condition == Condition::thermostat_stuck_closed && !o.load_logged && !o.trusted &&
-         !o.holds_high;
+         !o.holds_high_k;
 }
 
 /// Why there is no name although one cause leads.

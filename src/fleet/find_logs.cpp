@@ -38,11 +38,6 @@ std::string folder_name(const std::string& folder) {
   return path.filename().string();
 }
 
-std::string folder_of(const std::string& file) {
-  const std::size_t slash = file.find_last_of('/');
-  return slash == std::string::npos ? "." : slash == 0 ? "/" : file.substr(0, slash);
-}
-
 std::string without_slashes(std::string path) {
   while (path.size() > 1 && path.back() == '/') path.pop_back();
   return path;

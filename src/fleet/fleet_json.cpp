@@ -3,9 +3,9 @@
 #include "fleet/fleet_report.hpp"
 
 #include "coolband/version.hpp"
-#include "core/code_point.hpp"
 #include "fleet/record_json.hpp"
 #include "fleet/trend_json.hpp"
+#include "report/json_parts.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -17,12 +17,6 @@ using Json = nlohmann::ordered_json;
 
 /// Trips of a vehicle that the summary holds; the reports have all of them.
 constexpr std::size_t k_latest_trips = 30;
-
-Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
-
-Json optional_number(const std::optional<double>& value) {
-  return value ? Json(*value) : Json(nullptr);
-}
 
 Json changes_json(const FleetSummary& summary) {
   if (summary.run() == 0) return nullptr;
@@ -92,9 +86,9 @@ Json trips_json(const VehicleRecord& vehicle) {
                     {"action", name_of(trip.action)},
                     {"condition", name_of(trip.condition)},
                     {"confidence", trip.confidence},
-                    {"median_c", optional_number(trip.median_c)},
-                    {"hottest_c", optional_number(trip.hottest_c)},
-                    {"boiling_margin_c", optional_number(trip.boiling_margin_c)}});
+                    {"median_c", maybe_number(trip.median_c)},
+                    {"hottest_c", maybe_number(trip.hottest_c)},
+                    {"boiling_margin_c", maybe_number(trip.boiling_margin_c)}});
   }
   return list;
 }
@@ -118,15 +112,8 @@ Json vehicle_json(const VehicleRecord& vehicle, const Outlook& outlook, std::siz
   json["profile"] = text_or_null(vehicle.profile);
   json["logs"] = vehicle.logs.size();
   json["latest_trips"] = trips_json(vehicle);
-  std::vector<Problem> problems = vehicle.problems;
-  for (const LogRecord& log : vehicle.logs)
-    problems.insert(problems.end(), log.problems.begin(), log.problems.end());
-  json["problems"] = problems_json(problems);
+  json["problems"] = problems_json(problems_of(vehicle));
   return json;
-}
-
-std::string dumped(const Json& json, int indent) {
-  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
 }
 
 /// The lines of a value, moved to the right.
@@ -150,14 +137,14 @@ std::optional<Error> render_fleet_json(const FleetSummary& summary, const Summar
   head["counts"] = counts_json(summary);
   head["outlooks"] = outlooks_json(summary.outlooks());
   head["problems"] = problems_json(summary.problems());
-  std::string text = dumped(head, 2);
+  std::string text = json_text(head, 2);
   text.resize(text.size() - 2); // the closing brace: the vehicles follow, one by one
   std::optional<Error> error = sink(text + ",\n  \"vehicles\": [");
   std::size_t rank = 0;
   const auto put = [&](const VehicleRecord& vehicle, const Outlook& outlook) {
     ++rank;
     error = sink((rank == 1 ? "\n" : ",\n") +
-                 indented(dumped(vehicle_json(vehicle, outlook, rank, run), 2), 4));
+                 indented(json_text(vehicle_json(vehicle, outlook, rank, run), 2), 4));
     return !error.has_value();
   };
   if (error) return error;

@@ -4,6 +4,7 @@
 
 #include "fleet/fleet_words.hpp"
 #include "fleet/judge_log.hpp"
+#include "fleet/percent_code.hpp"
 #include "report/layout.hpp"
 #include "report/page.hpp"
 #include "report/svg_canvas.hpp"
@@ -84,17 +85,6 @@ std::string course_picture(const VehicleRecord& vehicle, std::size_t row) {
   return canvas.take();
 }
 
-/// A path in a link; what a URL may not hold is written in hexadecimal.
-std::string url_of(const std::string& path) {
-  std::string url;
-  for (const char c : path) {
-    const bool plain = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
-                       std::string_view("/._-~").find(c) != std::string_view::npos;
-    url += plain ? std::string(1, c) : fmt::format("%{:02X}", static_cast<unsigned char>(c));
-  }
-  return url;
-}
-
 std::string trip_words(const TripOfLog& trip) {
   const std::string name = trip.log->path.substr(trip.log->path.find_last_of('/') + 1);
   std::string text = name;
@@ -102,6 +92,9 @@ std::string trip_words(const TripOfLog& trip) {
   if (!trip.trip->start.empty()) text += ", " + trip.trip->start;
   return text + ": " + action_words(trip.trip->action);
 }
+
+/// Of a path: unreserved characters and the slash (RFC 3986, section 2.3).
+constexpr std::string_view k_plain_in_links = "/._-~";
 
 /// The trip's place in a list of pages; empty where it has none.
 std::string page_item(const SummaryOptions& options, const VehicleRecord& vehicle,
@@ -111,7 +104,8 @@ std::string page_item(const SummaryOptions& options, const VehicleRecord& vehicl
   settings.pages_for_all = options.pages_for_all;
   if (!wants_page(settings, *trip.trip)) return "";
   const std::string page = options.pages + "/" + page_path(vehicle.id, trip.log->path, trip.number);
-  return fmt::format("<li><a href=\"{}\">{}</a></li>\n", xml_escaped(url_of(page)),
+  return fmt::format("<li><a href=\"{}\">{}</a></li>\n",
+                     xml_escaped(percent_encoded(page, k_plain_in_links)),
                      xml_escaped(trip_words(trip)));
 }
 
@@ -198,13 +192,9 @@ void take(Rows& rows, const Ranked& ranked, const SummaryOptions& options, std::
     rows.worst_words = vehicle.id + ": " + finding_words(vehicle, ranked.outlook);
   }
   if (rows.count <= k_most_rows) rows.html += row_of(ranked, options, rows.count, run);
-  const auto add = [&](const std::vector<Problem>& problems) {
-    for (const Problem& problem : problems) {
-      if (rows.problems.size() < options.most) rows.problems.push_back(words_of(problem));
-    }
-  };
-  add(vehicle.problems);
-  for (const LogRecord& log : vehicle.logs) add(log.problems);
+  for (const Problem& problem : problems_of(vehicle)) {
+    if (rows.problems.size() < options.most) rows.problems.push_back(words_of(problem));
+  }
 }
 
 void add_banner(HtmlPage& page, const FleetCounts& counts, const Rows& rows) {

@@ -35,10 +35,7 @@ class Teller {
     if (const std::string change = change_words(vehicle, summary_.run());
         !change.empty() && change != "new")
       add(told_.changes, vehicle.id + ": " + change);
-    for (const Problem& problem : vehicle.problems) add_problem(problem);
-    for (const LogRecord& log : vehicle.logs) {
-      for (const Problem& problem : log.problems) add_problem(problem);
-    }
+    for (const Problem& problem : problems_of(vehicle)) add_problem(problem);
     if (!vehicle.band.why_none.empty())
       add(told_.without_band, vehicle.id + ": " + vehicle.band.why_none);
   }

@@ -141,6 +141,11 @@ bool is_own_file(const std::string& path) {
          text.substr(schema).find("\"coolband.") != std::string_view::npos;
 }
 
+std::string folder_of(const std::string& path) {
+  const std::size_t slash = path.find_last_of('/');
+  return slash == std::string::npos ? "." : slash == 0 ? "/" : path.substr(0, slash);
+}
+
 std::string joined_path(const std::string& folder, const std::string& name) {
   return folder.ends_with('/') ? folder + name : folder + '/' + name;
 }

@@ -26,6 +26,9 @@ bool is_log_name(const std::string& name);
 /// looked into.
 bool is_own_file(const std::string& path);
 
+/// Where a file lies; "." where its path names no folder.
+std::string folder_of(const std::string& path);
+
 /// "FOLDER/NAME" with one slash.
 std::string joined_path(const std::string& folder, const std::string& name);
 

@@ -79,7 +79,6 @@ class VehicleWork {
   Result<bool> publish_band();
   Result<VehicleResult> hand_over();
   Result<VehicleResult> store_result();
-  std::optional<Error> put_in_store();
   std::optional<Error> copy_all(const TextSink& sink) const;
 
   [[nodiscard]] const VehicleRecord* earlier() const {
@@ -328,20 +327,6 @@ std::optional<Error> VehicleWork::copy_all(const TextSink& sink) const {
   return std::nullopt;
 }
 
-std::optional<Error> VehicleWork::put_in_store() {
-  auto file = store_->begin_vehicle(id_);
-  if (!file) return file.error();
-  ContentHash hash;
-  std::size_t size = 0;
-  auto error = copy_all([&](std::string_view piece) {
-    hash.add(piece);
-    size += piece.size();
-    return file->write(piece);
-  });
-  if (!error) error = finish_vehicle(*file, result_.record, size, hash.value());
-  return error;
-}
-
 Result<VehicleResult> VehicleWork::hand_over() {
   fill_record();
   return store_result();
@@ -351,7 +336,8 @@ Result<VehicleResult> VehicleWork::store_result() {
   if (store_ == nullptr) return std::move(result_);
   number_run();
   if (!result_.unchanged) {
-    if (auto error = put_in_store()) return *error;
+    const auto copy = [this](const TextSink& sink) { return copy_all(sink); };
+    if (auto error = put_vehicle(*store_, result_.record, copy)) return *error;
   }
   result_.reports.clear();
   result_.results_path = store_->path_of(id_);

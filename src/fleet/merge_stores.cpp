@@ -2,8 +2,6 @@
 // The results of shards put together.
 #include "fleet/merge_stores.hpp"
 
-#include "fleet/content_hash.hpp"
-
 #include <algorithm>
 #include <queue>
 
@@ -134,17 +132,8 @@ Result<VehicleResult> StoreMerge::result_of(const Source& source) const {
 
 std::optional<Error> copy_to_store(const Store& store, const VehicleResult& result) {
   if (result.results_path.empty()) return std::nullopt;
-  auto file = store.begin_vehicle(result.record.id);
-  if (!file) return file.error();
-  ContentHash hash;
-  std::size_t size = 0;
-  auto error = result.copy_reports([&](std::string_view piece) {
-    hash.add(piece);
-    size += piece.size();
-    return file->write(piece);
-  });
-  if (!error) error = finish_vehicle(*file, result.record, size, hash.value());
-  return error;
+  return put_vehicle(store, result.record,
+                     [&](const TextSink& sink) { return result.copy_reports(sink); });
 }
 
 } // namespace coolband

@@ -2,8 +2,8 @@
 // Records as JSON and back.
 #include "fleet/record_json.hpp"
 
-#include "core/code_point.hpp"
 #include "fleet/vehicle_record.hpp"
+#include "report/json_parts.hpp"
 
 #include <cmath>
 
@@ -16,10 +16,6 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr std::string_view k_schema = "coolband.vehicle-record/1";
-
-Json maybe_number(const std::optional<double>& value) {
-  return value && std::isfinite(*value) ? Json(*value) : Json(nullptr);
-}
 
 std::optional<double> number_in(const Json& json, const char* key) {
   const auto found = json.find(key);
@@ -181,6 +177,10 @@ VehicleRecord vehicle_in(const Json& json) {
 
 } // namespace
 
+Json maybe_number(const std::optional<double>& value) {
+  return value && std::isfinite(*value) ? Json(*value) : Json(nullptr);
+}
+
 Json problems_json(const std::vector<Problem>& problems) {
   Json list = Json::array();
   for (const Problem& problem : problems) {
@@ -246,7 +246,7 @@ std::string record_json(const VehicleRecord& vehicle) {
   json["passed_over"] = vehicle.passed_over;
   json["state"] = state_json(vehicle.state);
   json["course"] = course_json(vehicle.course);
-  return without_steering(json.dump(-1, ' ', false, Json::error_handler_t::replace));
+  return json_text(json, -1);
 }
 
 Result<VehicleRecord> parse_record(std::string_view text) {

@@ -10,6 +10,8 @@
 
 namespace coolband {
 
+/// Null for what is not known or not finite.
+nlohmann::ordered_json maybe_number(const std::optional<double>& value);
 nlohmann::ordered_json problems_json(const std::vector<Problem>& problems);
 /// Throws what the library throws, for what is no list of problems.
 std::vector<Problem> problems_in(const nlohmann::ordered_json& list);

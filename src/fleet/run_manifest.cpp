@@ -3,6 +3,7 @@
 #include "fleet/run_manifest.hpp"
 
 #include "fleet/content_hash.hpp"
+#include "fleet/percent_code.hpp"
 #include "fleet/record_json.hpp"
 
 #include <algorithm>
@@ -27,20 +28,8 @@ constexpr std::string_view k_schema = "coolband.run/1";
 constexpr std::string_view k_end = " end";
 constexpr std::size_t k_block = std::size_t{64} * 1024;
 
-bool is_plain(unsigned char c) {
-  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '.' ||
-         c == '_' || c == '-';
-}
-
 /// Any bytes as one word, to be had back exactly.
-std::string as_word(std::string_view id) {
-  std::string word;
-  for (const char c : id) {
-    const auto byte = static_cast<unsigned char>(c);
-    word += is_plain(byte) ? std::string(1, c) : fmt::format("%{:02X}", byte);
-  }
-  return word;
-}
+std::string as_word(std::string_view id) { return percent_encoded(id, "._-"); }
 
 std::optional<std::string> from_word(std::string_view word) {
   std::string id;

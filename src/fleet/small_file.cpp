@@ -2,7 +2,9 @@
 // Files of a fleet's run.
 #include "fleet/small_file.hpp"
 
+#include "core/write_all.hpp"
 #include "fleet/content_hash.hpp"
+#include "fleet/percent_code.hpp"
 
 #include <cerrno>
 #include <cstring>
@@ -24,11 +26,6 @@ constexpr std::size_t k_longest_name = 180;
 
 std::string folder_of(const std::string& path) {
   return path.substr(0, path.find_last_of('/') + 1);
-}
-
-bool stands_for_itself(char c) {
-  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' ||
-         c == '-' || c == '.';
 }
 
 /// umask() cannot be asked without being set, which other threads would feel: so before there are
@@ -56,16 +53,6 @@ Error write_error(const std::string& path, int why) {
           std::string("cannot write: ") + std::strerror(why),
           "",
           "check the path, its permissions and the free space"};
-}
-
-int write_all(int file, std::string_view bytes) {
-  while (!bytes.empty()) {
-    const ssize_t written = ::write(file, bytes.data(), bytes.size());
-    if (written < 0 && errno == EINTR) continue;
-    if (written < 0) return errno;
-    bytes.remove_prefix(static_cast<std::size_t>(written));
-  }
-  return 0;
 }
 
 Result<PendingFile> PendingFile::begin(const std::string& path) {
@@ -122,13 +109,9 @@ void remove_half_written(const std::string& folder) {
 }
 
 std::string file_name_of(std::string_view id) {
-  std::string name;
-  for (const char c : id) {
-    if (stands_for_itself(c) && !(c == '.' && name.empty()))
-      name += c;
-    else
-      name += fmt::format("%{:02X}", static_cast<unsigned char>(c));
-  }
+  constexpr std::string_view k_plain = "_-.";
+  const bool hidden = id.starts_with('.');
+  std::string name = (hidden ? "%2E" : "") + percent_encoded(id.substr(hidden ? 1 : 0), k_plain);
   if (name.empty()) return "%";
   if (name.size() > k_longest_name) name = name.substr(0, 150) + "~" + hex_of(hash_of(id));
   return name;

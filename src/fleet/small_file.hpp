@@ -32,9 +32,6 @@ class OwnedFile {
 /// "cannot write: No space left on device", of kind output.
 Error write_error(const std::string& path, int why);
 
-/// Writes all of it; 0, or errno.
-int write_all(int file, std::string_view bytes);
-
 enum class IfThere { replace, keep };
 
 /// A file that comes into being under its name whole, on the disk, or not at all. Not finished, it

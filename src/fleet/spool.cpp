@@ -2,6 +2,8 @@
 // Text that is put aside.
 #include "fleet/spool.hpp"
 
+#include "core/write_all.hpp"
+
 #include <algorithm>
 #include <cerrno>
 #include <cstdlib>

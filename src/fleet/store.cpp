@@ -234,6 +234,20 @@ std::optional<Error> finish_vehicle(PendingFile& file, const VehicleRecord& reco
   return finished ? std::nullopt : std::optional(finished.error());
 }
 
+std::optional<Error> put_vehicle(const Store& store, const VehicleRecord& record,
+                                 const CopyReports& reports) {
+  auto file = store.begin_vehicle(record.id);
+  if (!file) return file.error();
+  ContentHash hash;
+  std::size_t size = 0;
+  const auto error = reports([&](std::string_view piece) {
+    hash.add(piece);
+    size += piece.size();
+    return file->write(piece);
+  });
+  return error ? error : finish_vehicle(*file, record, size, hash.value());
+}
+
 std::optional<Error> Store::begin_run(const Shards& shards) const {
   return write_state(folder_, {run_ - 1, true, shards});
 }

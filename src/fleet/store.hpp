@@ -9,6 +9,7 @@
 #include "fleet/vehicle_record.hpp"
 
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 
@@ -78,6 +79,12 @@ std::string vehicle_path(const std::string& folder, const std::string& id);
 /// Writes record and trailer behind the reports, whose size and fingerprint are given.
 std::optional<Error> finish_vehicle(PendingFile& file, const VehicleRecord& record,
                                     std::size_t reports_size, std::uint64_t reports_hash);
+
+/// Hands a vehicle's reports to a sink, piece by piece.
+using CopyReports = std::function<std::optional<Error>(const TextSink& sink)>;
+/// Puts a vehicle into the store: its reports, then its record.
+std::optional<Error> put_vehicle(const Store& store, const VehicleRecord& record,
+                                 const CopyReports& reports);
 
 /// Reads a vehicle's file; none where it is not whole.
 std::optional<StoredVehicle> read_vehicle_file(const std::string& path);

@@ -2,6 +2,7 @@
 // Ordered keys; what is not known has no key among the kept trips, and is null in results.
 #include "fleet/trend_json.hpp"
 
+#include "fleet/record_json.hpp"
 #include "fleet/trend_words.hpp"
 
 #include <algorithm>
@@ -100,8 +101,6 @@ Json slope_json(const std::optional<TrendSlope>& slope) {
   return {{"slope", slope->slope}, {"error", slope->error}};
 }
 
-Json nullable(const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); }
-
 Json measure_json(const MeasureTrend& trend) {
   Json json{{"measure", name_of(trend.measure)},
             {"unit", unit_of(trend.measure)},
@@ -114,7 +113,7 @@ Json measure_json(const MeasureTrend& trend) {
   json["trips_to_false_alarm"] = std::round(trend.run_length);
   json["direction"] = trend.upward ? "up" : "down";
   json["since"] = trend.since.empty() ? Json(nullptr) : Json(trend.since);
-  json["days"] = nullable(trend.days);
+  json["days"] = maybe_number(trend.days);
   json["trips_since"] = trend.trips_since;
   json["before"] = trend.before;
   json["change"] = trend.change;

@@ -21,11 +21,6 @@ bool is_file(const std::string& path) {
   return ::stat(path.c_str(), &status) == 0 && S_ISREG(status.st_mode);
 }
 
-std::string folder_of(const std::string& path) {
-  const std::size_t slash = path.find_last_of('/');
-  return slash == std::string::npos ? "." : slash == 0 ? "/" : path.substr(0, slash);
-}
-
 void add_once(std::vector<std::string>& paths, std::string path) {
   if (std::find(paths.begin(), paths.end(), path) == paths.end()) paths.push_back(std::move(path));
 }

@@ -62,6 +62,13 @@ std::size_t VehicleRecord::problem_count() const {
   return count;
 }
 
+std::vector<Problem> problems_of(const VehicleRecord& vehicle) {
+  std::vector<Problem> problems = vehicle.problems;
+  for (const LogRecord& log : vehicle.logs)
+    problems.insert(problems.end(), log.problems.begin(), log.problems.end());
+  return problems;
+}
+
 std::vector<TripOfLog> trips_in_time(const VehicleRecord& vehicle) {
   std::vector<TripOfLog> trips;
   bool dated = true;

@@ -139,6 +139,9 @@ struct VehicleRecord {
   [[nodiscard]] std::size_t problem_count() const;
 };
 
+/// Of its own files, then of its logs.
+std::vector<Problem> problems_of(const VehicleRecord& vehicle);
+
 /// A trip and its log.
 struct TripOfLog {
   const LogRecord* log = nullptr;

@@ -2,7 +2,6 @@
 // The coolant card as `coolband.coolant/1`.
 #include "coolband/version.hpp"
 
-#include "core/code_point.hpp"
 #include "report/coolant_report.hpp"
 #include "report/coolant_words.hpp"
 #include "report/json_parts.hpp"
@@ -102,7 +101,7 @@ std::string render_coolant_json(const CoolantReport& report, int indent) {
   json["uncertainties"] = uncertainties_of(report);
   json["warnings"] = warnings_of(report, {});
   json["cautions"] = cautions_of();
-  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
+  return json_text(json, indent);
 }
 
 } // namespace coolband

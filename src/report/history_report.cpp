@@ -2,7 +2,6 @@
 // The history of a vehicle as text and as `coolband.history/1`.
 #include "report/history_report.hpp"
 
-#include "core/code_point.hpp"
 #include "report/json_parts.hpp"
 
 #include "coolband/version.hpp"
@@ -59,7 +58,7 @@ std::string render_history_json(const NormalBand& band, const History& history, 
                                {"state", text_or_null(entry.state)},
                                {"by", text_or_null(entry.by)}});
   }
-  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
+  return json_text(json, indent);
 }
 
 } // namespace coolband

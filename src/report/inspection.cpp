@@ -3,7 +3,6 @@
 #include "coolband/report/report.hpp"
 
 #include "coolband/version.hpp"
-#include "core/code_point.hpp"
 #include "report/json_parts.hpp"
 #include "report/layout.hpp"
 #include "report/log_scope.hpp"
@@ -189,7 +188,7 @@ std::string render_inspection_json(const Recording& recording,
   json["can_judge"] = scope.can_judge;
   json["cannot_judge"] = scope.cannot_judge;
   json["log_next"] = scope.log_next;
-  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
+  return json_text(json, indent);
 }
 
 } // namespace coolband

@@ -2,6 +2,8 @@
 // JSON parts that the report and the inspection share.
 #include "report/json_parts.hpp"
 
+#include "core/code_point.hpp"
+
 #include <cmath>
 
 #include <nlohmann/json.hpp>
@@ -36,6 +38,10 @@ Json rounded(double value, int digits) {
 
 Json maybe(const std::optional<double>& value, int digits) {
   return value ? rounded(*value, digits) : Json(nullptr);
+}
+
+std::string json_text(const Json& json, int indent) {
+  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
 }
 
 Json instant(const Recording& recording, double seconds) {

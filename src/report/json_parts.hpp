@@ -17,6 +17,10 @@ nlohmann::ordered_json maybe(const std::optional<double>& value, int digits = 3)
 /// Null for what is empty.
 nlohmann::ordered_json text_or_null(const std::string& text);
 
+/// As it is written: what is no UTF-8 is replaced, what steers a terminal is escaped. `indent`: -1
+/// for one line.
+std::string json_text(const nlohmann::ordered_json& json, int indent);
+
 /// An instant as text, null where the clock has none.
 nlohmann::ordered_json instant(const Recording& recording, double seconds);
 

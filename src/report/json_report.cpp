@@ -3,7 +3,6 @@
 #include "coolband/report/report.hpp"
 
 #include "coolband/version.hpp"
-#include "core/code_point.hpp"
 #include "report/explanation.hpp"
 #include "report/job_words.hpp"
 #include "report/json_parts.hpp"
@@ -162,7 +161,7 @@ std::string render_json(const TripReport& report, int indent) {
   json["next_steps"] = report.advice.next_steps;
   json["cautions"] = report.advice.cautions;
   if (report.explain) json["explanation"] = explanation_json(report);
-  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
+  return json_text(json, indent);
 }
 
 } // namespace coolband

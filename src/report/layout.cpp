@@ -169,4 +169,14 @@ int Page::picture_width() const {
   return std::max(style_.width, 40) - static_cast<int>(k_label_width);
 }
 
+std::string_view colour_of(Action action) {
+  switch (action) {
+  case Action::none: return ansi::k_good;
+  case Action::monitor: return ansi::k_watch;
+  case Action::service: return ansi::k_fault;
+  case Action::stop: return ansi::k_danger;
+  }
+  return ansi::k_plain;
+}
+
 } // namespace coolband

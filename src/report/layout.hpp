@@ -71,4 +71,7 @@ inline constexpr std::string_view k_danger = "\x1b[1;7m"; // reversed, whatever 
 inline constexpr std::string_view k_plain = "\x1b[0m";
 } // namespace ansi
 
+/// The graver, the more it stands out.
+std::string_view colour_of(Action action);
+
 } // namespace coolband

@@ -2,7 +2,6 @@
 // The job plan as `coolband.plan/1`.
 #include "coolband/version.hpp"
 
-#include "core/code_point.hpp"
 #include "report/coolant_words.hpp"
 #include "report/job_words.hpp"
 #include "report/json_parts.hpp"
@@ -216,7 +215,7 @@ std::string render_plan_json(const JobPlan& plan, int indent) {
   json["waste"] = plan.work.waste;
   json["proof"] = proof_json(plan.proof, plan.purpose == JobPurpose::repair);
   json["cautions"] = cautions_json(plan);
-  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
+  return json_text(json, indent);
 }
 
 } // namespace coolband

@@ -17,16 +17,6 @@ namespace coolband {
 
 namespace {
 
-std::string_view colour_of(Action action) {
-  switch (action) {
-  case Action::none: return ansi::k_good;
-  case Action::monitor: return ansi::k_watch;
-  case Action::service: return ansi::k_fault;
-  case Action::stop: return ansi::k_danger;
-  }
-  return ansi::k_plain;
-}
-
 /// "service: have it checked"
 std::string action_words(Action action) {
   switch (action) {

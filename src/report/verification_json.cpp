@@ -2,7 +2,6 @@
 // `coolband.verify/1`: ordered keys, absent knowledge is null.
 #include "coolband/version.hpp"
 
-#include "core/code_point.hpp"
 #include "report/json_parts.hpp"
 #include "report/verification_report.hpp"
 
@@ -153,7 +152,7 @@ std::string render_verification_json(const VerificationReport& report, int inden
   json["logs_not_read"] = v.drives.unread;
   json["next_steps"] = v.next_steps;
   json["cautions"] = v.cautions;
-  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
+  return json_text(json, indent);
 }
 
 } // namespace coolband

@@ -2,7 +2,6 @@
 // `coolband.watch/1`: ordered keys, absent knowledge is null.
 #include "coolband/version.hpp"
 
-#include "core/code_point.hpp"
 #include "report/json_parts.hpp"
 #include "report/reading_words.hpp"
 #include "report/watch_line.hpp"
@@ -26,11 +25,6 @@ std::string_view name_of(WatchMoment moment) {
   return {};
 }
 
-std::size_t last_row(const WatchEvent& event) {
-  const Trip& trip = event.finding.trip;
-  return event.moment == WatchMoment::trip_end ? trip.last_row : event.recording.size() - 1;
-}
-
 /// Where a row is a line of its own, the rows of the trip that were not used.
 Json rows_set_aside(const WatchEvent& event) {
   const Trip& trip = event.finding.trip;
@@ -42,13 +36,13 @@ Json rows_set_aside(const WatchEvent& event) {
 
 Json trip_json(const WatchEvent& event) {
   const Trip& trip = event.finding.trip;
-  const double end_s = event.recording.time_s[last_row(event)];
+  const double end_s = event.recording.time_s[event.last_row()];
   Json json;
   json["number"] = event.trip;
   json["start"] = instant(event.recording, trip.start_s);
   json["at"] = instant(event.recording, end_s);
   json["at_s"] = rounded(end_s - trip.start_s);
-  json["at_row"] = event.rows_before + event.recording.row_map.at(last_row(event)).row;
+  json["at_row"] = event.rows_before + event.recording.row_map.at(event.last_row()).row;
   json["rows"] = trip.last_row - trip.first_row + 1;
   json["rows_set_aside"] = rows_set_aside(event);
   json["rows_forgotten"] = event.rows_forgotten;
@@ -57,7 +51,7 @@ Json trip_json(const WatchEvent& event) {
 
 Json reading_json(const WatchEvent& event) {
   const Judgement& judgement = event.finding.judgement;
-  const float read_c = event.recording.column(Role::coolant)[last_row(event)];
+  const float read_c = event.recording.column(Role::coolant)[event.last_row()];
   const Heat* heat = event.heat ? &*event.heat : nullptr;
   Json json;
   json["coolant_c"] = heat != nullptr ? rounded(heat->coolant_c) : rounded(read_c);
@@ -108,7 +102,7 @@ std::string render_watch_json(const WatchEvent& event) {
   json["reading"] = reading_json(event);
   json["next_steps"] = watch_steps(event);
   json["cautions"] = advise(told, band).cautions;
-  return without_steering(json.dump(-1, ' ', false, Json::error_handler_t::replace)) + '\n';
+  return json_text(json, -1) + '\n';
 }
 
 } // namespace coolband

@@ -26,25 +26,9 @@ constexpr std::string_view k_unnamed_step =
     "spare the engine, keep an eye on the gauge, and have the cooling looked at";
 constexpr std::string_view k_hot_cap = "never open a hot cooling system, it scalds";
 
-std::string_view colour_of(Action action) {
-  switch (action) {
-  case Action::none: return ansi::k_good;
-  case Action::monitor: return ansi::k_watch;
-  case Action::service: return ansi::k_fault;
-  case Action::stop: return ansi::k_danger;
-  }
-  return ansi::k_plain;
-}
-
-/// The row up to which the event knows.
-std::size_t last_row(const WatchEvent& event) {
-  const Trip& trip = event.finding.trip;
-  return event.moment == WatchMoment::trip_end ? trip.last_row : event.recording.size() - 1;
-}
-
 /// The log's own time, or the time since the trip began.
 std::string time_words(const WatchEvent& event) {
-  const double time_s = event.recording.time_s[last_row(event)];
+  const double time_s = event.recording.time_s[event.last_row()];
   const std::string text = format_instant(event.recording.clock, time_s);
   if (!text.empty()) return text;
   const auto seconds =

@@ -18,6 +18,13 @@ struct Dips {
   std::vector<bool> inside; ///< of a dip, one a block
 };
 
+/// Certainly shut so far below its start of opening, K: hysteresis and the tolerance of the start
+/// of opening (TM 5-3825-229-14&P).
+inline constexpr double k_shut_below_opening_k = 8.0;
+/// The same below the level at which it regulates, some 4 K above that start (common practice, no
+/// source).
+inline constexpr double k_shut_below_level_k = k_shut_below_opening_k + 4.0;
+
 /// A dip falls faster than an engine's heat capacity allows and is back at its rim within two
 /// minutes. `shut_below_c`: the thermostat is shut there.
 Dips find_dips(const Trip& trip, double shut_below_c);

@@ -210,9 +210,6 @@ std::optional<double> best_cooling(const std::vector<WarmStretch>& stretches, do
   return best;
 }
 
-/// Certainly not open yet so far below the level, K: the rise from the start of opening, its
-/// hysteresis and its tolerance.
-constexpr double k_shut_below_level_k = 12.0;
 /// A rate takes so much running, s.
 constexpr double k_rate_takes_s = 600.0;
 
