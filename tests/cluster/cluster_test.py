@@ -22,6 +22,21 @@ CLUSTER = SOURCE / "examples" / "cluster"
 PROGRAM = ""
 COUNT = 8
 SLURM = ("munged", "mungekey", "slurmctld", "slurmd", "sbatch", "scancel", "squeue", "sinfo")
+# What stands for coolband on the engines.
+FRONT = """#!{python}
+import os, subprocess, sys, time
+if "{shard}" not in sys.argv or os.path.exists("{marker}"):
+    os.execv("{program}", ["{program}", *sys.argv[1:]])
+process = subprocess.Popen(["{program}", *sys.argv[1:]])
+while process.poll() is None:
+    if os.path.exists("{lock}") and os.path.getsize("{lock}") > 0:
+        process.kill()
+        break
+    time.sleep(0.001)
+with open("{marker}", "w") as marker:
+    marker.write(str(process.wait()))
+sys.exit(137)
+"""
 OUTPUTS = ("fleet.txt", "fleet.csv", "fleet.jsonl", "fleet.json", "fleet.html")
 
 
@@ -73,15 +88,21 @@ class OnEngines(unittest.TestCase):
             got = (self.here / "out" / name).read_bytes().replace(b"out/bands", b"one/bands")
             self.assertTrue(got == expected[name], f"{name} differs")
 
-    def kill_shard(self, number, lock_within=60):
-        """SIGKILL to the run that holds the store's lock; true where one was caught at work."""
+    def kill_shard_once(self, number):
+        """Puts a program in front of coolband that kills the shard at its first start, as soon as it holds its store."""
         lock = self.here / "out/stores" / str(number) / "lock"
-        wait_until(lambda: lock.exists() and lock.read_text().strip(), lock_within, "a shard to begin")
-        try:
-            os.kill(int(lock.read_text()), signal.SIGKILL)
-        except ProcessLookupError:
-            return False
-        return True
+        front = self.here / "front.py"
+        front.write_text(FRONT.format(python=sys.executable, program=PROGRAM, lock=str(lock), marker=str(self.marker()),
+                                      shard=f"{number}/{COUNT}"))
+        front.chmod(0o755)
+        self.environment["COOLBAND"] = str(front)
+
+    def marker(self):
+        return self.here / "killed"
+
+    def require_killed(self, told):
+        self.assertTrue(self.marker().exists(), "the shard was never begun\n" + told)
+        self.assertEqual(self.marker().read_text(), str(-signal.SIGKILL), "the shard was over before it could be killed")
 
     @unittest.skipIf(missing("parallel"), "GNU Parallel is not installed (Debian: parallel)")
     def test_gnu_parallel_with_several_hosts(self):
@@ -92,17 +113,11 @@ class OnEngines(unittest.TestCase):
                            '[ "$1" != -- ] || shift\nexec sh -c "$*"\n')
         wrapper.chmod(0o755)
         self.environment |= {"PARALLEL_SSH": str(wrapper), "HOSTS_LOG": str(self.here / "hosts.log")}
-        hosts = "1/anna,1/berta,1/clara"
-        process = subprocess.Popen(["sh", CLUSTER / "gnu-parallel.sh", str(COUNT), "logs", "out", hosts], cwd=self.here,
-                                   env=self.environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
-        try:
-            killed = self.kill_shard(2)
-        finally:
-            told, _ = process.communicate(timeout=300)
-        self.assertEqual(process.returncode, 0, told[-2000:])
+        self.kill_shard_once(2)
+        told = self.call("sh", CLUSTER / "gnu-parallel.sh", COUNT, "logs", "out", "1/anna,1/berta,1/clara")
         met = set((self.here / "hosts.log").read_text().split())
         self.assertEqual(met, {"anna", "berta", "clara"}, told)
-        self.assertTrue(killed, "the shard was over before it could be killed")
+        self.require_killed(told)
         self.require_same(expected)
 
     def start(self, *arguments):
@@ -180,12 +195,12 @@ PartitionName=all Nodes={host} Default=YES MaxTime=INFINITE State=UP
         expected = self.one_run()
         submit = ["sbatch", "--parsable", "--wait", f"--export=ALL,COUNT={COUNT},COOLBAND_CLUSTER={CLUSTER}"]
         script = [str(CLUSTER / "slurm-array.sbatch"), "logs", "out"]
-        process = subprocess.Popen([*submit, f"--array=1-{COUNT}", *script], cwd=self.here, env=self.environment,
-                                   stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
-        killed = self.kill_shard(2)
-        told, _ = process.communicate(timeout=300)
-        self.assertTrue(killed, "the shard was over before it could be killed")
-        self.assertNotEqual(process.returncode, 0, told)
+        self.kill_shard_once(2)
+        submitted = subprocess.run([*submit, f"--array=1-{COUNT}", *script], cwd=self.here, env=self.environment,
+                                   capture_output=True, text=True, timeout=300, check=False)
+        told = submitted.stdout + submitted.stderr
+        self.require_killed(told)
+        self.assertNotEqual(submitted.returncode, 0, told)
         # The merge does not take a fleet with a hole in it.
         self.call("sh", CLUSTER / "merge.sh", COUNT, "out", code=3)
         self.call(*submit, "--array=2", *script)
