@@ -99,8 +99,10 @@ TEST_CASE("binary data is refused, not read as far as it goes") {
       bytes += static_cast<char>(state >> 24);
     }
     bytes[1] = '\0';
-    CHECK(refusal(bytes) ==
-          "log: this is binary data, not a log in text\n  name a log in CSV or JSON");
+    CHECK(
+        refusal(bytes) ==
+        "log: this is binary data, not a log in text\n  name a log in CSV or JSON, or export this "
+        "one as CSV with what recorded it");
   }
   // Zeros all over, though the first lines have none.
   std::string text = rows(20);
