@@ -122,12 +122,12 @@ class Results(Folder):
         return shown.decode(), os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1])
 
     def test_progress_is_for_terminals_and_gone_at_the_end(self):
-        for copy in range(3):
+        for copy in range(5):
             shutil.copytree(self.logs / "warden-1", self.logs / f"copy-{copy}")
         shown, code = self.on_a_terminal("logs", "--jobs", "1")
         self.assertEqual(code, 0, shown[-500:])
         progress, summary = shown.rsplit("\r\x1b[K", 1)
-        self.assertRegex(progress, r"\d+ of 5 vehicles, \d+ trips \(\d+ a second\), about .* left, \d+ finding")
+        self.assertRegex(progress, r"\d+ of 7 vehicles, \d+ trips \(\d+ a second\), about .* left, \d+ finding")
         self.assertRegex(summary, r"^(\x1b\[1m)?FLEET")
         quiet, _ = self.on_a_terminal("logs", "--jobs", "1", "--quiet")
         self.assertNotIn("\r\x1b[K", quiet)
