@@ -5,6 +5,7 @@
 
 #include "coolband/condition/condition.hpp"
 #include "coolband/numeric/order_statistics.hpp"
+#include "import/format_sniff.hpp"
 #include "import/input_buffer.hpp"
 #include "import/live_headings.hpp"
 
@@ -99,7 +100,7 @@ std::optional<Error> Watch::refuse_unfit() const {
   if (marked || start.find('\0') != std::string_view::npos)
     return refusal("text in UTF-16, or binary data, cannot be watched",
                    "convert it on the way: iconv -f UTF-16 -t UTF-8 LOG | coolband watch -");
-  return std::nullopt;
+  return other_than_text(text_.text(), setup_.source);
 }
 
 std::optional<Error> Watch::take_line() {

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Fails on the first include against the flow of data, or through a library wall.
+"""Fails on an include against the flow of data or through a library wall, and on files and functions that are too long.
 
     layers.py [SOURCE]      check src/ and include/
     layers.py --self-test   check that planted violations are caught
@@ -17,6 +17,10 @@ JSON_FOLDERS = {"import", "band", "report", "repair", "fleet", "cli"}
 EIGEN_FOLDERS = {"numeric", "circuit", "band", "diagnose"}
 MOST_PUBLIC_HEADERS = 20
 MOST_LINES = 600
+# Of a function from its first line to its closing brace. A comment right above it, or the first of a file, that
+# has these words and a reason behind them lets it be longer.
+MOST_FUNCTION_LINES = 80
+REASON = re.compile(r"// Longer than (?:80|600) lines: \w")
 INCLUDE = re.compile(r'^[ \t]*#[ \t]*include[ \t]*(["<])([^">]+)[">]', re.MULTILINE)
 
 
@@ -79,6 +83,50 @@ def complaints_of(path, layer, public):
             yield f'includes "{target}": {complaint}'
 
 
+# clang-format closes a block at the indent of the line that begins its statement; namespaces are not indented, so that
+# functions begin at 0 and members at 2, in classes within classes further in.
+NO_FUNCTION = re.compile(r"\s*(?:namespace|class|struct|union|enum|template <[^>]*> (?:class|struct)|extern \"C\"|else|"
+                         r"do|if|for|while|switch|case|default|try|\} |return)\b|.*(?:=|\(|,|return) ?\{$")
+
+
+def functions(lines):
+    """Where each function begins (the line behind its comment) and ends, counted from 0."""
+    at = 0
+    while at < len(lines):
+        line = lines[at]
+        if not line.endswith("{") or NO_FUNCTION.match(line) or line.lstrip().startswith(("//", "}")):
+            at += 1
+            continue
+        begin = at
+        while begin > 0 and lines[begin - 1].strip() and \
+                not lines[begin - 1].endswith((";", "{", "}", ":")) and \
+                not lines[begin - 1].lstrip().startswith(("//", "#")):
+            begin -= 1
+        indent = len(lines[begin]) - len(lines[begin].lstrip())
+        close = " " * indent + "}"
+        end = at + 1
+        while end < len(lines) and not lines[end].startswith(close):
+            end += 1
+        head = lines[begin].lstrip()
+        if "(" in " ".join(lines[begin:at + 1]) and not head.startswith(("{", "[", "(")) and \
+                not NO_FUNCTION.match(lines[begin]):
+            yield begin, end
+            at = end
+        at += 1
+
+
+def length_complaints(path):
+    text = path.read_text(encoding="utf-8")
+    lines = text.split("\n")
+    count = text.count("\n")
+    if count > MOST_LINES and not any(REASON.match(line) for line in lines[:5]):
+        yield f": {count} lines, at most {MOST_LINES}"
+    for begin, end in functions(lines):
+        above = lines[max(0, begin - 3):begin]
+        if end - begin + 1 > MOST_FUNCTION_LINES and not any(REASON.match(line.strip()) for line in above):
+            yield f":{begin + 1}: a function of {end - begin + 1} lines, at most {MOST_FUNCTION_LINES}"
+
+
 def sources(root):
     suffixes = (".hpp", ".cpp", ".h", ".cpp.in", ".hpp.in")
     return sorted(path for path in root.rglob("*") if path.name.endswith(suffixes))
@@ -97,9 +145,7 @@ def check(source):
             layer = folder_of(path.relative_to(root))
             looked_at += len(includes_of(path))
             complaints += [f"{name} {text}" for text in complaints_of(path, layer, public)]
-            lines = path.read_text(encoding="utf-8").count("\n")
-            if lines > MOST_LINES:
-                complaints.append(f"{name}: {lines} lines, at most {MOST_LINES}")
+            complaints += [f"{name}{text}" for text in length_complaints(path)]
     return complaints, looked_at
 
 
@@ -131,6 +177,18 @@ PLANTED = (
     ("include/coolband/core/a.hpp", "#include <sys/stat.h>", "standard library only"),
     ("include/coolband/core/a.hpp", "#include <vector>", None),
     ("src/core/a.cpp", "\n" * 601, "601 lines"),
+    ("src/core/a.cpp", "// Longer than 600 lines: a table.\n" + "\n" * 600, None),
+    ("src/core/a.cpp", "void a() {\n" + "  b();\n" * 78 + "}", None),
+    ("src/core/a.cpp", "void a() {\n" + "  b();\n" * 79 + "}", "a function of 81 lines"),
+    ("src/core/a.cpp", "int a(int b,\n      int c) {\n" + "  b();\n" * 78 + "}", "a.cpp:1: a function of 81 lines"),
+    ("src/core/a.cpp", "class A {\n  void a() const {\n" + "    b();\n" * 79 + "  }\n};", "a.cpp:2: a function of 81"),
+    ("src/core/a.cpp", "namespace coolband {\n" + "void a();\n" * 90 + "} // namespace coolband", None),
+    ("src/core/a.cpp", "struct A {\n" + "  int a = 0;\n" * 90 + "};", None),
+    ("src/core/a.cpp", "constexpr auto k_a = std::to_array<int>({\n" + "    1,\n" * 90 + "});", None),
+    ("src/core/a.cpp", "constexpr A k_a[] = {\n" + "    {b,\n     [](int c) {\n       return c;\n     },\n" * 30 + "};",
+     None),
+    ("src/core/a.cpp", "// Longer than 80 lines: one table.\nvoid a() {\n" + "  b();\n" * 90 + "}", None),
+    ("src/core/a.cpp", "// Longer than 80 lines:\nvoid a() {\n" + "  b();\n" * 90 + "}", "a function of 92 lines"),
 )
 
 

@@ -5,6 +5,6 @@ here=$(cd "$(dirname "$0")/.." && pwd)
 cd "$here"
 sh examples/install-packages.sh tests
 cmake -S . -B .build/tests -DCMAKE_BUILD_TYPE=Release -DCOOLBAND_BUILD_TESTS=ON -DCOOLBAND_DEVELOPER=ON \
-  -DCOOLBAND_PRECOMPILE=ON
+  -DCOOLBAND_PRECOMPILE=ON -DCOOLBAND_ASSERTIONS=ON
 cmake --build .build/tests --parallel "$(nproc)"
 ctest --test-dir .build/tests --output-on-failure --no-tests=error --parallel "$(nproc)"

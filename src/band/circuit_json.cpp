@@ -135,7 +135,7 @@ std::optional<FittedCircuit> circuit_from(FieldReader& reader, const Json& json)
     const auto one = parameters->find(name);
     if (one == parameters->end() && p >= k_parameters_before_fan) return std::nullopt;
     if (one == parameters->end() || !one->is_object()) {
-      reader.complain(name.c_str(), "is missing");
+      reader.complain(name, "is missing");
       return std::nullopt;
     }
     CircuitValue& value = circuit.values[p];

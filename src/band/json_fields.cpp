@@ -34,8 +34,11 @@ const char* origin_of(std::string_view kind) {
   return "give the right kind of file";
 }
 
+/// Without its version.
+std::string_view kind_of(std::string_view schema) { return schema.substr(0, schema.rfind('/')); }
+
 Error wrong_schema(const std::string& name, const std::string& found, std::string_view wanted) {
-  const std::string_view kind = wanted.substr(0, wanted.rfind('/'));
+  const std::string_view kind = kind_of(wanted);
   if (found.rfind(std::string(kind) + "/", 0) == 0) {
     return {ErrorKind::usage,
             {name},
@@ -82,10 +85,15 @@ Result<Json> parse_object(const std::string& text, const std::string& name, std:
 
 Result<Json> parse_schema(const std::string& text, const std::string& name,
                           std::string_view schema) {
-  const bool empty = text.find_first_not_of(" \t\r\n") == std::string::npos;
+  const std::size_t first = text.find_first_not_of(" \t\r\n");
+  const bool empty = first == std::string::npos;
   auto json = parse_object(
       text, name, fmt::format("{} of schema \"{}\"", empty ? "a file" : "a JSON object", schema));
-  if (!json) return json.error();
+  if (!json) {
+    Error error = json.error();
+    if (!empty && text[first] != '{') error.remedy = origin_of(kind_of(schema));
+    return error;
+  }
   const auto found = json->find("schema");
   const std::string text_found =
       found != json->end() && found->is_string() ? found->get<std::string>() : "";

@@ -7,6 +7,8 @@
 #include "cli/rendered.hpp"
 #include "core/suggest.hpp"
 
+#include <filesystem>
+#include <system_error>
 #include <vector>
 
 #include <fmt/core.h>
@@ -117,6 +119,17 @@ std::string remedy_of(const CLI::Option& option, const std::string& message) {
   return fmt::format("choose one of {}", CLI::detail::join(choices, ", "));
 }
 
+/// A log, or a folder of them, stands where the command should.
+std::string remedy_without_command(const std::string& word) {
+  std::error_code unknown;
+  const auto status = std::filesystem::status(word, unknown);
+  if (std::filesystem::is_directory(status))
+    return fmt::format("the logs of a folder are judged by 'coolband fleet {}'", word);
+  if (std::filesystem::exists(status))
+    return fmt::format("a log is judged by 'coolband check {}'", word);
+  return "see 'coolband --help'";
+}
+
 } // namespace
 
 std::string one_line(const CLI::App& program, const CLI::ParseError& error) {
@@ -150,7 +163,7 @@ std::string remedy_for(const CLI::App& program, const CLI::ParseError& error) {
   if (const CLI::Option* option = option_of(program, error.what())) {
     if (unknown.word.empty()) return remedy_of(*option, error.what());
   }
-  if (command == nullptr) return "see 'coolband --help'";
+  if (command == nullptr) return remedy_without_command(unknown.word);
   return fmt::format("see 'coolband {} --help'", command->get_name());
 }
 

@@ -80,7 +80,7 @@ class Planner {
   }
 
   void add(const std::string& path) {
-    if (!is_there(path)) return complain(path, "no such file or folder");
+    if (!is_there(path)) return complain(path, "no such file or folder: check the path");
     if (!is_folder(path)) return add_file(path);
     if (inputs_.by == VehicleBy::folder) return add_root(without_slashes(path));
     FoundLogs found;

@@ -139,17 +139,17 @@ std::optional<Error> render_fleet_json(const FleetSummary& summary, const Summar
   head["problems"] = problems_json(summary.problems());
   std::string text = json_text(head, 2);
   text.resize(text.size() - 2); // the closing brace: the vehicles follow, one by one
-  std::optional<Error> error = sink(text + ",\n  \"vehicles\": [");
+  if (auto error = sink(text + ",\n  \"vehicles\": [")) return error;
+  std::optional<Error> unsent;
   std::size_t rank = 0;
   const auto put = [&](const VehicleRecord& vehicle, const Outlook& outlook) {
     ++rank;
-    error = sink((rank == 1 ? "\n" : ",\n") +
-                 indented(json_text(vehicle_json(vehicle, outlook, rank, run), 2), 4));
-    return !error.has_value();
+    unsent = sink((rank == 1 ? "\n" : ",\n") +
+                  indented(json_text(vehicle_json(vehicle, outlook, rank, run), 2), 4));
+    return !unsent.has_value();
   };
-  if (error) return error;
-  const auto told = summary.for_each_with_outlook(put);
-  if (error) return error;
+  auto told = summary.for_each_with_outlook(put);
+  if (unsent) return unsent;
   if (told) return told;
   return sink(rank == 0 ? "]\n}\n" : "\n  ]\n}\n");
 }

@@ -111,7 +111,7 @@ std::string page_item(const SummaryOptions& options, const VehicleRecord& vehicl
 
 /// The number of trips; where pages are written, those that have one.
 std::string trips_cell(const VehicleRecord& vehicle, const SummaryOptions& options) {
-  const std::string words = counted(vehicle.state.trips, "trip");
+  std::string words = counted(vehicle.state.trips, "trip");
   if (options.pages.empty()) return words;
   std::string items;
   const std::vector<TripOfLog> trips = latest_of(vehicle);

@@ -99,13 +99,12 @@ namespace {
 
 /// Of those that are listed, so many are expected to be sound.
 std::string false_share_words(std::size_t listed) {
-  const auto one_in = static_cast<int>(1.0 / k_false_share + 0.5);
   return listed == 0
              ? fmt::format("Benjamini & Hochberg at {:.0f} %", 100.0 * k_false_share)
              : fmt::format(
-                   "Benjamini & Hochberg at {:.0f} %: of such vehicles at most one in {} is "
+                   "Benjamini & Hochberg at {:.0f} %: of such vehicles at most one in {:.0f} is "
                    "expected to be sound",
-                   100.0 * k_false_share, one_in);
+                   100.0 * k_false_share, 1.0 / k_false_share);
 }
 
 } // namespace

@@ -44,6 +44,22 @@ std::size_t number_of(std::string_view text) {
   return code == std::errc() && end == text.data() + text.size() ? number : 0;
 }
 
+/// What may have been meant: a heading with something behind it that is no unit, or a near one.
+std::string heading_hint(const TableHead& head, const ColumnChoice& choice) {
+  const std::string_view role = name_of(choice.role);
+  for (const std::string& heading : head.headings) {
+    const std::size_t size = heading.size();
+    if (heading.empty() || choice.heading.size() <= size || choice.heading[size] != ':' ||
+        !same_text(choice.heading.substr(0, size), heading))
+      continue;
+    return fmt::format("'{}' is no unit of {}: --column {}=\"{}\" leaves it to the log",
+                       choice.heading.substr(size + 1), role, role, heading);
+  }
+  const std::string near = nearest(choice.heading, head.headings);
+  if (near.empty()) return "see the headings with 'coolband inspect'";
+  return fmt::format("did you mean --column {}=\"{}\"?", role, near);
+}
+
 } // namespace
 
 Result<ColumnChoice> parse_column_choice(const std::string& text) {
@@ -82,11 +98,8 @@ Result<std::size_t> column_chosen(const TableHead& head, const ColumnChoice& cho
   }
   const std::size_t number = number_of(choice.heading);
   if (number >= 1 && number <= head.width) return number - 1;
-  const std::string near = nearest(choice.heading, head.headings);
-  Error error =
-      usage_error(fmt::format("no column is called '{}'", choice.heading),
-                  near.empty() ? "see the headings with 'coolband inspect'"
-                               : fmt::format("did you mean --column {}=\"{}\"?", role, near));
+  Error error = usage_error(fmt::format("no column is called '{}'", choice.heading),
+                            heading_hint(head, choice));
   error.origin = {head.name, head.line, 0};
   error.excerpt = head.text;
   return error;

@@ -260,7 +260,9 @@ Error no_table(const std::string& name, std::string_view sample) {
       {name, 1, 0},
       "this is not a table: no comma, semicolon, tab or pipe splits its lines into columns",
       as_utf8(line_at(sample, 1)),
-      "coolband reads delimited text with a row of headings, and JSON");
+      "coolband reads delimited text with a row of headings, and JSON; a log needs a column of "
+      "times "
+      "and one of coolant at least");
 }
 
 } // namespace

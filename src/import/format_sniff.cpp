@@ -21,6 +21,10 @@ constexpr std::string_view k_mark = "\xEF\xBB\xBF";
 /// Headings, units and some rows, however long they are.
 constexpr std::size_t k_sample_lines = 8;
 
+/// The end of the first file's link name, and the magic behind it (POSIX 1003.1, pax, "ustar
+/// interchange format").
+constexpr std::size_t k_tar_mark_at = 256;
+
 struct Signature {
   std::string_view bytes;
   std::string_view what;
@@ -39,6 +43,9 @@ constexpr auto k_signatures = std::to_array<Signature>({
     {"\xD0\xCF\x11\xE0"sv, "a spreadsheet or document in binary form", "save the sheet as CSV"},
     {"\xFF\xFE\0\0"sv, "text in UTF-32", "save it as UTF-8, e.g. iconv -f UTF-32 -t UTF-8"},
     {"\0\0\xFE\xFF"sv, "text in UTF-32", "save it as UTF-8, e.g. iconv -f UTF-32 -t UTF-8"},
+    {"\x89PNG"sv, "a picture", "give the log that it shows, as CSV or JSON"},
+    {"\xFF\xD8\xFF"sv, "a picture", "give the log that it shows, as CSV or JSON"},
+    {"GIF8"sv, "a picture", "give the log that it shows, as CSV or JSON"},
     {"%PDF"sv, "a PDF document", "export the log as CSV"},
     {"SQLite format 3"sv, "a database file", "export the table as CSV"},
     {"PAR1"sv, "a Parquet file", "export it as CSV or JSON"},
@@ -110,12 +117,22 @@ std::string_view load_sample(InputBuffer& input) {
                                whole_lines ? std::max(k_sample_bytes, lines.size) : k_record_limit);
 }
 
-Result<LogFormat> sniff_format(std::string_view sample, const std::string& name) {
+std::optional<Error> other_than_text(std::string_view sample, const std::string& name) {
   for (const Signature& signature : k_signatures) {
     if (sample.starts_with(signature.bytes))
       return not_a_log(name, signature.what, signature.remedy);
   }
-  if (is_binary(sample)) return not_a_log(name, "binary data", "name a log in CSV or JSON");
+  if (sample.substr(std::min(k_tar_mark_at, sample.size())).starts_with("\0ustar"sv))
+    return not_a_log(name, "a tar archive", "unpack it");
+  return std::nullopt;
+}
+
+Result<LogFormat> sniff_format(std::string_view sample, const std::string& name) {
+  if (auto error = other_than_text(sample, name)) return *error;
+  if (is_binary(sample)) {
+    return not_a_log(name, "binary data",
+                     "name a log in CSV or JSON, or export this one as CSV with what recorded it");
+  }
   const std::string_view text = without_blanks(sample);
   if (text.empty() && sample.size() >= k_record_limit)
     return not_a_log(name, "1 MiB of blanks before anything else", "take the blanks off its start");

@@ -48,7 +48,8 @@ void add_constants(Recording& recording, const ImportOptions& options) {
 void note_gaps(Recording& recording) {
   const auto& coolant = recording.column(Role::coolant);
   if (std::all_of(coolant.begin(), coolant.end(), [](float v) { return std::isnan(v); })) {
-    recording.how.notes.push_back("coolant has no value in any row");
+    recording.how.notes.push_back("WARNING: coolant has no value in any row; if another column is "
+                                  "coolant, say --column coolant=\"HEADING\"");
   }
 }
 

@@ -122,7 +122,7 @@ constexpr int key_of(FrameStandard standard, int pid_or_pgn) {
 }
 
 /// Of each parameter, close together: they are looked through for every frame.
-constexpr auto k_keys = [] {
+constexpr auto keys_of_parameters() {
   std::array<int, k_parameters.size()> keys{};
   for (std::size_t i = 0; i < keys.size(); ++i) {
     const StandardParameter& parameter = k_parameters[i];
@@ -130,7 +130,8 @@ constexpr auto k_keys = [] {
     keys[i] = key_of(parameter.standard, by_pid ? parameter.number : parameter.pgn);
   }
   return keys;
-}();
+}
+constexpr auto k_keys = keys_of_parameters();
 
 } // namespace
 

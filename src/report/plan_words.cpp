@@ -24,6 +24,7 @@ std::string litres(double value) { return Amounts{}.litres(value); }
 std::string trip_name(const JobPlan& plan) {
   const ReportedTrip& trip = plan.trip;
   std::string name = trip.source.empty() ? std::string("not named") : trip.source;
+  if (name == "-") name = "standard input";
   if (!trip.start.empty()) name += " of " + trip.start;
   if (plan.trips > 1) name += fmt::format(" (trip {} of {})", plan.trip_index + 1, plan.trips);
   return name;

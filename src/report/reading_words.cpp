@@ -48,7 +48,7 @@ std::string trip_words(const Recording& recording, const Trip& trip) {
   if (!start.empty()) text += ", " + start;
   text += ", " + format_duration(trip.duration_s);
   if (trip.distance_km) text += fmt::format(", {:.1f} km", *trip.distance_km);
-  text += fmt::format(", every {:.2g} s", trip.sample_period_s);
+  if (trip.sample_period_s > 0) text += fmt::format(", every {:.2g} s", trip.sample_period_s);
   return text;
 }
 

@@ -93,6 +93,9 @@ class Commands(unittest.TestCase):
     def test_troubleshooting(self):
         self.check("troubleshooting", 2)
 
+    def test_journey_of_a_row(self):
+        self.check("journey-of-a-row", 2)
+
     def test_a_line_that_was_not_printed_is_noticed(self):
         printed = ["one", "two", "three", "four"]
         self.assertIsNone(first_missing("one\n...\nfour\n", printed))
@@ -120,9 +123,39 @@ class Quotations(unittest.TestCase):
         self.assertFalse(any("no such sentence in it" in literal for literal in literals_of_source()))
 
 
+class Journey(unittest.TestCase):
+    """What the journey names is there: files below src/, and functions or classes in them."""
+
+    NAMED = re.compile(r"\(`([a-z_]+)/([a-z_0-9]+)`((?:[^()]|\([^)]*\))*)\)")
+
+    def check_names(self, folder, first, words):
+        """A word that is no file of the folder stands in the file named last."""
+        texts = []
+        for word in [first] + words:
+            files = list((SOURCE / "src" / folder).glob(f"{word}.[ch]pp"))
+            if files:
+                texts = [path.read_text(encoding="utf-8") for path in files]
+            else:
+                name = word.rsplit("::", maxsplit=1)[-1]
+                self.assertTrue(any(re.search(rf"\b{name}\b", text) for text in texts), f"{folder}: {word}")
+
+    def test_files_and_functions_exist(self):
+        steps = self.NAMED.findall(page("journey-of-a-row"))
+        self.assertGreaterEqual(len(steps), 12)
+        for folder, first, rest in steps:
+            with self.subTest(folder=folder, file=first):
+                self.check_names(folder, first, re.findall(r"`([A-Za-z_0-9:]+)`", rest))
+
+    def test_a_name_that_is_not_there_is_noticed(self):
+        with self.assertRaises(AssertionError):
+            self.check_names("import", "format_sniff", ["sniff_nothing"])
+        with self.assertRaises(AssertionError):
+            self.check_names("import", "no_such_file", [])
+
+
 class Links(unittest.TestCase):
     def test_pages_that_are_linked_exist(self):
-        for name in PAGES:
+        for name in PAGES + ("journey-of-a-row",):
             for target in LINK.findall(page(name)):
                 with self.subTest(page=name, target=target):
                     self.assertTrue((SOURCE / "docs" / target).exists())

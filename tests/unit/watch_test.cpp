@@ -363,8 +363,15 @@ TEST_CASE("what is no log, or cannot be read by lines, ends the watch with the r
   CHECK(refused("\x1F\x8B\x08\n") == "gzip data cannot be watched");
   CHECK(refused("\xFF\xFE"
                 "t\n") == "text in UTF-16, or binary data, cannot be watched");
+  CHECK(refused("%PDF-1.7\n") == "this is a PDF document, not a log in text");
   CHECK(refused(std::string(2'000'000, 'x')) == "no line ends within the first 1 MiB");
   std::string prose;
   for (int i = 0; i < 1000; ++i) prose += "there is no table here\n";
   CHECK(refused(prose).starts_with("this is not a table"));
+}
+
+TEST_CASE("what is no text whatever follows is refused at once, not waited for") {
+  Story story;
+  Watch watch(setup_with(learned()), sink_of(story));
+  CHECK(watch.take("%PDF-1.7\n1 0 obj\n").has_value());
 }

@@ -56,12 +56,12 @@ struct DriveSummary {
   double resolution_c = 0.0;    ///< K, step of the reading
   double hottest_c = 0.0;       ///< °C
   Moments moments;
-  std::optional<Range> load_seen_pct; ///< 5th to 95th percentile, as of the others
+  std::optional<Range> load_seen_pct; ///< 5th to 95th percentile, as of the next two
   std::optional<Range> speed_seen_kmh;
   std::optional<Range> climb_seen_m_per_min;
   std::optional<double> ambient_mean_c;
-  std::optional<Range> ambient_seen_c;
-  std::optional<WarmUp> warm_up; ///< the drive's first, if it was a whole one
+  std::optional<Range> ambient_seen_c; ///< lowest to highest
+  std::optional<WarmUp> warm_up;       ///< the drive's first, if it was a whole one
   Regulation regulation;
   CircuitDrive circuit;   ///< its beginning, block by block; empty in all but the latest drives
   std::string extra_json; ///< fields of the band file that this version does not know, kept as read
@@ -279,9 +279,9 @@ Result<DriveSummary> summarise_drive(const Trip& trip, const std::string& source
                                      const std::string& start, const LearnOptions& options = {});
 
 /// Learns a band. The result depends on the set of drives only, not on their order or on how many
-/// calls they came in. Errors (kind input): no drive; or drives that contradict each other so that
-/// no majority is normal, unless `keep_all`. The profile, if any, gives id, rating and
-/// plausibility.
+/// calls they came in. Errors (kind input): no drive; drives that contradict each other so that no
+/// majority is normal, unless `keep_all`; a level too wide or too cold to be anybody's normal. The
+/// profile, if any, gives the thermostat's rating, which a note holds against the centre.
 Result<NormalBand> learn_band(std::vector<DriveSummary> drives, const std::string& vehicle,
                               const std::optional<VehicleProfile>& profile = std::nullopt,
                               const LearnOptions& options = {});

@@ -52,8 +52,8 @@ inline constexpr double k_usual_capacity_kj_per_k = 150.0;
 struct CircuitBlock {
   std::uint16_t length_ds = 0; ///< 0.1 s
   std::int16_t coolant_cc = 0; ///< 0.01 °C as shown; `k_no_reading`
-  std::int16_t ambient_dc = 0; ///< 0.1 °C
-  std::uint8_t turning = 0;    ///< engine speed, 1/64 of 2000 rpm; 0 when the engine stands
+  std::int16_t ambient_dc = 0; ///< 0.1 °C; the cold engine, else 15 °C, if not logged
+  std::uint8_t turning = 0;    ///< 1/64 of 2000 rpm, made up if not logged; 0: it stands
   std::uint8_t load = 0;       ///< 0.5 %; made up from the road where it is not logged
   std::uint8_t speed_kmh = 0;  ///< 0 where it is not logged
   bool begins = false;         ///< a new stretch: nothing is known of what was before
@@ -84,8 +84,8 @@ struct CircuitValue {
 struct FittedCircuit {
   PerParameter<CircuitValue> values;
   std::size_t drives = 0;
-  double hours = 0.0;    ///< of driving behind it
-  /// Lower triangle by rows of a factor L: L times its transpose is the covariance of all parameters
+  double hours = 0.0; ///< of driving behind it
+  /// Lower triangle by rows of L; L times its transpose is the covariance of all parameters
   /// (natural logarithms, but `opens` in °C). Empty where it is not known.
   std::vector<double> joint;
   double misfit_k = 0.0; ///< robust s.d. of reading less prediction, corrected over 5 min, K

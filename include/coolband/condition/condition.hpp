@@ -43,7 +43,7 @@ struct SensorEvent {
   Quality kind = Quality::jump;
   std::size_t first_row = 0; ///< index into the recording
   std::size_t last_row = 0;
-  double from_c = 0.0; ///< last good reading before, °C
+  double from_c = 0.0; ///< last good reading before, °C; NaN when there was none
   double to_c = 0.0;   ///< reading farthest from it, °C
 };
 

@@ -33,11 +33,11 @@ struct Error {
 
 /// "FILE:LINE:COLUMN: message", then the excerpt cut to 72 columns with a caret under
 /// `origin.column`, then the remedy, each on its own line. Ends without a newline.
-/// Control characters that came from an input are replaced, so the text is safe on a terminal.
+/// Characters that steer a terminal are replaced, so the text is safe on one.
 std::string describe(const Error& error);
 
-/// `text` with every byte of a control character replaced by '?' (tab by a space), so that places
-/// in it stay what they are.
+/// `text` with every byte that is no UTF-8, or steers a terminal or the order of the text, replaced
+/// by '?' (tab by a space), so that places in it stay what they are.
 std::string printable(std::string text);
 
 } // namespace coolband

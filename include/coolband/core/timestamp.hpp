@@ -28,7 +28,7 @@ struct Clock {
 /// "2031-03-04T05:06:07" or "05:06:07". An elapsed clock has no such text: empty.
 std::string format_instant(const Clock& clock, double seconds);
 
-/// Days since 1970-01-01 of a Gregorian date, or nothing if there is no such date.
+/// Days since 1970-01-01 of a Gregorian date of the years 1 to 9999; nothing if there is none.
 std::optional<long> days_from_date(int year, int month, int day);
 
 /// Seconds for a person: "42 s", "4 min 33 s", "27 min", "2 h 05 min".

@@ -55,7 +55,7 @@ struct ColumnReading {
   std::string heading;     ///< as the log spells it
   std::size_t column = 0;  ///< 1-based position; 0 for a constant given by the user
   std::string unit;        ///< the unit the log was read in, e.g. "°F"; empty for text
-  std::string unit_origin; ///< "heading", "units row", "given", "values" or "assumed"
+  std::string unit_origin; ///< heading, units row, unit column, standard, given, values, assumed
 };
 
 /// Rows (or single cells) that were not used, by reason. Rows count from 1, headings not counted.

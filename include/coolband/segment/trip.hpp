@@ -127,7 +127,7 @@ struct Trip {
   std::optional<double> rest_s;
   std::size_t usable_rows = 0;
   double sample_period_s = 0.0; ///< median step between rows
-  double resolution_c = 0.0;    ///< smallest step of the coolant reading; 0 when finer than 0.1
+  double resolution_c = 0.0;    ///< step of the coolant reading: 1, 5/9, 0.5, 0.1; 0: any other
   double longest_gap_s = 0.0;
   std::optional<double> distance_km; ///< from road speed
   std::optional<double> level_c;     ///< the level the trip settles at, if it settles
@@ -142,9 +142,9 @@ struct Trip {
 
 struct SegmentOptions {
   double block_s = 10.0; ///< > 0
-  /// A longer hole in the clock starts a new trip, and so does a restart after the engine stood for
-  /// as long (engine speed known and below 100, the vehicle not moving) while rows went on. The
-  /// rows of the stop belong to the trip before it.
+  /// A longer hole in the clock, a step back of it or another trip or vehicle starts a new trip; so
+  /// does a restart after the engine stood for as long (engine speed known and below 100, not over
+  /// 5 km/h) while rows went on. The rows of the stop belong to the trip before it.
   double trip_gap_s = 1800.0;
   double stop_s = 120.0;    ///< a shorter stop or hole is not a restart
   double load_lag_s = 60.0; ///< time constant between load and coolant

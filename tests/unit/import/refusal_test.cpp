@@ -12,11 +12,19 @@ TEST_CASE("files that are no logs are named for what they are") {
       {"PK\x03\x04zip", "log: this is a zip archive or a spreadsheet, not a log in text\n  unpack "
                         "it, or save the sheet as CSV"},
       {std::string("ELF\0\1\2time,coolant\n0,90\n", 24),
-       "log: this is binary data, not a log in text\n  name a log in CSV or JSON"},
+       "log: this is binary data, not a log in text\n  name a log in CSV or JSON, or export this "
+       "one "
+       "as CSV with what recorded it"},
+      {"\x89PNG\r\n", "log: this is a picture, not a log in text\n  give the log that it shows, as "
+                      "CSV or JSON"},
+      {"trip.csv" + std::string(249, '\0') + "ustar" + std::string(250, '\0') + "time,coolant\n",
+       "log: this is a tar archive, not a log in text\n  unpack it"},
       {"just a letter\nto a friend\n",
        "log:1: this is not a table: no comma, semicolon, tab or pipe splits its lines into "
        "columns\n"
-       "  just a letter\n  coolband reads delimited text with a row of headings, and JSON"},
+       "  just a letter\n  coolband reads delimited text with a row of headings, and JSON; a log "
+       "needs a "
+       "column of times and one of coolant at least"},
       {"time_s,coolant_c\n",
        "log:1: the log has headings but no rows\n  time_s,coolant_c\n  check that the logger "
        "recorded anything, and that the file was copied whole"},
