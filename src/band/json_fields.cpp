@@ -194,6 +194,17 @@ std::string FieldReader::required_text(const Json& object, const std::string& ke
   return value.value_or("");
 }
 
+std::size_t FieldReader::count(const Json& object, const std::string& key) {
+  return object.contains(key) && !object[key].is_null() ? required_count(object, key) : 0;
+}
+
+std::size_t FieldReader::required_count(const Json& object, const std::string& key, Range allowed) {
+  const double value = required_number(object, key, allowed);
+  if (std::isnan(value)) return 0;
+  if (value != std::floor(value)) complain(key, fmt::format("is {}, not a whole number", value));
+  return static_cast<std::size_t>(value);
+}
+
 void FieldReader::complain(const std::string& key, const std::string& what) {
   if (complaint_) return;
   complaint_ =

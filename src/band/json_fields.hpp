@@ -51,6 +51,11 @@ class FieldReader {
                          Range allowed);
   std::string required_text(const nlohmann::ordered_json& object, const std::string& key);
 
+  /// A whole number of things, 0 where it is missing or wrong; no more than `allowed`.
+  std::size_t count(const nlohmann::ordered_json& object, const std::string& key);
+  std::size_t required_count(const nlohmann::ordered_json& object, const std::string& key,
+                             Range allowed = k_positive);
+
   void complain(const std::string& key, const std::string& what);
   [[nodiscard]] const std::optional<Error>& complaint() const { return complaint_; }
 
