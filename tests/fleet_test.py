@@ -10,6 +10,7 @@ import io
 import json
 import os
 import pathlib
+import pty
 import random
 import resource
 import shutil
@@ -104,6 +105,33 @@ class Results(Folder):
             self.assertTrue((self.here / f"a.{form}").read_bytes() == alone, form)
         self.run_fleet("logs", *also, code=4)
         self.run_fleet("logs", "--also", "a.xml", code=2)
+
+    def on_a_terminal(self, *arguments):
+        """What a terminal is shown, and the exit code."""
+        pid, terminal = pty.fork()
+        if pid == 0:
+            os.chdir(self.here)
+            os.execv(PROGRAM, [PROGRAM, "fleet", *arguments])
+        shown = b""
+        try:
+            while piece := os.read(terminal, 65536):
+                shown += piece
+        except OSError:  # the other end has hung up
+            pass
+        os.close(terminal)
+        return shown.decode(), os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1])
+
+    def test_progress_is_for_terminals_and_gone_at_the_end(self):
+        for copy in range(5):
+            shutil.copytree(self.logs / "warden-1", self.logs / f"copy-{copy}")
+        shown, code = self.on_a_terminal("logs", "--jobs", "1")
+        self.assertEqual(code, 0, shown[-500:])
+        progress, summary = shown.rsplit("\r\x1b[K", 1)
+        self.assertRegex(progress, r"\d+ of 7 vehicles, \d+ trips \(\d+ a second\), about .* left, \d+ finding")
+        self.assertRegex(summary, r"^(\x1b\[1m)?FLEET")
+        quiet, _ = self.on_a_terminal("logs", "--jobs", "1", "--quiet")
+        self.assertNotIn("\r\x1b[K", quiet)
+        self.assertNotIn(b"\x1b", self.run_fleet("logs", "--jobs", "1").stderr)
 
     def test_fail_on_goes_by_the_latest_trips(self):
         self.run_fleet("logs", "--fail-on", "service", code=1)

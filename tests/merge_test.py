@@ -105,6 +105,14 @@ class Shards(unittest.TestCase):
         self.assertEqual(len(reports), json.loads(merged["a.json"])["counts"]["trips"])
         self.assertGreater(len(reports), 20)
 
+    def test_a_fleet_without_a_log_is_told_as_one_run_tells_it(self):
+        (self.here / "bare/ranger").mkdir(parents=True)
+        self.call("fleet", "bare", code=3)
+        for number in (1, 2):
+            self.call("fleet", "bare", "--shard", f"{number}/2", "--store", f"bare-{number}")
+        told = self.call("merge", "bare-1", "bare-2", code=3).stderr.decode()
+        self.assertIn("no shard of this fleet found a log", told)
+
     def test_steps_make_no_difference(self):
         whole = self.merged("one")
         self.call("merge", "8-7", "8-2", "8-5", "--partial", "--store", "step1", code=3)

@@ -174,7 +174,7 @@ std::optional<Trait> trait_from(FieldReader& reader, const Json& json, const cha
   trait.value = reader.required_number(*found, "value", k_any);
   trait.error = reader.required_number(*found, "error", k_positive);
   trait.scatter = reader.required_number(*found, "scatter", k_positive);
-  trait.drives = static_cast<std::size_t>(reader.required_number(*found, "drives", k_positive));
+  trait.drives = reader.required_count(*found, "drives");
   return trait;
 }
 
@@ -194,7 +194,7 @@ void read_model(FieldReader& reader, const Json& json, NormalBand& band) {
     const bool good =
         widening->is_array() &&
         std::all_of(widening->begin(), widening->end(), [](const Json& factor) {
-          return factor.is_number() && factor.get<double>() > 0.1 && factor.get<double>() < 100.0;
+          return factor.is_number() && factor.get<double>() >= 0.1 && factor.get<double>() <= 100.0;
         });
     if (!good) return reader.complain("widening", "must be a list of factors");
     band.widening = widening->get<std::vector<double>>();
@@ -237,17 +237,16 @@ void read_traits(FieldReader& reader, const Json& json, Traits& traits) {
 
 void read_history(FieldReader& reader, const Json& json, NormalBand& band) {
   band.since = reader.text(json, "since").value_or("");
-  band.left_out_before =
-      static_cast<std::size_t>(reader.number(json, "left_out_before", k_positive).value_or(0.0));
+  band.left_out_before = reader.count(json, "left_out_before");
   if (const auto drift = json.find("drift"); drift != json.end() && drift->is_object()) {
-    band.drift = Drift{
-        reader.required_text(*drift, "since"), reader.required_number(*drift, "shift_c", k_any),
-        static_cast<std::size_t>(reader.required_number(*drift, "drives", k_positive))};
+    band.drift = Drift{reader.required_text(*drift, "since"),
+                       reader.required_number(*drift, "shift_c", k_any),
+                       reader.required_count(*drift, "drives")};
   }
   const auto found = json.find("earlier");
   if (found == json.end() || !found->is_object()) return;
   EarlierBand earlier;
-  earlier.drives = static_cast<std::size_t>(reader.required_number(*found, "drives", k_positive));
+  earlier.drives = reader.required_count(*found, "drives");
   earlier.centre_c = reader.required_number(*found, "centre_c", k_reading_c);
   earlier.half_width_c = reader.required_number(*found, "half_width_c", k_positive);
   earlier.between_c = reader.required_number(*found, "between_c", k_positive);

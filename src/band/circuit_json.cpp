@@ -124,7 +124,7 @@ std::optional<FittedCircuit> circuit_from(FieldReader& reader, const Json& json)
     return std::nullopt;
   }
   FittedCircuit circuit;
-  circuit.drives = static_cast<std::size_t>(reader.required_number(*found, "drives", k_positive));
+  circuit.drives = reader.required_count(*found, "drives");
   circuit.hours = reader.required_number(*found, "hours", k_positive);
   circuit.misfit_k = reader.required_number(*found, "misfit_k", k_positive);
   circuit.saw_load = has_seen(*found, "load");

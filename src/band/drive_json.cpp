@@ -250,8 +250,7 @@ Json folded_json(const FoldedDrives& sums) {
 
 FoldedDrives folded_from(FieldReader& reader, const Json& json) {
   FoldedDrives sums;
-  const double count = reader.required_number(json, "count", {1.0, 1e9});
-  sums.count = static_cast<std::size_t>(count);
+  sums.count = reader.required_count(json, "count", {1.0, 1e9});
   sums.first_start = reader.text(json, "first_start").value_or("");
   sums.last_start = reader.text(json, "last_start").value_or("");
   sums.warm_s = reader.required_number(json, "warm_s", {0.0, 1e15});

@@ -96,8 +96,7 @@ Result<History> history_of(const NormalBand& band, const std::string& file) {
   if (band.extra_json.empty()) return history;
   const Json kept = Json::parse(band.extra_json);
   FieldReader reader(file);
-  history.dropped =
-      static_cast<std::size_t>(reader.number(kept, k_before, k_positive).value_or(0.0));
+  history.dropped = reader.count(kept, k_before);
   const Json list = kept.value(k_list, Json::array());
   if (!list.is_array()) reader.complain(k_list, "must be a list");
   for (const Json& entry : list) {

@@ -14,16 +14,56 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-Error at_byte(const std::string& text, const std::string& name, std::size_t byte) {
-  const std::size_t at = std::min(byte > 0 ? byte - 1 : 0, text.size());
+Error at_offset(const std::string& text, const std::string& name, std::size_t offset,
+                const std::string& message) {
+  const std::size_t at = std::min(offset, text.size());
   const std::size_t from = at == 0 ? 0 : text.rfind('\n', at - 1) + 1;
   const auto line = static_cast<std::size_t>(
       std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n'));
   return {ErrorKind::usage,
           {name, line + 1, at - from + 1},
-          "not valid JSON here",
+          message,
           text.substr(from, text.find('\n', from) - from),
           "mend the file, or make it anew"};
+}
+
+/// Behind the text that opens at `at`, in quotes.
+std::size_t behind_text(std::string_view json, std::size_t at) {
+  for (++at; at < json.size() && json[at] != '"'; ++at)
+    if (json[at] == '\\') ++at;
+  return at + 1;
+}
+
+/// The first bracket that is nested too deep; the end where there is none.
+std::size_t too_deep_at(std::string_view json) {
+  std::size_t depth = 0;
+  for (std::size_t at = 0; at < json.size();) {
+    const char c = json[at];
+    if (c == '"') {
+      at = behind_text(json, at);
+      continue;
+    }
+    if ((c == '[' || c == '{') && ++depth > k_deepest_json) return at;
+    if ((c == ']' || c == '}') && depth > 0) --depth;
+    ++at;
+  }
+  return json.size();
+}
+
+/// The first number that no double can hold; the end where there is none.
+std::size_t too_large_at(std::string_view json) {
+  constexpr std::string_view k_number = "+-.0123456789eE";
+  for (std::size_t at = 0; at < json.size();) {
+    if (json[at] == '"') {
+      at = behind_text(json, at);
+      continue;
+    }
+    const std::size_t end = std::min(json.find_first_not_of(k_number, at), json.size());
+    const bool number = json[at] == '-' || (json[at] >= '0' && json[at] <= '9');
+    if (number && Json::parse(json.substr(at, end - at), nullptr, false).is_discarded()) return at;
+    at = std::max(end, at + 1);
+  }
+  return json.size();
 }
 
 /// Where a file of the wanted kind comes from.
@@ -58,24 +98,30 @@ Error wrong_schema(const std::string& name, const std::string& found, std::strin
 
 } // namespace
 
+Result<Json> parse_json(const std::string& text, const std::string& name) {
+  if (const std::size_t at = too_deep_at(text); at < text.size()) {
+    return at_offset(text, name, at,
+                     fmt::format("nested here deeper than {} levels", k_deepest_json));
+  }
+  // The parser takes a zero byte for the end of the document.
+  if (const std::size_t at = text.find('\0'); at < text.size())
+    return at_offset(text, name, at, "not valid JSON here");
+  try {
+    return Json::parse(text);
+  } catch (const Json::parse_error& error) {
+    return at_offset(text, name, error.byte > 0 ? error.byte - 1 : 0, "not valid JSON here");
+  } catch (const Json::exception&) {
+    return at_offset(text, name, too_large_at(text), "holds a number that is too large");
+  }
+}
+
 Result<Json> parse_object(const std::string& text, const std::string& name, std::string_view what) {
   if (text.find_first_not_of(" \t\r\n") == std::string::npos) {
     return Error{
         ErrorKind::usage, {name, 1, 1}, "this file is empty", "", fmt::format("give {}", what)};
   }
-  Json json;
-  try {
-    json = Json::parse(text);
-  } catch (const Json::parse_error& error) {
-    return at_byte(text, name, error.byte);
-  } catch (const Json::exception&) { // a number that no double can hold
-    return Error{ErrorKind::usage,
-                 {name},
-                 "holds a number that is too large",
-                 "",
-                 "mend the file, or make it anew"};
-  }
-  if (json.is_object()) return json;
+  auto json = parse_json(text, name);
+  if (!json || json->is_object()) return json;
   return Error{ErrorKind::usage,
                {name, 1, 1},
                fmt::format("not {}", what),
@@ -154,6 +200,17 @@ std::string FieldReader::required_text(const Json& object, const std::string& ke
   const auto value = text(object, key);
   if (!value) complain(key, "is missing");
   return value.value_or("");
+}
+
+std::size_t FieldReader::count(const Json& object, const std::string& key) {
+  return object.contains(key) && !object[key].is_null() ? required_count(object, key) : 0;
+}
+
+std::size_t FieldReader::required_count(const Json& object, const std::string& key, Range allowed) {
+  const double value = required_number(object, key, allowed);
+  if (std::isnan(value)) return 0;
+  if (value != std::floor(value)) complain(key, fmt::format("is {}, not a whole number", value));
+  return static_cast<std::size_t>(value);
 }
 
 void FieldReader::complain(const std::string& key, const std::string& what) {

@@ -5,6 +5,7 @@
 #include "coolband/band/normal_band.hpp"
 #include "coolband/core/result.hpp"
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -17,6 +18,13 @@ namespace coolband {
 inline constexpr Range k_any{-1e9, 1e9};
 inline constexpr Range k_positive{0.0, 1e9};
 inline constexpr Range k_reading_c{-60.0, 200.0};
+
+/// Deeper than any file of ours: what walks over a document must not run out of stack.
+inline constexpr std::size_t k_deepest_json = 100;
+
+/// Parses a whole JSON document. Errors (kind usage) name line and column: not JSON, a number that
+/// no double can hold, nested deeper than `k_deepest_json`.
+Result<nlohmann::ordered_json> parse_json(const std::string& text, const std::string& name);
 
 /// Parses a whole JSON object. Errors (kind usage) name line and column; `what` is what the file
 /// should be ("a job card: { ... }").
@@ -42,6 +50,11 @@ class FieldReader {
   double required_number(const nlohmann::ordered_json& object, const std::string& key,
                          Range allowed);
   std::string required_text(const nlohmann::ordered_json& object, const std::string& key);
+
+  /// A whole number of things, 0 where it is missing or wrong; no more than `allowed`.
+  std::size_t count(const nlohmann::ordered_json& object, const std::string& key);
+  std::size_t required_count(const nlohmann::ordered_json& object, const std::string& key,
+                             Range allowed = k_positive);
 
   void complain(const std::string& key, const std::string& what);
   [[nodiscard]] const std::optional<Error>& complaint() const { return complaint_; }

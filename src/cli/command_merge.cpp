@@ -55,6 +55,15 @@ std::optional<Error> write_all(Merging& work, FleetOutput& output) {
   return error;
 }
 
+/// A share may well be empty; a fleet may not.
+Error no_logs(const FleetOptions& options) {
+  return {ErrorKind::input,
+          {options.common.logs.front()},
+          "no shard of this fleet found a log",
+          "",
+          "give the shards a folder of vehicles with logs such as .csv or .json, or try --any-name"};
+}
+
 int run(const FleetOptions& options) {
   if (const auto error = check_merge_options(options)) return fail(*error);
   if (const auto error = check_targets(options)) return fail(*error);
@@ -70,6 +79,8 @@ int run(const FleetOptions& options) {
       fleet_output(options, FleetSummary(manifest.run(), options.store), true, options.store);
   output.summary.add_problems(manifest.problems, manifest.passed_over);
   if (auto error = write_all(work, output)) return fail(*error);
+  if (output.summary.counts().vehicles + output.summary.counts().problems == 0 && !options.partial)
+    return fail(no_logs(options));
   if (!options.common.quiet) tell_problems(output);
   return exit_code_of(output);
 }

@@ -12,7 +12,10 @@ namespace {
 
 class Walk {
  public:
-  explicit Walk(std::string_view json) : json_(json) { blank(); }
+  explicit Walk(std::string_view json) : json_(json) {
+    if (json.starts_with("\xEF\xBB\xBF")) at_ = 3; // the byte order mark of a file of UTF-8
+    blank();
+  }
 
   [[nodiscard]] std::size_t at() const { return at_; }
 
@@ -106,9 +109,9 @@ std::size_t offset_of(std::string_view json, std::string_view path) {
   Walk walk(json);
   while (!path.empty()) {
     walk.to_value();
-    if (path[0] == '.') path.remove_prefix(1);
+    if (path.starts_with('.')) path.remove_prefix(1);
     bool found = false;
-    if (path[0] == '[') {
+    if (path.starts_with('[')) {
       std::size_t index = 0;
       std::from_chars(path.data() + 1, path.data() + path.size(), index);
       path.remove_prefix(std::min(path.find(']') + 1, path.size()));

@@ -2,6 +2,7 @@
 // Reading what a user says of a job.
 #include "cli/plan_options.hpp"
 
+#include "band/json_fields.hpp"
 #include "cli/coolant_measures.hpp"
 #include "cli/json_group.hpp"
 #include "cli/options.hpp"
@@ -114,18 +115,13 @@ std::optional<Error> read_object(const std::string& path, const Read& read) {
   if (path.empty()) return std::nullopt;
   const auto text = read_text_file(path);
   if (!text) return text.error();
+  const auto json = parse_json(*text, path);
+  if (!json) return json.error();
   JsonComplaints complaints(path, *text);
-  Json json;
-  try {
-    json = Json::parse(*text);
-  } catch (const Json::parse_error& error) {
-    complaints.at(error.byte > 0 ? error.byte - 1 : 0, "not valid JSON here", "mend the file");
-  } catch (const Json::exception&) { // a number that no double can hold
-    complaints.at(std::size_t{0}, "holds a number that is too large", "mend the file");
-  }
-  if (!complaints.first() && !json.is_object())
+  if (!json->is_object())
     complaints.at(std::size_t{0}, "must be an object: { ... }", "mend the file");
-  if (!complaints.first()) read(JsonGroup(complaints, &json, ""));
+  else
+    read(JsonGroup(complaints, &*json, ""));
   return complaints.first();
 }
 

@@ -2,6 +2,7 @@
 // Reading `coolband.report/1`: what a job plan needs of it.
 #include "cli/report_file.hpp"
 
+#include "band/json_fields.hpp"
 #include "cli/json_group.hpp"
 #include "core/text_file.hpp"
 
@@ -124,6 +125,8 @@ void read_job(const Json& json, JsonGroup job, ReportedTrip& trip) {
   for (const auto& [key, value] : json.find("job")->items()) {
     if (value.is_string())
       trip.job.push_back({key, value.get<std::string>()});
+    else if (value.is_number_unsigned() && value.get<std::uint64_t>() > INT64_MAX)
+      trip.job.push_back({key, value.get<double>()});
     else if (value.is_number_integer())
       trip.job.push_back({key, value.get<std::int64_t>()});
     else if (value.is_number())
@@ -169,22 +172,15 @@ Error unreadable(Error error) {
   return error;
 }
 
-/// The document, or the place where it is none.
-Result<Json> parsed(JsonComplaints& complaints) {
-  try {
-    return Json::parse(complaints.text());
-  } catch (const Json::parse_error& error) {
-    complaints.at(error.byte > 0 ? error.byte - 1 : 0, "not valid JSON here", k_make_anew);
-  } catch (const Json::exception&) { // a number that no double can hold
-    complaints.at(std::size_t{0}, "holds a number that is too large", k_make_anew);
-  }
-  return unreadable(*complaints.first());
+Error no_report(Error error) {
+  error.remedy = k_make_anew;
+  return unreadable(std::move(error));
 }
 
 Result<Trips> parse_document(const std::string& text, const std::string& name) {
   JsonComplaints complaints(name, text, Strangers::pass);
-  const auto json = parsed(complaints);
-  if (!json) return json.error();
+  const auto json = parse_json(text, name);
+  if (!json) return no_report(json.error());
   Trips trips;
   if (json->is_object()) {
     trips.push_back(read_report(*json, {complaints, &*json, ""}));
@@ -233,13 +229,13 @@ Result<Trips> parse_lines(const std::string& text, const std::string& name) {
   return trips;
 }
 
+} // namespace
+
 Result<Trips> parse_reports(const std::string& text, const std::string& name) {
   if (text.find_first_not_of(k_blank) == std::string::npos)
     return Error{ErrorKind::input, {name, 1, 1}, "this is empty", "", k_make_anew};
   return is_lines(text) ? parse_lines(text, name) : parse_document(text, name);
 }
-
-} // namespace
 
 Result<Trips> read_reports(const std::string& path) {
   const auto text = read_text_file(path == "-" ? "/dev/stdin" : path);

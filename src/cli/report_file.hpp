@@ -14,5 +14,6 @@ namespace coolband::cli {
 /// Unknown keys are passed over. Errors (kind input) name line and column, and the key: not JSON,
 /// another or a newer schema, no verdict, a field of the wrong type or out of range, no report.
 Result<std::vector<ReportedTrip>> read_reports(const std::string& path);
+Result<std::vector<ReportedTrip>> parse_reports(const std::string& text, const std::string& name);
 
 } // namespace coolband::cli

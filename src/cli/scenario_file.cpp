@@ -66,7 +66,7 @@ const Numbers k_cooling_numbers = {
     {"radiator_metal_kj_per_k", {0.1, 500.0}, &CircuitParameters::radiator_metal_kj_per_k},
     {"radiator_ua_kw_per_k", {0.05, 50.0}, &CircuitParameters::radiator_ua_kw_per_k},
     {"reference_air_mps", {0.5, 20.0}, &CircuitParameters::reference_air_mps},
-    {"radiator_face_m2", {0.02, 5.0}, &CircuitParameters::radiator_face_m2},
+    {"radiator_face_m2", {0.01, 5.0}, &CircuitParameters::radiator_face_m2},
     {"ram_share", {0.0, 1.0}, &CircuitParameters::ram_share},
     {"still_air_mps", {0.01, 2.0}, &CircuitParameters::still_air_mps},
     {"fan_air_mps", {0.0, 20.0}, &CircuitParameters::fan_air_mps},

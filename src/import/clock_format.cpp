@@ -43,6 +43,7 @@ ClockFormat best_format(const TableHead& head, const ClockSample& cells, DateOrd
       if (count <= best_hits) continue;
       best_hits = count;
       best = format;
+      if (count == cells.time.size()) return best; // none can be better
     }
   }
   return best;

@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <map>
+#include <utility>
 
 #include <fmt/core.h>
 
@@ -37,6 +38,8 @@ std::vector<Record> read_records(std::string_view sample, bool complete, char de
   while (records.size() < most && reader.next(row)) {
     Record record;
     record.line = row.line;
+    record.cells.reserve(row.cells.size());
+    record.places.reserve(row.cells.size());
     for (const std::string_view cell : row.cells) {
       record.cells.emplace_back(cell);
       record.places.push_back(static_cast<std::size_t>(cell.data() - row.begin) + 1);
@@ -217,11 +220,12 @@ void take_headings(std::string_view sample, const Record& record, TableHead& hea
   head.text = as_utf8(line_at(sample, record.line));
 }
 
-void take_sample(const std::vector<Record>& records, std::size_t from, TableHead& head) {
+void take_sample(std::vector<Record> records, std::size_t from, TableHead& head) {
   NumberStyleGuess guess;
+  head.sample.reserve(records.size());
   for (std::size_t i = from; i < records.size(); ++i) {
     for (const std::string& cell : records[i].cells) guess.see(cell);
-    head.sample.push_back(records[i].cells);
+    head.sample.push_back(std::move(records[i].cells));
   }
   head.numbers = guess.style(head.delimiter == ',');
 }
@@ -278,7 +282,7 @@ Result<TableHead> find_csv_layout(std::string_view sample, bool complete, const 
   if (records.empty()) return no_table(name, sample);
   const std::size_t row = take_head(sample, records, options, head);
   head.width = head.headings.empty() ? usual_width(records) : head.headings.size();
-  take_sample(records, row, head);
+  take_sample(std::move(records), row, head);
   return head;
 }
 

@@ -131,6 +131,9 @@ bool is_missing_mark(std::string_view cell) {
        "unavailable", "invalid",   "inf",  "+inf",    "-inf",
        "infinity",    "-infinity", "nd",   "*",       "."});
   if (cell.empty()) return true;
+  // Most cells are numbers, and no mark has a digit in front.
+  const std::size_t sign = cell[0] == '-' || cell[0] == '+' || cell[0] == '.' ? 1 : 0;
+  if (cell.size() > sign && is_digit(cell[sign])) return false;
   const std::string text = lowered(cell);
   return text.empty() || std::find(marks.begin(), marks.end(), text) != marks.end();
 }

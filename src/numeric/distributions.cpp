@@ -107,6 +107,12 @@ double chi_squared_cdf(double x, double freedom) {
   return lower ? front * gamma_series(a, half) : 1.0 - front * gamma_fraction(a, half);
 }
 
+double chi_squared_density(double x, double freedom) {
+  if (!(freedom > 0.0) || std::isnan(x)) return k_nan;
+  if (x <= 0.0 || std::isinf(x)) return 0.0;
+  return gamma_front(0.5 * freedom, 0.5 * x) / x;
+}
+
 double chi_squared_quantile(double p, double freedom) {
   if (!(freedom > 0.0) || !(p >= 0.0 && p <= 1.0)) return k_nan;
   if (p == 0.0) return 0.0;

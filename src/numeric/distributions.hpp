@@ -11,6 +11,8 @@ double normal_quantile(double p);
 
 /// P(X <= x) of chi-squared with `freedom` > 0 degrees (need not be whole).
 double chi_squared_cdf(double x, double freedom);
+/// Its density; 0 for x <= 0.
+double chi_squared_density(double x, double freedom);
 double chi_squared_quantile(double p, double freedom);
 
 /// Student's t with `freedom` > 0 degrees (need not be whole; infinite: the normal).

@@ -30,6 +30,9 @@ constexpr std::array<GaussPoint, 5> k_gauss{{{0.1488743389816312, 0.295524224714
 // Beyond nine standard deviations the mean is found once in 10^19 samples.
 constexpr double k_reach = 9.0;
 
+// No factor is further from 1; a double holds e^300.
+constexpr double k_log_infinity = 300.0;
+
 // One place of the mean, t standard errors off the truth.
 struct Node {
   double squared_radius; ///< r², r the half width that holds the content from there
@@ -41,25 +44,35 @@ bool usable(double n, double freedom, double content, double confidence) {
          content < 1.0 && confidence > 0.0 && confidence < 1.0;
 }
 
+// How far the content reaches on both sides of the truth, and on one.
+struct Reach {
+  explicit Reach(double share)
+      : content(share), centred(normal_quantile(0.5 * (1.0 + share))),
+        one_sided(normal_quantile(share)) {}
+  double content;
+  double centred;
+  double one_sided;
+};
+
 // r with Φ(z+r) - Φ(z-r) = content, for z >= 0. The ends of the bracket follow from leaving out
 // the far tail and from the near side alone.
-double half_width(double z, double content) {
-  const double centred = normal_quantile(0.5 * (1.0 + content));
-  const double one_sided = normal_quantile(content);
-  const auto excess = [&](double r) { return normal_cdf(z + r) - normal_cdf(z - r) - content; };
-  return find_root(excess, std::max(z + one_sided, 0.0), z + centred, 1e-14);
+double half_width(double z, const Reach& reach) {
+  const auto excess = [&](double r) {
+    return normal_cdf(z + r) - normal_cdf(z - r) - reach.content;
+  };
+  return find_root(excess, std::max(z + reach.one_sided, 0.0), z + reach.centred, 1e-14);
 }
 
 // With much freedom and a wide spread of the mean the chi-squared tail is a step over t; its width
 // is about r √(2/ν) √n / 2, and a panel must not be wider.
-int panel_count(double n, double freedom, double content) {
-  const double radius = normal_quantile(0.5 * (1.0 + content));
-  const double step = radius * std::sqrt(0.5 * n / freedom);
+int panel_count(double n, double freedom, const Reach& reach) {
+  const double step = reach.centred * std::sqrt(0.5 * n / freedom);
   return static_cast<int>(std::clamp(std::ceil(k_reach / step), 6.0, 4000.0));
 }
 
 std::vector<Node> make_nodes(double n, double freedom, double content) {
-  const int panels = panel_count(n, freedom, content);
+  const Reach reach(content);
+  const int panels = panel_count(n, freedom, reach);
   const double half = 0.5 * k_reach / panels;
   std::vector<Node> nodes;
   nodes.reserve(static_cast<std::size_t>(panels) * 2 * k_gauss.size());
@@ -67,7 +80,7 @@ std::vector<Node> make_nodes(double n, double freedom, double content) {
     const double middle = (2.0 * panel + 1.0) * half;
     for (const GaussPoint& point : k_gauss) {
       for (const double t : {middle - half * point.abscissa, middle + half * point.abscissa}) {
-        const double r = half_width(t / std::sqrt(n), content);
+        const double r = half_width(t / std::sqrt(n), reach);
         const double density = std::exp(-0.5 * t * t) / std::sqrt(2.0 * std::numbers::pi);
         nodes.push_back({r * r, 2.0 * density * half * point.weight});
       }
@@ -76,10 +89,18 @@ std::vector<Node> make_nodes(double n, double freedom, double content) {
   return nodes;
 }
 
-double confidence_of(double k, double freedom, const std::vector<Node>& nodes) {
-  double sum = 0.0;
-  for (const Node& node : nodes)
-    sum += node.weight * (1.0 - chi_squared_cdf(freedom * node.squared_radius / (k * k), freedom));
+struct Confidence {
+  double value;
+  double slope; ///< by ln k
+};
+
+Confidence confidence_of(double k, double freedom, const std::vector<Node>& nodes) {
+  Confidence sum{0.0, 0.0};
+  for (const Node& node : nodes) {
+    const double x = freedom * node.squared_radius / (k * k);
+    sum.value += node.weight * (1.0 - chi_squared_cdf(x, freedom));
+    sum.slope += node.weight * 2.0 * x * chi_squared_density(x, freedom);
+  }
   return sum;
 }
 
@@ -95,14 +116,21 @@ double tolerance_factor_howe(double n, double freedom, double content, double co
 double tolerance_factor(double n, double freedom, double content, double confidence) {
   if (!usable(n, freedom, content, confidence)) return std::numeric_limits<double>::quiet_NaN();
   const std::vector<Node> nodes = make_nodes(n, freedom, content);
-  const auto shortfall = [&](double log_k) {
-    return confidence_of(std::exp(log_k), freedom, nodes) - confidence;
-  };
-  double low = std::log(tolerance_factor_howe(n, freedom, content, confidence));
-  double high = low;
-  for (double step = 0.02; shortfall(low) > 0.0 && step < 100.0; step *= 2.0) low -= step;
-  for (double step = 0.02; shortfall(high) < 0.0 && step < 100.0; step *= 2.0) high += step;
-  return std::exp(find_root(shortfall, low, high, 1e-11));
+  // Newton's steps, kept inside what is known to hold the root; halving where they leave it.
+  double log_k = std::log(tolerance_factor_howe(n, freedom, content, confidence));
+  double low = -k_log_infinity;
+  double high = k_log_infinity;
+  for (int i = 0; i < 200; ++i) {
+    const Confidence reached = confidence_of(std::exp(log_k), freedom, nodes);
+    const double excess = reached.value - confidence;
+    (excess > 0.0 ? high : low) = log_k;
+    double next = log_k - std::clamp(excess / reached.slope, -1.0, 1.0);
+    if (!(next > low && next < high)) next = 0.5 * (low + high);
+    const double step = std::abs(next - log_k);
+    log_k = next;
+    if (step < 1e-11) break;
+  }
+  return std::exp(log_k);
 }
 
 } // namespace coolband

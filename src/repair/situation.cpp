@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include <fmt/core.h>
 
@@ -63,10 +64,12 @@ double stretch_s(const Situation& situation) {
   return std::clamp(situation.length_s, k_least_stretch_s, k_telling_s);
 }
 
+constexpr double k_infinity = std::numeric_limits<double>::infinity();
+
 /// Limits that a block must keep, ±infinity where it need not.
 struct Limits {
-  Range load{-INFINITY, INFINITY};
-  Range speed{-INFINITY, INFINITY};
+  Range load{-k_infinity, k_infinity};
+  Range speed{-k_infinity, k_infinity};
 };
 
 Limits limits_of(const Situation& s) {

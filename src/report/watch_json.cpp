@@ -54,7 +54,8 @@ Json reading_json(const WatchEvent& event) {
   const float read_c = event.recording.column(Role::coolant)[event.last_row()];
   const Heat* heat = event.heat ? &*event.heat : nullptr;
   Json json;
-  json["coolant_c"] = heat != nullptr ? rounded(heat->coolant_c) : rounded(read_c);
+  json["coolant_c"] =
+      heat != nullptr ? rounded(heat->coolant_c) : rounded(static_cast<double>(read_c));
   json["hottest_c"] = maybe(judgement.hottest_c);
   json["boiling_point_c"] = maybe(judgement.boiling.point_c);
   json["margin_spent"] = heat != nullptr ? rounded(heat->spent) : Json(nullptr);

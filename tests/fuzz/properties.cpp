@@ -17,20 +17,6 @@ namespace coolband::testing {
 
 namespace {
 
-void check_error(const Error& error) {
-  require(!error.message.empty(), "an error says what was wrong");
-  require(error.kind != ErrorKind::internal, "bad input is no defect: " + error.message);
-  const std::string text = describe(error);
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const auto byte = static_cast<unsigned char>(text[i]);
-    require((byte >= 0x20 && byte != 0x7F) || byte == '\n', "an error has no control characters");
-    const bool c1 = byte == 0xC2 && i + 1 < text.size() &&
-                    static_cast<unsigned char>(text[i + 1]) < 0xA0 &&
-                    static_cast<unsigned char>(text[i + 1]) >= 0x80;
-    require(!c1, "an error has no C1 control characters");
-  }
-}
-
 void check_list(const std::vector<SetAside>& list, const HowRead& how, std::size_t lines) {
   for (const SetAside& entry : list) {
     require(entry.count > 0 && !entry.reason.empty(), "what is counted has a reason");
@@ -136,6 +122,20 @@ void require(bool holds, const std::string& what) {
   if (!holds) throw std::runtime_error("does not hold: " + what);
 }
 
+void check_error(const Error& error) {
+  require(!error.message.empty(), "an error says what was wrong");
+  require(error.kind != ErrorKind::internal, "bad input is no defect: " + error.message);
+  const std::string text = describe(error);
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const auto byte = static_cast<unsigned char>(text[i]);
+    require((byte >= 0x20 && byte != 0x7F) || byte == '\n', "an error has no control characters");
+    const bool c1 = byte == 0xC2 && i + 1 < text.size() &&
+                    static_cast<unsigned char>(text[i + 1]) < 0xA0 &&
+                    static_cast<unsigned char>(text[i + 1]) >= 0x80;
+    require(!c1, "an error has no C1 control characters");
+  }
+}
+
 void check_result(const Result<Recording>& result, std::size_t lines) {
   if (result)
     check_recording(*result, lines);
@@ -171,12 +171,16 @@ void check_pieces(std::string_view bytes, const Result<Recording>& whole) {
 }
 
 bool run_target(std::string_view target, std::string_view bytes) {
-  constexpr std::array<std::pair<std::string_view, void (*)(std::string_view)>, 5> k_targets{
+  constexpr std::array<std::pair<std::string_view, void (*)(std::string_view)>, 9> k_targets{
       {{"csv", run_csv},
        {"json", run_json},
        {"time", run_time},
        {"frames", run_frames},
-       {"bytes", run_bytes}}};
+       {"bytes", run_bytes},
+       {"band", run_band},
+       {"profile", run_profile},
+       {"scenario", run_scenario},
+       {"report", run_report}}};
   for (const auto& [name, run] : k_targets) {
     if (name != target) continue;
     run(bytes);

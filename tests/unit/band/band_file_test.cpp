@@ -154,6 +154,21 @@ TEST_CASE("a range must be two numbers in order") {
   }
 }
 
+TEST_CASE("a count must be there, and be whole") {
+  const std::string text = good_text();
+  CHECK(error_of(with(text, "left_out_before", "2.5")).message ==
+        "\"left_out_before\" is 2.5, not a whole number");
+  CHECK(error_of(with(text, "drift", R"({"shift_c": 1, "since": "x"})")).message ==
+        "\"drives\" is missing");
+}
+
+TEST_CASE("a factor at the edge of what is read is read again as it is written") {
+  const auto band =
+      parse_band(replaced(good_text(), "\"widening\": [", "\"widening\": [0.1000001,"), "b.json");
+  REQUIRE(band);
+  CHECK(parse_band(write_band(*band), "b.json"));
+}
+
 TEST_CASE("a file that cannot be read is a usage error with its name") {
   const auto band = read_band("no/such/band.json");
   REQUIRE_FALSE(band);

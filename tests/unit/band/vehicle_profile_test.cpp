@@ -72,6 +72,26 @@ TEST_CASE("wrong fields are named") {
   CHECK(complaint(R"(, "odometer_km": 1e999)") == "holds a number that is too large");
 }
 
+TEST_CASE("what no profile needs is refused with its place, not walked through") {
+  const auto error_of = [](const std::string& text) { return parse_profile(text, "p").error(); };
+  const std::string start = "{\"schema\": \"coolband.vehicle/1\", \"id\": \"[[\", \"x\":\n ";
+  const auto nested = [&](std::size_t depth) {
+    return start + std::string(depth, '[') + std::string(depth, ']') + "}";
+  };
+  CHECK(parse_profile(nested(99), "p"));
+  const Error deep = error_of(nested(1'000'000));
+  CHECK(deep.message == "nested here deeper than 100 levels");
+  CHECK(deep.origin.line == 2);
+  CHECK(deep.origin.column == 101);
+  const Error large = error_of(start + "[true, \"1e999\", 1e-999, -1e999]}");
+  CHECK(large.message == "holds a number that is too large");
+  CHECK(large.origin.line == 2);
+  CHECK(large.origin.column == 26);
+  const Error zero = error_of(start + "1}" + std::string(1, '\0') + "{");
+  CHECK(zero.message == "not valid JSON here");
+  CHECK(zero.origin.column == 4);
+}
+
 TEST_CASE("a profile without id, of another kind or from the future is refused") {
   CHECK(parse_profile(R"({"schema": "coolband.vehicle/1"})", "p").error().message ==
         "\"id\" is missing");
