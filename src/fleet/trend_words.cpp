@@ -135,6 +135,7 @@ std::string words_of(TrendPattern pattern) {
 std::vector<std::string> trend_words(const VehicleTrend& trend,
                                      const std::vector<Measure>& measures) {
   std::vector<std::string> words;
+  words.reserve(measures.size() + 1);
   for (const Measure measure : measures) words.push_back(words_of(told(trend, measure)));
   if (!words.empty()) words.push_back(words_of(pattern_of(trend, measures)));
   return words;

@@ -300,6 +300,7 @@ std::vector<Measure> believed(const VehicleTrend& trend, double level) {
   std::stable_sort(told.begin(), told.end(),
                    [](const MeasureTrend& a, const MeasureTrend& b) { return a.p < b.p; });
   std::vector<Measure> measures;
+  measures.reserve(told.size());
   for (const MeasureTrend& measure : told) measures.push_back(measure.measure);
   return measures;
 }
