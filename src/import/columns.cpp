@@ -41,6 +41,7 @@ class Planner {
   std::optional<Error> take_bare();
   std::optional<Error> take_bare_as_coolant(std::vector<std::size_t> bare);
   void take_date();
+  void take_lone_t();
   void take(Role role, std::size_t index);
   std::vector<std::size_t> unused(Meaning meaning) const;
   std::vector<Candidate> candidates(Role role);
@@ -256,6 +257,17 @@ void Planner::take_date() {
     plan_.date = dates[0];
 }
 
+/// A small t is time where nothing else is and the coolant is known; a capital one is as often a
+/// temperature.
+void Planner::take_lone_t() {
+  if (plan_.of(Role::time) || !plan_.of(Role::coolant)) return;
+  const auto found = std::find(head_.headings.begin(), head_.headings.end(), "t");
+  const auto index = static_cast<std::size_t>(found - head_.headings.begin());
+  if (found == head_.headings.end() || taken_[index] || !is_only_heading(index)) return;
+  take(Role::time, index);
+  plan_.notes.push_back(R"("t" is taken for time, as no other column is)");
+}
+
 Error Planner::two_candidates(Role role, const std::vector<std::size_t>& columns) const {
   return input_error(head_.origin_of(columns[1]),
                      fmt::format("{} and {} could both be {}", quoted_heading(columns[0]),
@@ -326,6 +338,7 @@ Result<ColumnPlan> Planner::run() {
   }
   if (auto error = take_bare()) return *error;
   take_date();
+  take_lone_t();
   for (const Role role : {Role::time, Role::coolant}) {
     if (!plan_.of(role)) return none_found(role);
   }

@@ -9,6 +9,7 @@
 #include "import/import_table.hpp"
 #include "import/json_columns.hpp"
 #include "import/json_reader.hpp"
+#include "import/own_file.hpp"
 #include "import/text_source.hpp"
 
 #include <fmt/core.h>
@@ -71,7 +72,11 @@ Result<Recording> import_sample(InputBuffer& input, std::string_view sample,
   const auto format = sniff_format(sample, name);
   if (!format) return format.error();
   if (*format == LogFormat::csv) return import_csv(input, sample, name, options);
-  return import_json(input, name, options);
+  // Before the sample is read away.
+  const auto own_file = own_file_error(sample, name);
+  auto recording = import_json(input, name, options);
+  if (!recording && own_file) return *own_file;
+  return recording;
 }
 
 /// An error may come of damaged gzip data, so that is said with it.

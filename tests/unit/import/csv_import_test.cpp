@@ -131,6 +131,16 @@ TEST_CASE("the better phrase wins, whatever the order of the columns") {
   CHECK(log.how.ignored == std::vector<std::string>{"Coolant temp 2", "gps speed", "abs load"});
 }
 
+TEST_CASE("a small t is time where nothing else is and the coolant is known") {
+  const Recording log = read("t,coolant_c\n0,90\n1,91\n");
+  CHECK(heading_of(log, Role::time) == "t");
+  CHECK(has_note(log, "\"t\" is taken for time"));
+  CHECK(heading_of(read("t,time_s,coolant_c\n5,0,90\n5,1,91\n"), Role::time) == "time_s");
+  for (const char* unclear :
+       {"T,coolant_c\n0,90\n1,91\n", "t,t,coolant_c\n0,0,90\n1,1,91\n", "t,rpm\n0,900\n1,910\n"})
+    CHECK(refusal(unclear).find("no time column") != std::string::npos);
+}
+
 TEST_CASE("a bare temperature is coolant alone, ambient among weather, and nothing elsewhere") {
   CHECK(heading_of(read("time_s,temperature\n0,90\n1,91\n"), Role::coolant) == "temperature");
   const Recording weather =

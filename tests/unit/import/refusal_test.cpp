@@ -24,6 +24,31 @@ TEST_CASE("files that are no logs are named for what they are") {
   for (const auto& [text, expected] : cases) CHECK(refusal(text) == expected);
 }
 
+TEST_CASE("a file of coolband's own that is no log says what it is and where it belongs") {
+  CHECK(refusal("{\n  \"schema\": \"coolband.vehicle/1\",\n  \"id\": \"warden-2\"\n}\n") ==
+        "log: this is what is known of a vehicle (coolband.vehicle/1), not a log\n"
+        "  give it as --profile log, and a log of the vehicle beside it");
+  CHECK(refusal(R"({"note":"by hand","schema" : "coolband.band/1","drives":[{"source":"a"}]})") ==
+        "log: this is a normal band (coolband.band/1), not a log\n"
+        "  give it as --band log, and a log of the vehicle beside it");
+  CHECK(refusal(R"([{"schema":"coolband.report/1","trip":{"rows":3}}])") ==
+        "log: this is a report of 'coolband check' (coolband.report/1), not a log\n"
+        "  give the log that it is of; a job comes of it by: coolband plan log");
+  CHECK(refusal(R"({"schema":"coolband.other/3","id":7})") ==
+        "log: this is no log, but what coolband wrote (coolband.other/3)\n"
+        "  give the log that it was made from");
+}
+
+TEST_CASE("a log of records is read, whatever schema it names") {
+  const auto log = import_text(R"([{"schema":"coolband.report/1","time_s":0,"coolant_c":80},)"
+                               R"({"schema":"coolband.report/1","time_s":1,"coolant_c":81}])",
+                               "log");
+  REQUIRE(log.ok());
+  CHECK(log->size() == 2);
+  CHECK(refusal(R"({"schema":"coolband","id":7})").find("no time column") != std::string::npos);
+  CHECK(refusal(R"({"schema":"coolband.vehicle)").find("what is known") == std::string::npos);
+}
+
 TEST_CASE("a path that cannot be read says why") {
   const auto missing = import_log("no/such/file.csv");
   REQUIRE_FALSE(missing.ok());
