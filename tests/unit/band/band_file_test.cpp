@@ -83,6 +83,18 @@ TEST_CASE("fields that this version does not know are kept") {
   CHECK(parse_band(again, "b.json")->extra_json == band->extra_json);
 }
 
+TEST_CASE("fields of a drive that this version does not know are kept with the drive") {
+  const std::string text =
+      replaced(good_text(), "\"source\":", "\"driver\": {\"name\": \"x\"}, \"source\":");
+  const auto band = parse_band(text, "b.json");
+  REQUIRE(band);
+  const auto again = parse_band(write_band(*band), "b.json");
+  REQUIRE(again);
+  CHECK_FALSE(again->drives[0].extra_json.empty());
+  CHECK(again->drives[0].extra_json == band->drives[0].extra_json);
+  CHECK(again->drives[1].extra_json.empty());
+}
+
 TEST_CASE("a newer schema is refused with what can be done") {
   const Error error = error_of(replaced(good_text(), "coolband.band/1", "coolband.band/2"));
   CHECK(error.message == "written for \"coolband.band/2\", which this version does not know (it "

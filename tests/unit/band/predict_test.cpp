@@ -109,6 +109,10 @@ TEST_CASE("where no effect was learned, unseen conditions still widen the band")
   const Prediction frost = predict(band, at(60.0, -15.0));
   CHECK(frost.extrapolated);
   CHECK(frost.upper_c == doctest::Approx(82.0 + 0.1 * 20.0));
+  const Prediction laden = predict(band, at(90.0, 15.0));
+  CHECK(laden.extrapolated);
+  CHECK(laden.upper_c == doctest::Approx(82.0 + 0.1 * 30.0));
+  CHECK(laden.lower_c == doctest::Approx(78.0 - 0.1 * 30.0));
 }
 
 TEST_CASE("a profile's normal comes before its thermostat's rating") {

@@ -196,6 +196,10 @@ TEST_CASE("127 is a code where the reading leaps to it, and a temperature where 
   append(boiling, 20, 127.0F);
   CHECK(count(condition(made_recording(5.0, boiling)), Quality::good) == boiling.size());
 
+  // The same for 128, where a signed byte ends by another count.
+  CHECK(count(condition(made_recording(1.0, steady(20, 128.0F))), Quality::good) == 0);
+  CHECK(count(condition(made_recording(60.0, {90, 128, 90})), Quality::good) == 2);
+
   // From the first row on nothing has led up to it.
   CHECK(count(condition(made_recording(1.0, steady(20, 127.0F))), Quality::good) == 0);
   // A minute is time enough for 24 K, not for 37.

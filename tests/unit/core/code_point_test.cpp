@@ -11,6 +11,9 @@ TEST_CASE("what turns text round, and what is no UTF-8, is replaced byte for byt
   CHECK(printable("a\u202Eb\u2066c\u200Fd\u2028") == "a???b???c???d???");
   CHECK(printable("\x9B"
                   "31m\xFF\xC3") == "?31m??");
+  CHECK(printable("\xC3"
+                  "A\xE2\x82"
+                  "B") == "?A??B"); // begun and not gone on with
   CHECK(printable("\u05D0\u4E2D\u2026") == "\u05D0\u4E2D\u2026");
 }
 

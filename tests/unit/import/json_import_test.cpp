@@ -20,6 +20,20 @@ void check_two_rows(const Recording& log, const std::string& format) {
 
 } // namespace
 
+TEST_CASE("keys as long as one likes stand between the values") {
+  for (const std::size_t length : {40U, 63U, 64U, 65U, 200U, 5000U}) {
+    const std::string key(length, 'k');
+    std::string text;
+    for (int i = 0; i < 40; ++i)
+      text += "{\"time_s\":" + std::to_string(i) + ",\"" + key +
+              "\":7,\"coolant_c\":" + std::to_string(50 + i) + "}\n";
+    const Recording log = read(text);
+    REQUIRE(log.size() == 40);
+    CHECK(log.time_s[39] == 39.0);
+    CHECK(log.column(Role::coolant)[39] == 89.0F);
+  }
+}
+
 TEST_CASE("an array of objects, one object a line and an object of arrays give the same columns") {
   check_two_rows(
       read(

@@ -68,6 +68,14 @@ TEST_CASE("a sensor fault replaces no cooling part") {
   CHECK_FALSE(mentions(advice.next_steps, "new thermostat"));
 }
 
+TEST_CASE("without a verdict the check of what is most likely a fault is still worth doing") {
+  Judgement j = verdict(Condition::undetermined, Action::monitor);
+  j.causes[0] = {Condition::thermostat_stuck_open, 0.6, {}, {}, {"look into the upper hose"}};
+  CHECK(mentions(advise(j, nullptr).next_steps, "look into the upper hose"));
+  j.causes[0].condition = Condition::normal; // the rival is not worth a check then
+  CHECK_FALSE(mentions(advise(j, nullptr).next_steps, "check the sensor"));
+}
+
 TEST_CASE("without a verdict it says which drive would give one") {
   Judgement j = verdict(Condition::undetermined, Action::monitor);
   j.causes[0].condition = Condition::normal;

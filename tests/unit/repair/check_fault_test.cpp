@@ -56,6 +56,16 @@ TEST_CASE("the faults of before are named, the most frequent first") {
   CHECK(check.before[0] == Condition::fan_not_cooling);
 }
 
+TEST_CASE("only drives that show a fault name one") {
+  auto before = faulty_drives(1);
+  before.push_back(sound_drive(0.0));
+  before.push_back(faulty_drive());
+  before.back().condition = Condition::fan_not_cooling;
+  before.back().showing = Showing::cannot_tell;
+  const FaultCheck check = fault_of(proof_of(before, sound_drives({0.0})));
+  CHECK(check.before == std::vector<Condition>{Condition::thermostat_stuck_open});
+}
+
 TEST_CASE("air that left within two clean drives is no fault of the repair") {
   auto after = sound_drives({0.0, 0.0, 0.0});
   after[0].showing = Showing::shows;

@@ -64,6 +64,17 @@ TEST_CASE("with prices the cheaper way is told, by hand: 25 + 2 min against F(25
         "cheaper to replace now");
 }
 
+TEST_CASE("costs need the part's price and the hour's") {
+  TogetherQuestion question = belt_question();
+  for (const PartPrice& only : {PartPrice{"belt", 25.0}, PartPrice{"labour-hour", 60.0}}) {
+    question.prices = {only};
+    const TogetherPart belt = part(replace_together(RepairKind::flow, {}, question), "belt");
+    CHECK_FALSE(belt.now_cost);
+    CHECK_FALSE(belt.later_cost);
+    CHECK(belt.advice.find("price decides") != std::string::npos);
+  }
+}
+
 TEST_CASE("what is missing is said") {
   TogetherQuestion question = belt_question();
   question.odometer_km.reset();

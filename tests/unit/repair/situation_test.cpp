@@ -27,6 +27,7 @@ TEST_CASE("a cold reading shows again in as cold, light and fast a drive, long e
   const Stretch alike{80.0F, 40.0F, 70.0F, 15.0F};
   CHECK(able(drive_of(180, alike), cold_situation()));
   CHECK(able(drive_of(180, {80.0F, 20.0F, 110.0F, -3.0F}), cold_situation()));
+  CHECK(able(drive_of(180, {80.0F, 20.0F, 110.0F, -30.0F}), cold_situation()));
   CHECK_FALSE(able(drive_of(60, alike), cold_situation()));
   CHECK_FALSE(able(drive_of(180, {80.0F, 40.0F, 70.0F, 26.0F}), cold_situation()));
   CHECK_FALSE(able(drive_of(180, {80.0F, 60.0F, 70.0F, 15.0F}), cold_situation()));
@@ -35,6 +36,8 @@ TEST_CASE("a cold reading shows again in as cold, light and fast a drive, long e
 
 TEST_CASE("a hot reading shows again in as warm, laden and slow a drive") {
   CHECK(able(drive_of(180, {80.0F, 50.0F, 10.0F, 18.0F}), hot_situation()));
+  CHECK(
+      able(drive_of(180, {80.0F, 50.0F, 10.0F, 38.0F}), hot_situation())); // the hotter the better
   CHECK_FALSE(able(drive_of(180, {80.0F, 50.0F, 10.0F, 12.0F}), hot_situation()));
   CHECK_FALSE(able(drive_of(180, {80.0F, 40.0F, 10.0F, 18.0F}), hot_situation()));
   CHECK_FALSE(able(drive_of(180, {80.0F, 50.0F, 60.0F, 18.0F}), hot_situation()));
