@@ -6,7 +6,8 @@
 Works on a copy of the sources that git knows, in WORK/source, with its own build in WORK/source/build; the
 sources here are never touched. The tests that are nearest to the fault run first, and the first that fails
 ends it. WORK can be used again: what is built stays. Results are added to WORK/results.txt as they come,
-and what stands there is not run again. Exit 0 when all faults were tried, 1 when the tests fail without any (not looked at with --unchecked).
+and what stands there is not run again. Exit 0 when all faults were tried, 1 when the tests fail without any
+(which --unchecked does not look at).
 """
 import argparse
 import collections
