@@ -151,7 +151,7 @@ bool shows_ambient(const std::vector<LevelPoint>& points) {
 }
 
 void remove_ambient(std::vector<LevelPoint>& points, const NormalBand& band) {
-  if (!band.ambient_c_per_c) return;
+  if (!band.ambient_c_per_c || !band.reference_ambient_c) return;
   for (LevelPoint& point : points) {
     if (point.ambient_c)
       point.level_c -= *band.ambient_c_per_c * (*point.ambient_c - *band.reference_ambient_c);

@@ -35,7 +35,6 @@ constexpr MeasureRule k_temperature{"--temperature", Quantity::temperature, -60.
                                     "104C or 220F"};
 constexpr MeasureRule k_protect_to{"--protect-to", Quantity::temperature, -100.0, 60.0,
                                    "-30C or -22F"};
-constexpr std::string_view k_volumes = "9.5L, 10qt or 2.5gal (US; impgal for imperial ones)";
 constexpr MeasureRule k_top_up{"--top-up", Quantity::volume, 0.01, 500.0, k_volumes};
 
 Error usage(std::string message, std::string remedy) {

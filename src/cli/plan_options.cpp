@@ -26,8 +26,6 @@ constexpr Range k_life_km{100.0, 1e7};
 constexpr Range k_shape{0.1, 20.0};
 constexpr Range k_odometer_km{0.0, 1e7};
 
-constexpr std::string_view k_volumes = "9.5L, 10qt or 2.5gal (US; impgal for imperial ones)";
-
 Error usage(std::string message, std::string remedy) {
   return {ErrorKind::usage, {}, std::move(message), "", std::move(remedy)};
 }

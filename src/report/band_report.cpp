@@ -17,20 +17,22 @@ double warm_s_of(const NormalBand& band) {
   return warm_s;
 }
 
+std::string seen_words(const std::optional<Range>& seen, const char* unit) {
+  return seen ? fmt::format("; {:.0f} to {:.0f} {} seen", seen->low, seen->high, unit) : "";
+}
+
 void add_conditions(Page& page, const NormalBand& band) {
   if (band.load_c_per_pct && band.reference_load_pct) {
     page.add("LOAD",
-             fmt::format("{:+.3f} ± {:.3f} K per % from {:.0f} %, after {:.0f} s; {:.0f} to "
-                         "{:.0f} % seen",
+             fmt::format("{:+.3f} ± {:.3f} K per % from {:.0f} %, after {:.0f} s{}",
                          *band.load_c_per_pct, band.load_error_c_per_pct, *band.reference_load_pct,
-                         band.load_lag_s, band.load_seen_pct->low, band.load_seen_pct->high));
+                         band.load_lag_s, seen_words(band.load_seen_pct, "%")));
   }
   if (band.ambient_c_per_c && band.reference_ambient_c) {
-    page.add("AMBIENT", fmt::format("{:+.3f} ± {:.3f} K per K from {:.0f} °C; {:.0f} to {:.0f} °C "
-                                    "seen",
-                                    *band.ambient_c_per_c, band.ambient_error_c_per_c,
-                                    *band.reference_ambient_c, band.ambient_seen_c->low,
-                                    band.ambient_seen_c->high));
+    page.add("AMBIENT",
+             fmt::format("{:+.3f} ± {:.3f} K per K from {:.0f} °C{}", *band.ambient_c_per_c,
+                         band.ambient_error_c_per_c, *band.reference_ambient_c,
+                         seen_words(band.ambient_seen_c, "°C")));
   }
   if (band.speed) {
     page.add("SPEED", fmt::format("{:+.2f} ± {:.2f} K per 10 km/h from {:.0f} km/h",
