@@ -7,7 +7,6 @@
 #include "circuit/reduced_circuit.hpp"
 #include "circuit/reduced_fault.hpp"
 #include "circuit/share.hpp"
-#include "core/portable_math.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -45,7 +44,7 @@ inline constexpr double k_hottest_c = 400.0;
 inline double flow_share(double lift, double curve, double bypass) {
   if (lift <= 0.0) return 0.0;
   if (lift >= 1.0) return 1.0;
-  return 1.0 / (1.0 + bypass * portable_pow(1.0 / lift - 1.0, curve));
+  return 1.0 / (1.0 + bypass * std::pow(1.0 / lift - 1.0, curve));
 }
 
 inline double value_of(const CircuitValues& values, CircuitParameter parameter) {
@@ -199,8 +198,8 @@ class ReducedRun {
   void remember_lags(double step_s) {
     if (step_s == lags_for_s_) return;
     lags_for_s_ = step_s;
-    wax_gain_ = 1.0 - portable_exp(-step_s / wax_lag_s_);
-    sensor_gain_ = 1.0 - portable_exp(-step_s / sensor_lag_s_);
+    wax_gain_ = 1.0 - std::exp(-step_s / wax_lag_s_);
+    sensor_gain_ = 1.0 - std::exp(-step_s / sensor_lag_s_);
   }
 
   void correct(double deviation_k, double length_s) {
