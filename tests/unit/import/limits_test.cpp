@@ -202,11 +202,13 @@ TEST_CASE("no value of a recording is infinite, whatever its unit and the shape 
 
 TEST_CASE("blanks before the headings are passed over, and a log of nothing else is refused") {
   const std::string log = "time,coolant\n0,80\n1,81\n2,82\n";
-  for (const std::string& blanks :
-       {std::string(70000, '\n'), std::string(70000, ' ') + "\n", std::string(300000, '\n')}) {
+  const auto passes_over = [&](const std::string& blanks) {
     CHECK(read(blanks + log).size() == 3);
     CHECK(read(blanks + "[{\"time\":0,\"coolant\":80},{\"time\":1,\"coolant\":81}]").size() == 2);
-  }
+  };
+  passes_over(std::string(70000, '\n'));
+  passes_over(std::string(70000, ' ') + "\n");
+  passes_over(std::string(300000, '\n'));
   CHECK(refusal(std::string(70000, '\n')).find("the log is empty") != std::string::npos);
   CHECK(refusal(std::string(1100000, '\n') + log).find("1 MiB of blanks") != std::string::npos);
 }
