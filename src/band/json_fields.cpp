@@ -34,36 +34,41 @@ std::size_t behind_text(std::string_view json, std::size_t at) {
   return at + 1;
 }
 
-/// The first bracket that is nested too deep; the end where there is none.
-std::size_t too_deep_at(std::string_view json) {
-  std::size_t depth = 0;
-  for (std::size_t at = 0; at < json.size();) {
-    const char c = json[at];
-    if (c == '"') {
-      at = behind_text(json, at);
-      continue;
-    }
-    if ((c == '[' || c == '{') && ++depth > k_deepest_json) return at;
-    if ((c == ']' || c == '}') && depth > 0) --depth;
-    ++at;
-  }
-  return json.size();
-}
-
-/// The first number that no double can hold; the end where there is none.
-std::size_t too_large_at(std::string_view json) {
-  constexpr std::string_view k_number = "+-.0123456789eE";
+/// The first place outside of texts at which `is_it` holds; the end where there is none.
+template <class Test>
+std::size_t first_outside_texts(std::string_view json, Test is_it) {
   for (std::size_t at = 0; at < json.size();) {
     if (json[at] == '"') {
       at = behind_text(json, at);
       continue;
     }
-    const std::size_t end = std::min(json.find_first_not_of(k_number, at), json.size());
-    const bool number = json[at] == '-' || (json[at] >= '0' && json[at] <= '9');
-    if (number && Json::parse(json.substr(at, end - at), nullptr, false).is_discarded()) return at;
-    at = std::max(end, at + 1);
+    if (is_it(at)) return at;
+    ++at;
   }
   return json.size();
+}
+
+/// The first bracket that is nested too deep; the end where there is none.
+std::size_t too_deep_at(std::string_view json) {
+  std::size_t depth = 0;
+  return first_outside_texts(json, [&](std::size_t at) {
+    const char c = json[at];
+    if (c == '[' || c == '{') return ++depth > k_deepest_json;
+    if ((c == ']' || c == '}') && depth > 0) --depth;
+    return false;
+  });
+}
+
+/// The first number that no double can hold; the end where there is none.
+std::size_t too_large_at(std::string_view json) {
+  constexpr std::string_view k_number = "+-.0123456789eE";
+  std::size_t looked_at = 0;
+  return first_outside_texts(json, [&](std::size_t at) {
+    const bool number = json[at] == '-' || (json[at] >= '0' && json[at] <= '9');
+    if (!number || at < looked_at) return false;
+    looked_at = std::min(json.find_first_not_of(k_number, at), json.size());
+    return Json::parse(json.substr(at, looked_at - at), nullptr, false).is_discarded();
+  });
 }
 
 /// Where a file of the wanted kind comes from.

@@ -47,8 +47,8 @@ std::string_view own_schema(std::string_view text) {
   if (!rest.starts_with(':')) return {};
   rest = after_blanks(rest.substr(1));
   if (!rest.starts_with('"') || !rest.substr(1).starts_with(k_schema)) return {};
-  const std::string_view schema = rest.substr(1, rest.find('"', 1) - 1);
-  return rest.find('"', 1) == std::string_view::npos ? std::string_view() : schema;
+  const std::size_t end = rest.find('"', 1);
+  return end == std::string_view::npos ? std::string_view() : rest.substr(1, end - 1);
 }
 
 } // namespace
