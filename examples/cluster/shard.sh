@@ -5,6 +5,6 @@ set -eu
 coolband=${COOLBAND:-coolband}
 number=$1 count=$2 logs=$3 out=$4
 mkdir -p "$out/stores"
-# 3: some logs could not be used. The merged summary tells which; the shard is done.
+# 3 with a whole store: some logs could not be used. The merged summary tells which; the shard is done.
 "$coolband" fleet "$logs" --shard "$number/$count" --bands "$out/bands" --store "$out/stores/$number" --wait --quiet \
-  >/dev/null 2>"$out/stores/$number.err" || [ $? -eq 3 ]
+  >/dev/null 2>"$out/stores/$number.err" || { [ $? -eq 3 ] && [ -e "$out/stores/$number/vehicles.list" ]; }

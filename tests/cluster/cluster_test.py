@@ -108,9 +108,9 @@ class OnEngines(unittest.TestCase):
     def test_gnu_parallel_with_several_hosts(self):
         expected = self.one_run()
         wrapper = self.here / "ssh"
-        wrapper.write_text('#!/bin/sh\n# A host that is this machine: takes "HOST COMMAND" as ssh does.\n'
-                           'while [ "${1#-}" != "$1" ]; do shift; done\necho "$1" >>"$HOSTS_LOG"; shift\n'
-                           '[ "$1" != -- ] || shift\nexec sh -c "$*"\n')
+        wrapper.write_text('#!/bin/sh\n# A host that is this machine: takes "HOST COMMAND" as ssh does, and sets SHELL as '
+                           'sshd does.\nwhile [ "${1#-}" != "$1" ]; do shift; done\necho "$1" >>"$HOSTS_LOG"; shift\n'
+                           '[ "$1" != -- ] || shift\nSHELL=/bin/sh exec sh -c "$*"\n')
         wrapper.chmod(0o755)
         self.environment |= {"PARALLEL_SSH": str(wrapper), "HOSTS_LOG": str(self.here / "hosts.log")}
         self.kill_shard_once(2)
