@@ -133,9 +133,14 @@ bool is_own_file(const std::string& path) {
   const int file = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK);
   if (file < 0) return false;
   std::array<char, 512> head{};
-  const ssize_t got = ::read(file, head.data(), head.size());
+  std::size_t filled = 0;
+  for (ssize_t got = 1; got != 0 && filled < head.size();) {
+    got = ::read(file, head.data() + filled, head.size() - filled);
+    if (got > 0) filled += static_cast<std::size_t>(got);
+    if (got < 0 && errno != EINTR) break;
+  }
   ::close(file);
-  const std::string_view text(head.data(), got > 0 ? static_cast<std::size_t>(got) : 0);
+  const std::string_view text(head.data(), filled);
   const std::size_t schema = text.find("\"schema\"");
   return schema != std::string_view::npos &&
          text.substr(schema).find("\"coolband.") != std::string_view::npos;
