@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Fails on an include against the flow of data or through a library wall, and on files and functions that are too long.
+"""Fails on an include against the flow of data or through a library wall, on files and functions that are too long, and
+on functions whose last bit depends on the processor.
 
     layers.py [SOURCE]      check src/ and include/
     layers.py --self-test   check that planted violations are caught
@@ -20,6 +21,9 @@ MOST_LINES = 600
 # Of a function from its first line to its closing brace. A comment right above it, or the first of a file, that
 # has these words and a reason behind them lets it be longer.
 MOST_FUNCTION_LINES = 80
+# The C library's own differ in the last bit from processor to processor, and a fit makes more of it. Whole powers of
+# ten are exact.
+UNEQUAL = re.compile(r"\bstd::(?:exp2?|expm1|log2?|log1p|pow(?!\(10\.0,))\(")
 REASON = re.compile(r"// Longer than (?:80|600) lines: \w")
 INCLUDE = re.compile(r'^[ \t]*#[ \t]*include[ \t]*(["<])([^">]+)[">]', re.MULTILINE)
 
@@ -127,6 +131,12 @@ def length_complaints(path):
             yield f":{begin + 1}: a function of {end - begin + 1} lines, at most {MOST_FUNCTION_LINES}"
 
 
+def bits_complaints(path):
+    for number, line in enumerate(path.read_text(encoding="utf-8").split("\n"), 1):
+        if found := UNEQUAL.search(line.split("//")[0]):
+            yield f":{number}: {found[0]}) depends on the processor; take core/portable_math.hpp"
+
+
 def sources(root):
     suffixes = (".hpp", ".cpp", ".h", ".cpp.in", ".hpp.in")
     return sorted(path for path in root.rglob("*") if path.name.endswith(suffixes))
@@ -145,7 +155,7 @@ def check(source):
             layer = folder_of(path.relative_to(root))
             looked_at += len(includes_of(path))
             complaints += [f"{name} {text}" for text in complaints_of(path, layer, public)]
-            complaints += [f"{name}{text}" for text in length_complaints(path)]
+            complaints += [f"{name}{text}" for text in (*length_complaints(path), *bits_complaints(path))]
     return complaints, looked_at
 
 
@@ -189,6 +199,9 @@ PLANTED = (
      None),
     ("src/core/a.cpp", "// Longer than 80 lines: one table.\nvoid a() {\n" + "  b();\n" * 90 + "}", None),
     ("src/core/a.cpp", "// Longer than 80 lines:\nvoid a() {\n" + "  b();\n" * 90 + "}", "a function of 92 lines"),
+    ("src/band/a.cpp", "double a = std::exp(b);", "a.cpp:1: std::exp() depends on the processor"),
+    ("src/band/a.cpp", "double a = std::pow(b, 0.8);", "std::pow() depends"),
+    ("src/band/a.cpp", "double a = std::pow(10.0, digits) + portable_exp(b); // not std::exp(b)", None),
 )
 
 

@@ -23,8 +23,10 @@ RunningMoments moments_of(const std::vector<LevelPoint>& points) {
   moments.count = total_drives(points);
   if (moments.count <= 0.0) return moments;
   moments.mean = mean_level(points);
-  for (const LevelPoint& point : points)
-    moments.m2 += point.drives * std::pow(point.level_c - moments.mean, 2);
+  for (const LevelPoint& point : points) {
+    const double away_k = point.level_c - moments.mean;
+    moments.m2 += point.drives * away_k * away_k;
+  }
   return moments;
 }
 

@@ -54,8 +54,9 @@ void add_within(FoldedDrives& sums, const DriveSummary& drive) {
   const double share = drive.effective_count / sums.looks;
   for (std::size_t i = 0; i < sums.within.covariance.size(); ++i)
     sums.within.covariance[i] += share * (drive.moments.covariance[i] - sums.within.covariance[i]);
-  sums.scatter_k2 += share * (drive.scatter_c * drive.scatter_c - sums.scatter_k2);
-  sums.scatter_k4 += share * (std::pow(drive.scatter_c, 4) - sums.scatter_k4);
+  const double scatter_k2 = drive.scatter_c * drive.scatter_c;
+  sums.scatter_k2 += share * (scatter_k2 - sums.scatter_k2);
+  sums.scatter_k4 += share * (scatter_k2 * scatter_k2 - sums.scatter_k4);
   sums.explained_k2 += share * (own_fit(drive.moments).explained_k2 - sums.explained_k2);
 }
 

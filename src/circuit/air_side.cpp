@@ -3,6 +3,7 @@
 #include "circuit/air_side.hpp"
 
 #include "circuit/lag.hpp"
+#include "core/portable_math.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -70,8 +71,8 @@ CoreConductance core_conductance(const CircuitParameters& parameters, const Circ
                                  const CoreAir& air, double coolant_kw_per_k, double flow_share) {
   const double ua = surface_kw_per_k(parameters, faults, air, flow_share);
   const double coolant = std::max(coolant_kw_per_k, k_least_kw_per_k);
-  const double alone = air.kw_per_k * (1.0 - std::exp(-ua / air.kw_per_k));
-  const double excess_left = std::exp(-alone / coolant);
+  const double alone = air.kw_per_k * (1.0 - portable_exp(-ua / air.kw_per_k));
+  const double excess_left = portable_exp(-alone / coolant);
   const double carried = coolant * (1.0 - excess_left);
   const double by_inlet = std::max(carried - alone * excess_left, 0.0);
   if (air.recirculated <= 0.0) return {alone, by_inlet};

@@ -4,6 +4,7 @@
 
 #include "circuit/reduced_run.hpp"
 #include "circuit/student_t.hpp"
+#include "core/portable_math.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -45,7 +46,7 @@ class Models {
   void mix(double length_s) {
     const std::size_t size = runs_.size();
     for (std::size_t m = 0; m < size; ++m)
-      leaves_[m] = 1.0 - std::exp(-length_s / modes_[m].dwell_s);
+      leaves_[m] = 1.0 - portable_exp(-length_s / modes_[m].dwell_s);
     std::vector<ReducedState> mixed(size);
     std::vector<double> next(size, 0.0);
     for (std::size_t to = 0; to < size; ++to) {
@@ -83,8 +84,9 @@ class Models {
       best = std::max(best, each[m]);
     }
     for (std::size_t m = 0; m < each.size(); ++m)
-      probability_[m] = std::max(probability_[m] * std::exp(each[m] - best), k_least_probability);
-    return best + std::log(normalise());
+      probability_[m] =
+          std::max(probability_[m] * portable_exp(each[m] - best), k_least_probability);
+    return best + portable_log(normalise());
   }
 
   [[nodiscard]] double deviation(std::size_t block) const {

@@ -2,6 +2,8 @@
 // Puts what the log lacks in from what it has: engine speed from road speed, load from the road.
 #include "circuit/circuit_drive.hpp"
 
+#include "core/portable_math.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -182,7 +184,7 @@ double scored_s(const CircuitDrive& drive) {
   return seconds;
 }
 
-double air_of_wind(double wind) { return std::pow(wind, k_air_exponent); }
+double air_of_wind(double wind) { return portable_pow(wind, k_air_exponent); }
 
 CircuitInputs circuit_inputs(std::span<const CircuitDrive> drives) {
   CircuitInputs inputs;

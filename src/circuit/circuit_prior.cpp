@@ -2,6 +2,8 @@
 // Wide enough for a small petrol car and for a lorry; judgement, where no source is named.
 #include "circuit/circuit_prior.hpp"
 
+#include "core/portable_math.hpp"
+
 #include <cmath>
 
 namespace coolband {
@@ -31,13 +33,13 @@ const CircuitPrior& usual_prior() {
 }
 
 double on_fit_scale(std::size_t parameter, double value) {
-  return is_logarithm(parameter) ? std::log(value) : value;
+  return is_logarithm(parameter) ? portable_log(value) : value;
 }
 
 CircuitValues own_units(std::span<const double> fitted) {
   CircuitValues values{};
   for (std::size_t p = 0; p < k_circuit_parameters; ++p)
-    values[p] = is_logarithm(p) ? std::exp(fitted[p]) : fitted[p];
+    values[p] = is_logarithm(p) ? portable_exp(fitted[p]) : fitted[p];
   return values;
 }
 

@@ -2,6 +2,7 @@
 // Where a glycol mixture freezes and boils.
 #include "coolband/circuit/coolant_fluid.hpp"
 
+#include "core/portable_math.hpp"
 #include "numeric/find_root.hpp"
 
 #include <fmt/core.h>
@@ -131,7 +132,7 @@ double slope_at(std::span<const TableRow> rows, std::size_t i) {
 
 double glycol_pressure_kpa(const GlycolVapour& vapour, double temperature_c) {
   constexpr double k_kpa_per_mmhg = 101.325 / 760.0;
-  return k_kpa_per_mmhg * std::pow(10.0, vapour.a - vapour.b / (temperature_c + vapour.c));
+  return k_kpa_per_mmhg * portable_pow(10.0, vapour.a - vapour.b / (temperature_c + vapour.c));
 }
 
 // Ideal mixture. The glycol only adds pressure, so it boils between pure water at the same

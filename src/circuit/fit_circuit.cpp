@@ -7,6 +7,7 @@
 #include "circuit/reduced_circuit.hpp"
 #include "circuit/student_t.hpp"
 #include "coolband/numeric/order_statistics.hpp"
+#include "core/portable_math.hpp"
 #include "numeric/autocorrelation.hpp"
 
 #include <algorithm>
@@ -57,7 +58,7 @@ class Fit {
       : inputs_(inputs), mean_(usual_prior().mean.data()), scatter_(usual_prior().scatter.data()),
         at_(mean_) {
     begin_at_level();
-    at_(static_cast<Eigen::Index>(CircuitParameter::hysteresis)) = std::log(play_k);
+    at_(static_cast<Eigen::Index>(CircuitParameter::hysteresis)) = portable_log(play_k);
     deviations_ = deviations_at(at_);
   }
 

@@ -3,6 +3,7 @@
 #include "circuit/reduced_circuit.hpp"
 
 #include "circuit/reduced_run.hpp"
+#include "core/portable_math.hpp"
 
 #include <cmath>
 
@@ -51,7 +52,7 @@ std::vector<double> inner_course(const CircuitInputs& inputs, const CircuitValue
     if (inputs.begins[i] != 0 || std::isnan(inner_c))
       inner_c = reading_c;
     else if (!std::isnan(reading_c))
-      inner_c += (reading_c - inner_c) * (1.0 - std::exp(-inputs.length_s[i] / lag_s));
+      inner_c += (reading_c - inner_c) * (1.0 - portable_exp(-inputs.length_s[i] / lag_s));
     course[i] = inner_c;
   }
   return course;

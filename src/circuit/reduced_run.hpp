@@ -7,6 +7,7 @@
 #include "circuit/reduced_circuit.hpp"
 #include "circuit/reduced_fault.hpp"
 #include "circuit/share.hpp"
+#include "core/portable_math.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -44,7 +45,7 @@ inline constexpr double k_hottest_c = 400.0;
 inline double flow_share(double lift, double curve, double bypass) {
   if (lift <= 0.0) return 0.0;
   if (lift >= 1.0) return 1.0;
-  return 1.0 / (1.0 + bypass * std::pow(1.0 / lift - 1.0, curve));
+  return 1.0 / (1.0 + bypass * portable_pow(1.0 / lift - 1.0, curve));
 }
 
 inline double value_of(const CircuitValues& values, CircuitParameter parameter) {
@@ -150,12 +151,17 @@ class ReducedRun {
     state_.fan = std::max(share(warm), std::min(state_.fan, share(warm + k_fan_play)));
   }
 
-  /// The radiator's share of the flow.
-  [[nodiscard]] double share_through() const {
-    const double lift = std::clamp(state_.lift, fault_.lift_at_least,
-                                   std::max(fault_.lift_at_least, fault_.lift_at_most));
-    const double through = flow_share(lift, curve_, bypass_);
-    return through + fault_.leak * (1.0 - through);
+  /// The radiator's share of the flow. A valve that is held by its play stands still for many
+  /// steps.
+  double share_through() {
+    if (state_.lift != share_for_lift_) {
+      share_for_lift_ = state_.lift;
+      const double lift = std::clamp(state_.lift, fault_.lift_at_least,
+                                     std::max(fault_.lift_at_least, fault_.lift_at_most));
+      const double through = flow_share(lift, curve_, bypass_);
+      share_through_ = through + fault_.leak * (1.0 - through);
+    }
+    return share_through_;
   }
 
   double advance(std::size_t i) {
@@ -198,8 +204,8 @@ class ReducedRun {
   void remember_lags(double step_s) {
     if (step_s == lags_for_s_) return;
     lags_for_s_ = step_s;
-    wax_gain_ = 1.0 - std::exp(-step_s / wax_lag_s_);
-    sensor_gain_ = 1.0 - std::exp(-step_s / sensor_lag_s_);
+    wax_gain_ = 1.0 - portable_exp(-step_s / wax_lag_s_);
+    sensor_gain_ = 1.0 - portable_exp(-step_s / sensor_lag_s_);
   }
 
   void correct(double deviation_k, double length_s) {
@@ -219,6 +225,7 @@ class ReducedRun {
   double flow_, still_air_, ram_air_, fan_, fan_from_c_;
   double play_, wax_lag_s_, sensor_lag_s_, correction_s_, unknown_heat_s_;
   double lags_for_s_ = 0.0, wax_gain_ = 0.0, sensor_gain_ = 0.0;
+  double share_for_lift_ = std::numeric_limits<double>::quiet_NaN(), share_through_ = 0.0;
   ReducedState state_;
 };
 

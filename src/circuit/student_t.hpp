@@ -3,6 +3,8 @@
 // rule. `z`: over the scale.
 #pragma once
 
+#include "core/portable_math.hpp"
+
 #include <cmath>
 
 namespace coolband {
@@ -11,7 +13,7 @@ namespace coolband {
 inline constexpr double k_t_freedom = 4.0;
 
 inline double t_log_likelihood(double z) {
-  return -0.5 * (k_t_freedom + 1.0) * std::log1p(z * z / k_t_freedom);
+  return -0.5 * (k_t_freedom + 1.0) * portable_log1p(z * z / k_t_freedom);
 }
 
 /// Weight of a reading in least squares that amount to the same; 1 + 1/`k_t_freedom` at 0.

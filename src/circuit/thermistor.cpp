@@ -2,6 +2,8 @@
 // Steinhart-Hart and its inverse.
 #include "circuit/sensor.hpp"
 
+#include "core/portable_math.hpp"
+
 #include <cmath>
 
 namespace coolband {
@@ -21,11 +23,11 @@ double thermistor_ohm(double temperature_c) {
   const double half = (k_a - 1.0 / (temperature_c + k_zero_c_in_k)) / (2.0 * k_c);
   const double third = k_b / (3.0 * k_c);
   const double root = std::sqrt(half * half + third * third * third);
-  return std::exp(std::cbrt(root - half) - std::cbrt(root + half));
+  return portable_exp(std::cbrt(root - half) - std::cbrt(root + half));
 }
 
 double thermistor_c(double ohm) {
-  const double x = std::log(ohm);
+  const double x = portable_log(ohm);
   return 1.0 / (k_a + k_b * x + k_c * x * x * x) - k_zero_c_in_k;
 }
 

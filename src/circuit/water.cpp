@@ -2,6 +2,8 @@
 // Air pressure over altitude and the saturation line of water.
 #include "coolband/circuit/coolant_fluid.hpp"
 
+#include "core/portable_math.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -31,7 +33,7 @@ double atmospheric_pressure_kpa(double altitude_m) {
   constexpr double k_sea_level_k = 288.15;
   constexpr double k_exponent = 9.80665 / (287.05287 * k_lapse_k_per_m);
   const double height_m = std::clamp(altitude_m, -2000.0, 11000.0);
-  return 101.325 * std::pow(1.0 - k_lapse_k_per_m * height_m / k_sea_level_k, k_exponent);
+  return 101.325 * portable_pow(1.0 - k_lapse_k_per_m * height_m / k_sea_level_k, k_exponent);
 }
 
 double geopotential_altitude_m(double geometric_m) {

@@ -2,6 +2,8 @@
 // Liquid water: density and heat capacity.
 #include "circuit/water_heat.hpp"
 
+#include "core/portable_math.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -47,8 +49,9 @@ CoolantHeat liquid_water(double temperature_k, double pressure_mpa) {
   double by_pi = 0.0;
   double by_tau_twice = 0.0;
   for (const Term& term : k_terms) {
-    by_pi -= term.n * term.i * std::pow(a, term.i - 1) * std::pow(b, term.j);
-    by_tau_twice += term.n * std::pow(a, term.i) * term.j * (term.j - 1) * std::pow(b, term.j - 2);
+    by_pi -= term.n * term.i * portable_pow(a, term.i - 1) * portable_pow(b, term.j);
+    by_tau_twice +=
+        term.n * portable_pow(a, term.i) * term.j * (term.j - 1) * portable_pow(b, term.j - 2);
   }
   const double volume = pi * by_pi * k_gas_kj_per_kg_k * temperature_k / (1000.0 * pressure_mpa);
   return {1.0 / volume, -1000.0 * k_gas_kj_per_kg_k * tau * tau * by_tau_twice};

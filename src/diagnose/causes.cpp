@@ -2,6 +2,8 @@
 // From evidence to ranked causes: Bayes' rule with stated priors.
 #include "diagnose/causes.hpp"
 
+#include "core/portable_math.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -25,11 +27,11 @@ std::array<double, k_cause_count> posterior(const std::vector<Evidence>& evidenc
                                             const CircuitEvidence& circuit) {
   std::array<double, k_cause_count> weight{};
   for (std::size_t c = 0; c < k_cause_count; ++c) {
-    weight[c] = std::log(k_prior[c]) + k_circuit_weight * circuit.log_evidence[c];
-    for (const Evidence& item : evidence) weight[c] += std::log(item.likelihood[c]);
+    weight[c] = portable_log(k_prior[c]) + k_circuit_weight * circuit.log_evidence[c];
+    for (const Evidence& item : evidence) weight[c] += portable_log(item.likelihood[c]);
   }
   const double most = *std::max_element(weight.begin(), weight.end());
-  for (double& w : weight) w = std::exp(w - most);
+  for (double& w : weight) w = portable_exp(w - most);
   const double sum = std::accumulate(weight.begin(), weight.end(), 0.0);
   for (double& w : weight) w /= sum;
   return weight;

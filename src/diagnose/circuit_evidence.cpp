@@ -5,6 +5,7 @@
 
 #include "circuit/fit_circuit.hpp"
 #include "coolband/numeric/order_statistics.hpp"
+#include "core/portable_math.hpp"
 #include "diagnose/candidates.hpp"
 #include "diagnose/trip_fit.hpp"
 #include "diagnose/turns.hpp"
@@ -49,7 +50,7 @@ double mean_of(const std::vector<double>& values) {
 
 double log_sum(double a, double b) {
   const double most = std::max(a, b);
-  return most + std::log(std::exp(a - most) + std::exp(b - most));
+  return most + portable_log(portable_exp(a - most) + portable_exp(b - most));
 }
 
 /// Half way between a robust and a plain measure: short large misfits count, but do not rule.
@@ -139,13 +140,13 @@ class Comparison {
                                      score.log_evidence, score.active_share});
     }
     for (std::size_t c = 0; c < k_cause_count; ++c) {
-      if (members[c] > 0.0) evidence.log_evidence[c] = sums[c] - std::log(members[c]);
+      if (members[c] > 0.0) evidence.log_evidence[c] = sums[c] - portable_log(members[c]);
     }
     // As often as not a sensor is wrong, or stands in gas, in ways that the circuit takes no notice
     // of: jumps and dips of the reading are kept from it.
     for (const Condition condition : {Condition::sensor_fault, Condition::air_or_low_coolant}) {
       double& unseen = evidence.log_evidence[static_cast<std::size_t>(condition)];
-      unseen = log_sum(unseen, 0.0) - std::log(2.0);
+      unseen = log_sum(unseen, 0.0) - portable_log(2.0);
     }
     std::stable_sort(
         evidence.hypotheses.begin(), evidence.hypotheses.end(),
@@ -161,7 +162,7 @@ class Comparison {
     const Score known =
         score(turns, misfit_k, Vector::Zero(k_dimensions), sound - 0.5 * sound_.z.squaredNorm());
     Score better = known.log_evidence > fitted.log_evidence ? known : fitted;
-    better.log_evidence = log_sum(known.log_evidence, fitted.log_evidence) - std::log(2.0);
+    better.log_evidence = log_sum(known.log_evidence, fitted.log_evidence) - portable_log(2.0);
     return better;
   }
 
@@ -195,7 +196,7 @@ class Comparison {
     std::optional<Score> spells;
     for (const Turns& turns : one.turns) {
       Score next = score(turns, misfit_k);
-      next.log_evidence -= std::log(static_cast<double>(one.turns.size()));
+      next.log_evidence -= portable_log(static_cast<double>(one.turns.size()));
       if (!spells) {
         spells = std::move(next);
         continue;
@@ -212,8 +213,8 @@ class Comparison {
     if (!spells) return lasting;
     Score better = spells->log_evidence > lasting.log_evidence ? *spells : lasting;
     better.misfit_k = std::min(spells->misfit_k, lasting.misfit_k);
-    better.log_evidence = log_sum(std::log(k_lasting_share) + lasting.log_evidence,
-                                  std::log(1.0 - k_lasting_share) + spells->log_evidence);
+    better.log_evidence = log_sum(portable_log(k_lasting_share) + lasting.log_evidence,
+                                  portable_log(1.0 - k_lasting_share) + spells->log_evidence);
     return better;
   }
 

@@ -3,6 +3,7 @@
 #include "diagnose/evidence.hpp"
 
 #include "coolband/numeric/order_statistics.hpp"
+#include "core/portable_math.hpp"
 #include "diagnose/opening_span.hpp"
 #include "diagnose/usual_dips.hpp"
 
@@ -133,7 +134,7 @@ Evidence above_evidence(const Observed& o, const Trip& trip, const Deviations& d
 
 /// The same observation believed in part only: likelihoods to the power of `weight`.
 Evidence weighed(Evidence evidence, double weight) {
-  for (double& likelihood : evidence.likelihood) likelihood = std::pow(likelihood, weight);
+  for (double& likelihood : evidence.likelihood) likelihood = portable_pow(likelihood, weight);
   return evidence;
 }
 

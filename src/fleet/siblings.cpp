@@ -3,6 +3,7 @@
 #include "fleet/siblings.hpp"
 
 #include "coolband/numeric/order_statistics.hpp"
+#include "core/portable_math.hpp"
 #include "fleet/trend_words.hpp"
 #include "numeric/distributions.hpp"
 #include "numeric/false_discovery.hpp"
@@ -144,14 +145,14 @@ std::string_view subject_of(Likeness likeness) {
 
 std::string amount_of(const SiblingDistance& distance) {
   if (unit_of(distance.likeness) == "ln K" || unit_of(distance.likeness) == "ln min")
-    return fmt::format("{:.0f} %", 100.0 * std::abs(std::expm1(distance.distance)));
+    return fmt::format("{:.0f} %", 100.0 * std::abs(portable_expm1(distance.distance)));
   return fmt::format("{:.1f} K", std::abs(distance.distance));
 }
 
 std::string usual_of(const SiblingDistance& distance) {
   switch (distance.likeness) {
-  case Likeness::spread: return fmt::format("{:.1f} K", std::exp(distance.usual));
-  case Likeness::warm_up: return fmt::format("{:.0f} min", std::exp(distance.usual));
+  case Likeness::spread: return fmt::format("{:.1f} K", portable_exp(distance.usual));
+  case Likeness::warm_up: return fmt::format("{:.0f} min", portable_exp(distance.usual));
   case Likeness::rise_at_load: return fmt::format("{:.1f} K", distance.usual);
   default: return fmt::format("{:.1f} °C", distance.usual);
   }

@@ -2,6 +2,7 @@
 // Residuals of what the trips before foretell, scored, summed.
 #include "fleet/trend_chart.hpp"
 
+#include "core/portable_math.hpp"
 #include "numeric/bounded_scores.hpp"
 #include "numeric/control_chart.hpp"
 #include "numeric/recursive_residuals.hpp"
@@ -52,7 +53,7 @@ double run_length_at(double height) {
 
 /// Run lengths in control are close to geometric.
 double chance_within(std::size_t values, double run_length) {
-  return -std::expm1(-static_cast<double>(values) / run_length);
+  return -portable_expm1(-static_cast<double>(values) / run_length);
 }
 
 } // namespace

@@ -2,6 +2,8 @@
 // Short sentences: what moved, by how much, since when; what that usually is; what to do.
 #include "fleet/trend_words.hpp"
 
+#include "core/portable_math.hpp"
+
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -35,7 +37,7 @@ std::string_view verb(const MeasureTrend& trend) {
 std::string amount(const MeasureTrend& trend) {
   if (!is_ratio(trend.measure))
     return fmt::format("{:.1f} K (±{:.1f})", std::abs(trend.change), trend.change_error);
-  return fmt::format("{:+.0f} % (±{:.0f})", 100.0 * std::expm1(trend.change),
+  return fmt::format("{:+.0f} % (±{:.0f})", 100.0 * portable_expm1(trend.change),
                      100.0 * trend.change_error);
 }
 

@@ -58,7 +58,8 @@ Line line_over(const Series& series, const std::vector<double>& time, const Meas
     line.columns[1].push_back(time[i]);
     for (std::size_t j = 0; j < k_trip_conditions; ++j)
       line.columns[2 + j].push_back(value.conditions.at(j));
-    line.weights.push_back(1.0 / (1.0 + std::pow(value.error / habits.scatter, 2)));
+    const double part = value.error / habits.scatter;
+    line.weights.push_back(1.0 / (1.0 + part * part));
   }
   const auto errors = condition_errors(habits);
   for (std::size_t j = 0; j < k_trip_conditions; ++j) {

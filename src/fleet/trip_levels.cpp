@@ -5,6 +5,7 @@
 #include "band/condition_walk.hpp"
 #include "coolband/numeric/order_statistics.hpp"
 #include "coolband/numeric/robust_fit.hpp"
+#include "core/portable_math.hpp"
 #include "numeric/autocorrelation.hpp"
 
 #include <algorithm>
@@ -78,7 +79,7 @@ std::optional<TripLevel> trip_level(const WarmRunning& running) {
   const auto residuals = residuals_of(running, *fit, {});
   TripLevel level;
   level.level = intercept_of(*fit, error_factor(residuals));
-  level.scatter.value = std::log(scatter_of(residuals));
+  level.scatter.value = portable_log(scatter_of(residuals));
   // Of a standard deviation from n independent looks.
   level.scatter.error = 1.0 / std::sqrt(2.0 * std::max(1.0, effective_count(residuals) - 1.0));
   return level;

@@ -5,6 +5,7 @@
 #include "band/rounded.hpp"
 #include "coolband/core/timestamp.hpp"
 #include "coolband/numeric/order_statistics.hpp"
+#include "core/portable_math.hpp"
 #include "diagnose/episodes.hpp"
 #include "diagnose/explain.hpp"
 #include "fleet/trend_days.hpp"
@@ -105,8 +106,8 @@ Told told_warm_up(const Trip& trip, const NormalBand& band) {
     const double took_s = warm_up.reached_s.value_or(trip.duration_s - warm_up.start_s);
     const bool tells = warm_up.reached_s || took_s > *expected_s;
     if (!tells || took_s <= 0.0 || idled(trip, warm_up, took_s)) continue;
-    const double ratio = std::log(took_s / *expected_s);
-    return {Measured{std::log(*common_s / 60.0) + ratio, k_warm_up_error, ratio}, {}};
+    const double ratio = portable_log(took_s / *expected_s);
+    return {Measured{portable_log(*common_s / 60.0) + ratio, k_warm_up_error, ratio}, {}};
   }
   return lacking("no warm-up from cold that can be compared");
 }
@@ -136,7 +137,7 @@ void put_levels(TripMeasures& measures, const WarmRunning& running, const Normal
   }
   put(measures, Measure::level, {at_common(band, level->level, k_common_load_pct), {}});
   put(measures, Measure::level_at_load, told_at_load(running, band));
-  const double beyond = level->scatter.value - std::log(usual_scatter_k(band));
+  const double beyond = level->scatter.value - portable_log(usual_scatter_k(band));
   put(measures, Measure::spread,
       {Measured{level->scatter.value, level->scatter.error, beyond}, {}});
 }

@@ -2,6 +2,8 @@
 // Serial correlation of a series and the number of independent observations left.
 #include "numeric/autocorrelation.hpp"
 
+#include "core/portable_math.hpp"
+
 #include <Eigen/Core>
 
 #include <algorithm>
@@ -65,7 +67,7 @@ double effective_count_ar1(double n, double rho) {
   // Closed form of 1 + 2 Σ_{k<n} (1 - k/n) ρ^k. Its two terms cancel as ρ nears 1: from there on
   // the first order of the sum in 1 - ρ.
   if (n * decay < 1e-6) return 1.0 / (1.0 - decay * (n * n - 1.0) / (3.0 * n));
-  const double vanished = -std::expm1(n * std::log1p(-decay)); // 1 - ρ^n
+  const double vanished = -portable_expm1(n * portable_log1p(-decay)); // 1 - ρ^n
   const double inflation = (1.0 + rho) / decay - 2.0 * rho * vanished / (n * decay * decay);
   return std::clamp(n / inflation, 1.0, n);
 }

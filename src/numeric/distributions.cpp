@@ -2,6 +2,7 @@
 // The normal and the chi-squared distribution and their inverses.
 #include "numeric/distributions.hpp"
 
+#include "core/portable_math.hpp"
 #include "numeric/find_root.hpp"
 #include "numeric/stirling.hpp"
 
@@ -18,13 +19,13 @@ constexpr double k_infinity = std::numeric_limits<double>::infinity();
 constexpr double k_epsilon = std::numeric_limits<double>::epsilon();
 
 double normal_density(double z) {
-  return std::exp(-0.5 * z * z) / std::sqrt(2.0 * std::numbers::pi);
+  return portable_exp(-0.5 * z * z) / std::sqrt(2.0 * std::numbers::pi);
 }
 
 // Abramowitz & Stegun 26.2.23 (error < 4.5e-4) for 0 < p <= 1/2, then Halley's steps, each of
 // which cubes the error. p stays in the lower tail, where erfc keeps its relative precision.
 double lower_quantile(double p) {
-  const double t = std::sqrt(-2.0 * std::log(p));
+  const double t = std::sqrt(-2.0 * portable_log(p));
   double z = (2.515517 + t * (0.802853 + t * 0.010328)) /
                  (1.0 + t * (1.432788 + t * (0.189269 + t * 0.001308))) -
              t;
@@ -39,10 +40,10 @@ double lower_quantile(double p) {
 
 // x^a e^-x / Γ(a). From a = 15 on by Stirling's series, since the plain logarithms would cancel.
 double gamma_front(double a, double x) {
-  if (a < 15.0) return std::exp(a * std::log(x) - x) / std::tgamma(a);
+  if (a < 15.0) return portable_exp(a * portable_log(x) - x) / std::tgamma(a);
   const double mu = (x - a) / a;
   return std::sqrt(a / (2.0 * std::numbers::pi)) *
-         std::exp(-a * (mu - std::log1p(mu)) - stirling_remainder(a));
+         portable_exp(-a * (mu - portable_log1p(mu)) - stirling_remainder(a));
 }
 
 // P(a, x) / front for x < a + 1.
@@ -79,7 +80,7 @@ double gamma_fraction(double a, double x) {
 // A point with a smaller (or a larger) distribution function, found by steps of 4 in x.
 double bracket_log_x(double start, double step, double p, double freedom) {
   double u = start;
-  while ((chi_squared_cdf(std::exp(u), freedom) < p) == (step > 0.0) && std::abs(u) < 700.0)
+  while ((chi_squared_cdf(portable_exp(u), freedom) < p) == (step > 0.0) && std::abs(u) < 700.0)
     u += step;
   return u;
 }
@@ -117,15 +118,15 @@ double chi_squared_quantile(double p, double freedom) {
   if (!(freedom > 0.0) || !(p >= 0.0 && p <= 1.0)) return k_nan;
   if (p == 0.0) return 0.0;
   if (p == 1.0) return k_infinity;
-  const double step = std::log(4.0);
-  const double low = bracket_log_x(std::log(freedom), -step, p, freedom);
+  const double step = portable_log(4.0);
+  const double low = bracket_log_x(portable_log(freedom), -step, p, freedom);
   const double high = bracket_log_x(low, step, p, freedom);
   // In logarithms both tails of the lower side are nearly straight, which the root finder likes.
   const auto distance = [&](double u) {
-    const double cdf = chi_squared_cdf(std::exp(u), freedom);
-    return p < 0.5 ? std::log(cdf / p) : cdf - p;
+    const double cdf = chi_squared_cdf(portable_exp(u), freedom);
+    return p < 0.5 ? portable_log(cdf / p) : cdf - p;
   };
-  return std::exp(find_root(distance, low, high, 1e-15));
+  return portable_exp(find_root(distance, low, high, 1e-15));
 }
 
 } // namespace coolband

@@ -2,6 +2,8 @@
 // A first-order lag over an unevenly sampled series.
 #pragma once
 
+#include "core/portable_math.hpp"
+
 #include <cmath>
 
 namespace coolband {
@@ -15,9 +17,10 @@ class FirstOrderLag {
   /// before. NaN until a value was known.
   double next(double value, double time_s) {
     if (std::isnan(value)) return lagged_;
-    lagged_ = std::isnan(lagged_)
-                  ? value
-                  : lagged_ + (value - lagged_) * (1.0 - std::exp(-(time_s - before_s_) / lag_s_));
+    lagged_ =
+        std::isnan(lagged_)
+            ? value
+            : lagged_ + (value - lagged_) * (1.0 - portable_exp(-(time_s - before_s_) / lag_s_));
     before_s_ = time_s;
     return lagged_;
   }

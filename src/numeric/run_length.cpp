@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Average run lengths of the CUSUM and the EWMA by their integral equations.
-#include "numeric/distributions.hpp"
+#include "core/portable_math.hpp"
 #include "numeric/control_chart.hpp"
+#include "numeric/distributions.hpp"
 #include "numeric/find_root.hpp"
 
 #include <Eigen/Core>
@@ -27,7 +28,7 @@ constexpr double k_highest_limit = 50.0;
 constexpr double k_least_lambda = 0.002;
 
 double normal_density(double z) {
-  return std::exp(-0.5 * z * z) / std::sqrt(2.0 * std::numbers::pi);
+  return portable_exp(-0.5 * z * z) / std::sqrt(2.0 * std::numbers::pi);
 }
 
 struct Rule {
@@ -126,7 +127,7 @@ double cusum_limit(double average_run_length, double k) {
   if (!(average_run_length >= 2.0 && average_run_length <= 1e9) || !(k >= 0.0 && k <= 10.0))
     return k_nan;
   const auto excess = [&](double h) {
-    return std::log(cusum_average_run_length(0.0, {k, h, 0.0}) / average_run_length);
+    return portable_log(cusum_average_run_length(0.0, {k, h, 0.0}) / average_run_length);
   };
   double high = 1.0;
   while (high < k_highest_limit && excess(high) < 0.0) high = std::min(1.5 * high, k_highest_limit);

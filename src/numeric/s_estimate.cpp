@@ -3,6 +3,7 @@
 // Computational and Graphical Statistics 15 (2006) 414-427 (from memory).
 #include "numeric/s_estimate.hpp"
 
+#include "core/portable_math.hpp"
 #include "numeric/find_root.hpp"
 #include "numeric/splitmix.hpp"
 
@@ -298,15 +299,15 @@ double bisquare_scale(const Design& design, const VectorXd& residuals, double ro
   }
   if (!(design.freedom() > 0.0) || scattered <= target * (1.0 + 1e-12)) return 0.0;
   const auto excess = [&](double log_scale) {
-    return total_rho(design, residuals, std::exp(log_scale)) - target;
+    return total_rho(design, residuals, portable_exp(log_scale)) - target;
   };
-  double low = std::log(std::max(residual_scale(design, residuals), rounding));
-  if (!std::isfinite(low)) low = std::log(largest);
+  double low = portable_log(std::max(residual_scale(design, residuals), rounding));
+  if (!std::isfinite(low)) low = portable_log(largest);
   double high = low;
   // Falling in the scale, above the target near 0 and below it from afar.
   for (double step = 0.1; excess(low) < 0.0 && step < 1e3; step *= 2.0) low -= step;
   for (double step = 0.1; excess(high) > 0.0 && step < 1e3; step *= 2.0) high += step;
-  return std::exp(find_root(excess, low, high, 1e-13));
+  return portable_exp(find_root(excess, low, high, 1e-13));
 }
 
 std::optional<Solution> s_estimate(const Design& design, const VectorXd& plain,

@@ -2,6 +2,8 @@
 // What Stirling's formula leaves of the logarithm of the gamma function.
 #pragma once
 
+#include "core/portable_math.hpp"
+
 #include <cmath>
 #include <numbers>
 
@@ -14,8 +16,8 @@ inline double stirling_remainder(double a) {
     const double square = 1.0 / (a * a);
     return (1.0 / 12.0 - square * (1.0 / 360.0 - square * (1.0 / 1260.0 - square / 1680.0))) / a;
   }
-  return std::log(std::tgamma(a)) -
-         ((a - 0.5) * std::log(a) - a + 0.5 * std::log(2.0 * std::numbers::pi));
+  return portable_log(std::tgamma(a)) -
+         ((a - 0.5) * portable_log(a) - a + 0.5 * portable_log(2.0 * std::numbers::pi));
 }
 
 } // namespace coolband

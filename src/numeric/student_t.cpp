@@ -2,6 +2,7 @@
 // The beta distribution, Student's t and their inverses.
 #include "numeric/distributions.hpp"
 
+#include "core/portable_math.hpp"
 #include "numeric/find_root.hpp"
 #include "numeric/stirling.hpp"
 
@@ -28,14 +29,15 @@ struct Share {
 // ln of x (a + b) / a, with its digits where it is near 0.
 double log_ratio(const Share& at, double a, double b) {
   const double excess = (at.x * b - at.rest * a) / a;
-  return std::abs(excess) < 0.5 ? std::log1p(excess) : std::log(at.x) + std::log1p(b / a);
+  return std::abs(excess) < 0.5 ? portable_log1p(excess)
+                                : portable_log(at.x) + portable_log1p(b / a);
 }
 
 // x^a (1-x)^b / B(a, b).
 double beta_front(const Share& at, double a, double b) {
   const double exponent = a * log_ratio(at, a, b) + b * log_ratio({at.rest, at.x}, b, a) +
                           stirling_remainder(a + b) - stirling_remainder(a) - stirling_remainder(b);
-  return std::sqrt(a / (2.0 * std::numbers::pi) * (b / (a + b))) * std::exp(exponent);
+  return std::sqrt(a / (2.0 * std::numbers::pi) * (b / (a + b))) * portable_exp(exponent);
 }
 
 // I_x(a, b) / front for x <= a/(a + b): the continued fraction of DiDonato & Morris, ACM
@@ -87,7 +89,7 @@ double lower_tail(double size, double freedom) {
 }
 
 Share from_logit(double u) {
-  const double odds = std::exp(-std::abs(u));
+  const double odds = portable_exp(-std::abs(u));
   const double small = odds / (1.0 + odds);
   const double large = 1.0 / (1.0 + odds);
   return u < 0.0 ? Share{small, large} : Share{large, small};
@@ -122,13 +124,13 @@ double student_t_quantile(double p, double freedom) {
   if (p == 1.0) return k_infinity;
   if (p > 0.5) return -student_t_quantile(1.0 - p, freedom);
   // The normal quantile is the smaller one; from there outwards, in logarithms of the tail.
-  const auto distance = [&](double size) { return std::log(lower_tail(size, freedom) / p); };
+  const auto distance = [&](double size) { return portable_log(lower_tail(size, freedom) / p); };
   const double low = -normal_quantile(p);
   double high = low + 1.0;
   while (distance(high) > 0.0 && high < 1e300) high *= 4.0;
   if (high < 10.0) return -find_root(distance, low, high, 0.0);
-  const auto in_logs = [&](double u) { return distance(std::exp(u)); };
-  return -std::exp(find_root(in_logs, std::log(0.2 * high), std::log(high), 0.0));
+  const auto in_logs = [&](double u) { return distance(portable_exp(u)); };
+  return -portable_exp(find_root(in_logs, portable_log(0.2 * high), portable_log(high), 0.0));
 }
 
 } // namespace coolband

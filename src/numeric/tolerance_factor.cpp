@@ -2,6 +2,7 @@
 // Factors of two-sided normal tolerance intervals, exact and by Howe's approximation.
 #include "numeric/distributions.hpp"
 
+#include "core/portable_math.hpp"
 #include "numeric/find_root.hpp"
 
 #include <algorithm>
@@ -81,7 +82,7 @@ std::vector<Node> make_nodes(double n, double freedom, double content) {
     for (const GaussPoint& point : k_gauss) {
       for (const double t : {middle - half * point.abscissa, middle + half * point.abscissa}) {
         const double r = half_width(t / std::sqrt(n), reach);
-        const double density = std::exp(-0.5 * t * t) / std::sqrt(2.0 * std::numbers::pi);
+        const double density = portable_exp(-0.5 * t * t) / std::sqrt(2.0 * std::numbers::pi);
         nodes.push_back({r * r, 2.0 * density * half * point.weight});
       }
     }
@@ -117,11 +118,11 @@ double tolerance_factor(double n, double freedom, double content, double confide
   if (!usable(n, freedom, content, confidence)) return std::numeric_limits<double>::quiet_NaN();
   const std::vector<Node> nodes = make_nodes(n, freedom, content);
   // Newton's steps, kept inside what is known to hold the root; halving where they leave it.
-  double log_k = std::log(tolerance_factor_howe(n, freedom, content, confidence));
+  double log_k = portable_log(tolerance_factor_howe(n, freedom, content, confidence));
   double low = -k_log_infinity;
   double high = k_log_infinity;
   for (int i = 0; i < 200; ++i) {
-    const Confidence reached = confidence_of(std::exp(log_k), freedom, nodes);
+    const Confidence reached = confidence_of(portable_exp(log_k), freedom, nodes);
     const double excess = reached.value - confidence;
     (excess > 0.0 ? high : low) = log_k;
     double next = log_k - std::clamp(excess / reached.slope, -1.0, 1.0);
@@ -130,7 +131,7 @@ double tolerance_factor(double n, double freedom, double content, double confide
     log_k = next;
     if (step < 1e-11) break;
   }
-  return std::exp(log_k);
+  return portable_exp(log_k);
 }
 
 } // namespace coolband

@@ -2,6 +2,8 @@
 // The chance that drives without a sign of a fault all missed it.
 #include "repair/missed_fault.hpp"
 
+#include "core/portable_math.hpp"
+
 #include <cmath>
 
 namespace coolband {
@@ -21,7 +23,7 @@ double likely_share(const ShowingRate& rate) {
 }
 
 double missed_chance(const ShowingRate& rate, std::size_t clean) {
-  if (rate.share) return std::pow(1.0 - *rate.share, static_cast<double>(clean));
+  if (rate.share) return portable_pow(1.0 - *rate.share, static_cast<double>(clean));
   const double missed = static_cast<double>(rate.able - rate.shown) + k_half_a_drive;
   const double all = static_cast<double>(rate.able) + 2.0 * k_half_a_drive;
   double chance = 1.0; // B(a, b + clean) / B(a, b), factor by factor

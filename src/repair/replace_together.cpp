@@ -2,6 +2,8 @@
 // Minutes are common practice, no source; lives and prices are the user's.
 #include "repair/replace_together.hpp"
 
+#include "core/portable_math.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <span>
@@ -78,7 +80,8 @@ std::string advice_for(const TogetherPart& part) {
 } // namespace
 
 double failure_within(double life, double shape, double age, double distance) {
-  return -std::expm1(std::pow(age / life, shape) - std::pow((age + distance) / life, shape));
+  return -portable_expm1(portable_pow(age / life, shape) -
+                         portable_pow((age + distance) / life, shape));
 }
 
 std::vector<TogetherPart> replace_together(RepairKind kind, const JobFacts& facts,

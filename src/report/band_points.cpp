@@ -2,6 +2,7 @@
 // The drives of a band as points, brought to the reference conditions but for the one they are
 // drawn over.
 #include "band/moments.hpp"
+#include "core/portable_math.hpp"
 #include "report/band_picture.hpp"
 
 #include <algorithm>
@@ -27,7 +28,7 @@ std::optional<Factor> load_of(const Moments& moments, const NormalBand& band) {
   double least = 0.0;
   for (const auto& [factor, lag_s] : k_lags) {
     if (!has(moments, factor)) continue;
-    const double distance = std::abs(std::log(lag_s / std::max(band.load_lag_s, 1.0)));
+    const double distance = std::abs(portable_log(lag_s / std::max(band.load_lag_s, 1.0)));
     if (nearest && distance >= least) continue;
     nearest = factor;
     least = distance;

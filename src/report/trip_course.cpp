@@ -3,6 +3,7 @@
 #include "report/trip_course.hpp"
 
 #include "circuit/reduced_circuit.hpp"
+#include "core/portable_math.hpp"
 #include "diagnose/deviations.hpp"
 
 #include <algorithm>
@@ -35,7 +36,7 @@ std::vector<float> opening_of(const Trip& trip, const FittedCircuit& circuit) {
     if (!coolant) continue;
     const double step_s = i == 0 ? 0.0 : blocks.start_s[i] - blocks.start_s[i - 1];
     const bool begins = std::isnan(wax_c) || step_s > longest_bridge_s(trip);
-    wax_c = begins ? *coolant : wax_c + (*coolant - wax_c) * (1.0 - std::exp(-step_s / lag_s));
+    wax_c = begins ? *coolant : wax_c + (*coolant - wax_c) * (1.0 - portable_exp(-step_s / lag_s));
     opening[i] = static_cast<float>(100.0 * std::clamp((wax_c - opens_c) / span_k, 0.0, 1.0));
   }
   return opening;
