@@ -102,6 +102,16 @@ class Package(unittest.TestCase):
             for name in self.names(package):
                 self.assertNotIn(str(SOURCE).encode(), self.content(package, name), name)
 
+    @unittest.skipUnless(shutil.which("readelf"), "readelf is not installed")
+    def test_the_program_is_hardened(self):
+        if not re.search(r"^COOLBAND_HARDEN:BOOL=ON$", (BUILD / "CMakeCache.txt").read_text(), re.MULTILINE):
+            self.skipTest("built without COOLBAND_HARDEN")
+        program = self.trees["coolband"] / "usr/bin/coolband"
+        self.assertRegex(run("readelf", "--file-header", program).stdout, r"Type: +DYN")
+        self.assertIn("GNU_RELRO", run("readelf", "--segments", program).stdout)
+        self.assertRegex(run("readelf", "--dynamic", program).stdout, r"FLAGS.*NOW")
+        self.assertIn("__stack_chk_fail@", run("readelf", "--wide", "--dyn-syms", program).stdout)
+
     def test_packed_again_it_is_the_same(self):
         again = pathlib.Path(self.folder.name) / "again"
         run(CPACK, "-G", "DEB", "-B", again, cwd=BUILD)
