@@ -6,6 +6,8 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+
 using namespace coolband;
 using namespace coolband::testing;
 
@@ -87,6 +89,24 @@ TEST_CASE("without a load column there is a level and no slope") {
   CHECK(drive.level_c == doctest::Approx(80.0));
   CHECK(drive.moments.factors == std::vector<Factor>{Factor::coolant});
   CHECK_FALSE(drive.load_seen_pct);
+}
+
+TEST_CASE("under a load that holds still, a spell of cold counts no more than without a load") {
+  std::vector<float> coolant(3600, 80.0F);
+  std::fill(coolant.begin() + 1500, coolant.begin() + 2000, 60.0F);
+  for (std::size_t i = 0; i < coolant.size(); ++i) coolant[i] += static_cast<float>(i % 50 / 25);
+  const auto level_c = [&](bool with_load) {
+    Recording recording = made_recording(1.0, coolant);
+    if (with_load) fill(recording, Role::load, 40.0F);
+    SegmentOptions options;
+    options.regulating_c = 80.0;
+    const auto trips = find_trips(recording, condition(recording), options);
+    const auto drive = summarise_drive(trips.front(), "a", "");
+    REQUIRE(drive);
+    return drive->level_c;
+  };
+  CHECK(level_c(true) == doctest::Approx(level_c(false)));
+  CHECK(level_c(true) == doctest::Approx(80.5).epsilon(0.003));
 }
 
 TEST_CASE("too little warm running is refused with what it takes") {

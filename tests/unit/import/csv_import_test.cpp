@@ -4,6 +4,7 @@
 
 #include "import/byte_source.hpp"
 
+#include <algorithm>
 #include <cstdio>
 #include <fstream>
 
@@ -62,6 +63,15 @@ TEST_CASE("lines above the headings are skipped and said") {
   CHECK(log.size() == 3);
   CHECK(has_note(log, "2 lines before the headings skipped"));
   CHECK(log.row_map.at(0).line == 5);
+}
+
+TEST_CASE("one line above the headings is skipped and said, too, and none is not") {
+  CHECK(has_note(read("Log of trip\ntime_s,coolant_c,rpm\n0,90,800\n1,91,810\n2,92,800\n"),
+                 "1 line before the headings skipped"));
+  const Recording plain = read("time_s,coolant_c,rpm\n0,90,800\n1,91,810\n2,92,800\n");
+  CHECK(std::none_of(plain.how.notes.begin(), plain.how.notes.end(), [](const std::string& note) {
+    return note.find("before the headings") != std::string::npos;
+  }));
 }
 
 TEST_CASE("headings behind a comment mark are used when nothing else is there") {

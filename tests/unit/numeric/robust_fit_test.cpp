@@ -8,6 +8,7 @@
 #include <cmath>
 #include <cstddef>
 #include <limits>
+#include <numeric>
 #include <random>
 
 using namespace coolband;
@@ -144,6 +145,20 @@ TEST_CASE("when most rows fit exactly the bisquare finds them and drops the othe
   check_near(exact, {3.0, 2.0, -0.5}, 1e-9);
   CHECK(exact.termination == Termination::exact_fit);
   for (std::size_t i = 0; i < 100; ++i) CHECK(exact.weights[i] == (i % 10 < 2 ? 0.0 : 1.0));
+}
+
+TEST_CASE("an exact fit keeps the rows that only rounding moved") {
+  std::vector<double> x(50);
+  std::iota(x.begin(), x.end(), 0.0);
+  std::vector<double> y = x;
+  for (double& value : y) value *= 2.0;
+  y[7] += 5e-12;
+  y[31] += 1e-9;
+  const auto exact = fit_robust(y, std::vector<std::vector<double>>{x}, {.loss = Loss::bisquare});
+  REQUIRE(exact.ok());
+  CHECK(exact->termination == Termination::exact_fit);
+  CHECK(exact->weights[7] == 1.0);
+  CHECK(exact->weights[31] == 0.0);
 }
 
 TEST_CASE("as many rows as coefficients leave no residual freedom") {
