@@ -2,6 +2,8 @@
 // Typed fields out of a configuration file, with an error that names the field.
 #include "band/json_fields.hpp"
 
+#include "core/json_place.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -15,7 +17,8 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 Error at_offset(const std::string& text, const std::string& name, std::size_t offset,
-                const std::string& message) {
+                const std::string& message,
+                const std::string& remedy = "mend the file, or make it anew") {
   const std::size_t at = std::min(offset, text.size());
   const std::size_t from = at == 0 ? 0 : text.rfind('\n', at - 1) + 1;
   const auto line = static_cast<std::size_t>(
@@ -24,7 +27,7 @@ Error at_offset(const std::string& text, const std::string& name, std::size_t of
           {name, line + 1, at - from + 1},
           message,
           text.substr(from, text.find('\n', from) - from),
-          "mend the file, or make it anew"};
+          remedy};
 }
 
 /// Behind the text that opens at `at`, in quotes.
@@ -112,7 +115,14 @@ Result<Json> parse_json(const std::string& text, const std::string& name) {
   if (const std::size_t at = text.find('\0'); at < text.size())
     return at_offset(text, name, at, "not valid JSON here");
   try {
-    return Json::parse(text);
+    Json json = Json::parse(text);
+    // The parser takes the last of two.
+    if (const auto repeated = repeated_key(text)) {
+      return at_offset(text, name, repeated->offset,
+                       fmt::format("\"{}\" stands here a second time", repeated->key),
+                       "keep one of the two");
+    }
+    return json;
   } catch (const Json::parse_error& error) {
     return at_offset(text, name, error.byte > 0 ? error.byte - 1 : 0, "not valid JSON here");
   } catch (const Json::exception&) {

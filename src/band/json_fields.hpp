@@ -23,7 +23,7 @@ inline constexpr Range k_reading_c{-60.0, 200.0};
 inline constexpr std::size_t k_deepest_json = 100;
 
 /// Parses a whole JSON document. Errors (kind usage) name line and column: not JSON, a number that
-/// no double can hold, nested deeper than `k_deepest_json`.
+/// no double can hold, nested deeper than `k_deepest_json`, a key that stands twice in one object.
 Result<nlohmann::ordered_json> parse_json(const std::string& text, const std::string& name);
 
 /// Parses a whole JSON object. Errors (kind usage) name line and column; `what` is what the file

@@ -4,7 +4,7 @@
 
 #include "band/json_fields.hpp"
 #include "cli/json_group.hpp"
-#include "cli/json_place.hpp"
+#include "core/json_place.hpp"
 #include "core/text_file.hpp"
 
 #include <algorithm>
@@ -115,11 +115,6 @@ std::optional<JobField> field_of(const std::string& key, const Json& value) {
 }
 
 void read_fields(const Json& json, JsonComplaints& complaints, JobCard& card) {
-  const auto repeated = repeated_key(complaints.text());
-  if (repeated) {
-    complaints.at(repeated->offset, fmt::format("\"{}\" stands here a second time", repeated->key),
-                  "keep one of the two");
-  }
   for (const auto& [key, value] : json.items()) {
     if (value.is_null()) continue;
     const auto field = field_of(key, value);

@@ -2,7 +2,7 @@
 // Typed fields out of a JSON document in which nothing may be misspelt.
 #include "cli/json_group.hpp"
 
-#include "cli/json_place.hpp"
+#include "core/json_place.hpp"
 #include "core/suggest.hpp"
 
 #include <algorithm>

@@ -5,7 +5,7 @@
 
 #include "band/json_fields.hpp"
 #include "cli/json_group.hpp"
-#include "cli/json_place.hpp"
+#include "core/json_place.hpp"
 #include "core/text_file.hpp"
 
 #include <array>
@@ -24,13 +24,6 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr const char* k_schema = "coolband.scenario/1";
-
-void complain_of_repeated(JsonComplaints& complaints) {
-  const auto repeated = repeated_key(complaints.text());
-  if (!repeated) return;
-  complaints.at(repeated->offset, fmt::format("\"{}\" stands here a second time", repeated->key),
-                "keep one of the two");
-}
 
 /// A number of the circuit: its key, its bounds and where it goes.
 struct CircuitNumber {
@@ -346,7 +339,6 @@ std::optional<Error> read_vehicle_file(const std::string& path, Scenario& scenar
   const auto json = parse_schema(*text, path, "coolband.vehicle/1");
   if (!json) return json.error();
   JsonComplaints complaints(path, *text, Strangers::pass);
-  complain_of_repeated(complaints);
   read_vehicle(JsonGroup(complaints, &*json, ""), scenario);
   return vehicle_problem(scenario, complaints);
 }
@@ -382,7 +374,6 @@ Result<ScenarioFile> parse_scenario(const std::string& text, const std::string& 
   const auto json = parse_schema(text, name, k_schema);
   if (!json) return json.error();
   JsonComplaints complaints(name, text);
-  complain_of_repeated(complaints);
   ScenarioFile file;
   const auto vehicle = json->find("vehicle");
   if (vehicle != json->end() && vehicle->is_string()) {

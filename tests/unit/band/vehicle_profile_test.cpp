@@ -92,6 +92,18 @@ TEST_CASE("what no profile needs is refused with its place, not walked through")
   CHECK(zero.origin.column == 4);
 }
 
+TEST_CASE("a key that stands twice is refused, not decided by whichever comes last") {
+  const std::string start = "{\"schema\": \"coolband.vehicle/1\", \"id\": \"x\",\n";
+  const auto twice = parse_profile(start + " \"cap_kpa\": 90, \"cap_kpa\": 110}", "p");
+  REQUIRE_FALSE(twice);
+  CHECK(twice.error().message == "\"cap_kpa\" stands here a second time");
+  CHECK(twice.error().origin.line == 2);
+  CHECK(twice.error().origin.column == 17);
+  CHECK(twice.error().remedy == "keep one of the two");
+  // In other objects it is another key.
+  CHECK(parse_profile(start + " \"a\": [{\"b\": 1}, {\"b\": 2, \"a\": 1}]}", "p"));
+}
+
 TEST_CASE("a profile without id, of another kind or from the future is refused") {
   CHECK(parse_profile(R"({"schema": "coolband.vehicle/1"})", "p").error().message ==
         "\"id\" is missing");

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 // A walk over valid JSON that keeps places, which the parsed document does not.
-#include "cli/json_place.hpp"
+#include "core/json_place.hpp"
 
 #include <algorithm>
 #include <charconv>
 #include <vector>
 
-namespace coolband::cli {
+namespace coolband {
 
 namespace {
 
@@ -148,4 +148,4 @@ std::optional<RepeatedKey> repeated_key(std::string_view json) {
   return std::nullopt;
 }
 
-} // namespace coolband::cli
+} // namespace coolband

@@ -7,7 +7,7 @@
 #include <string>
 #include <string_view>
 
-namespace coolband::cli {
+namespace coolband {
 
 /// Byte at which the field begins that `path` names ("route[2].minutes"): its key, or the element
 /// of a list. Where the last part is not there, the place of what should hold it. Keys written with
@@ -21,4 +21,4 @@ struct RepeatedKey {
 };
 std::optional<RepeatedKey> repeated_key(std::string_view json);
 
-} // namespace coolband::cli
+} // namespace coolband
