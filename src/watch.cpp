@@ -73,6 +73,7 @@ Watch::Watch(WatchSetup setup, WatchSink sink)
 std::optional<Error> Watch::take(std::string_view bytes) {
   text_.append(bytes);
   while (text_.take_line()) {
+    told_torn_ = false;
     if (auto error = take_line()) return error;
   }
   if (text_.unfinished() <= k_record_limit) return std::nullopt;
@@ -83,7 +84,8 @@ std::optional<Error> Watch::take(std::string_view bytes) {
                  "no line ends within the first 1 MiB",
                  "",
                  "only logs of lines can be watched: use 'coolband check' once it is whole"};
-  sink_.notice("more than 1 MiB without the end of a line: let go");
+  if (!std::exchange(told_torn_, true))
+    sink_.notice("more than 1 MiB without the end of a line: let go, with all up to the next line");
   return std::nullopt;
 }
 

@@ -100,6 +100,7 @@ class Watch {
   std::optional<NormalBand> given_;
   LiveText text_;
   bool reads_ = false;        ///< the log was understood
+  bool told_torn_ = false;    ///< since a line last ended
   bool told_unread_ = false;  ///< since it was last read
   std::size_t next_try_ = 2;  ///< lines of text at which to try to understand it
   std::size_t unlooked_ = 0;  ///< lines since the whole was looked at

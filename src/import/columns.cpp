@@ -330,7 +330,7 @@ Result<ColumnPlan> Planner::run() {
   if (auto error = take_choices()) return *error;
   if (head_.headings.empty() && (!plan_.of(Role::time) || !plan_.of(Role::coolant))) {
     return input_error(
-        {head_.name, 1, 0}, "the log has no row of headings", head_.text,
+        {head_.name, head_.record_line, 0}, "the log has no row of headings", head_.text,
         "say which columns are what by number, e.g. --column time=1 --column coolant=2");
   }
   for (std::size_t i = 0; i < k_role_count; ++i) {

@@ -237,6 +237,7 @@ std::size_t take_head(std::string_view sample, const std::vector<Record>& record
   if (row == records.size()) {
     if (!take_commented_headings(sample, records[0], options, head)) {
       head.text = as_utf8(line_at(sample, records[0].line));
+      head.record_line = records[0].line;
     }
     return 0;
   }

@@ -23,8 +23,9 @@ struct TableHead {
   std::size_t width = 0;                        ///< cells that a data row has
   std::size_t line = 0;                         ///< of the headings; 0 when there are none
   std::size_t last_head_line = 0;               ///< data begins behind this line
-  std::string text;                             ///< the heading line as it stands in the file
-  std::vector<std::size_t> byte_columns;        ///< 1-based place of each heading in `text`
+  std::string text;            ///< the heading line as it stands in the file, or the first record's
+  std::size_t record_line = 1; ///< of the first record where no headings are
+  std::vector<std::size_t> byte_columns; ///< 1-based place of each heading in `text`
   char delimiter = ',';
   NumberStyle numbers;
   std::vector<std::string> notes;

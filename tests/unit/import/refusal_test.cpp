@@ -92,6 +92,8 @@ TEST_CASE("a log without headings says how to name the columns") {
   CHECK(refusal("0,90,10\n1,91,11\n") ==
         "log:1: the log has no row of headings\n  0,90,10\n"
         "  say which columns are what by number, e.g. --column time=1 --column coolant=2");
+  CHECK(refusal("# a trip\n\n0,90,10\n1,91,11\n")
+            .find("log:3: the log has no row of headings\n  0,90,10\n") == 0);
 }
 
 TEST_CASE("a log of which most rows are unusable shows the first of them") {
