@@ -57,11 +57,12 @@ std::optional<Error> write_all(Merging& work, FleetOutput& output) {
 
 /// A share may well be empty; a fleet may not.
 Error no_logs(const FleetOptions& options) {
-  return {ErrorKind::input,
-          {options.common.logs.front()},
-          "no shard of this fleet found a log",
-          "",
-          "give the shards a folder of vehicles with logs such as .csv or .json, or try --any-name"};
+  return {
+      ErrorKind::input,
+      {options.common.logs.front()},
+      "no shard of this fleet found a log",
+      "",
+      "give the shards a folder of vehicles with logs such as .csv or .json, or try --any-name"};
 }
 
 int run(const FleetOptions& options) {

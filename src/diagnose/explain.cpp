@@ -36,8 +36,8 @@ constexpr double k_foreseen_share = 0.5;
 constexpr double k_settled_s = 300.0;
 /// Colder than the drives by this is beyond their experience, K.
 constexpr double k_colder_k = 2.0;
-/// So far above its centre a reading is past its level: the tolerance of the start of opening, K (TM
-/// 5-3825-229-14&P).
+/// So far above its centre a reading is past its level: the tolerance of the start of opening, K
+/// (TM 5-3825-229-14&P).
 constexpr double k_past_level_k = 3.0;
 /// Farther below its level than this (K) it is a cold engine, not one that settles.
 constexpr double k_settling_k = 10.0;

@@ -18,7 +18,8 @@ const std::string k_name = "vehicle.json";
 
 Told told(const VehicleProfile& profile) {
   Told told;
-  for (const auto& text : {std::optional(profile.id), profile.label, profile.fan}) told.maybe_word(text);
+  for (const auto& text : {std::optional(profile.id), profile.label, profile.fan})
+    told.maybe_word(text);
   for (const auto& value :
        {profile.odometer_km, profile.thermostat_opens_c, profile.thermostat_full_open_c,
         profile.capacity_l, profile.cap_kpa, profile.concentration_vol_pct, profile.normal_centre_c,

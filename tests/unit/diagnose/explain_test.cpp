@@ -233,9 +233,8 @@ Explanation after_arrival(const std::vector<Stretch>& follows) {
   trip.warm_ups = {{0.0, 20.0, 600.0, {}, {}, {}, {}}};
   const NormalBand band = made_band();
   const auto episodes = find_episodes(trip, band, deviations_from(trip, band, {}), {});
-  const auto below = std::find_if(episodes.begin(), episodes.end(), [](const Episode& e) {
-    return e.direction == Direction::below;
-  });
+  const auto below = std::find_if(episodes.begin(), episodes.end(),
+                                  [](const Episode& e) { return e.direction == Direction::below; });
   REQUIRE(below != episodes.end());
   return explain(*below, trip, band);
 }
