@@ -2,6 +2,7 @@
 // Deciding by a vote of the sample: every kind of time text tries every cell, and most hits win.
 #include "import/clock_format.hpp"
 
+#include "import/clock_digits.hpp"
 #include "import/clock_number.hpp"
 #include "import/clock_order.hpp"
 #include "import/input_error.hpp"
@@ -138,11 +139,12 @@ Result<bool> settle_parts(ClockFormat& format, const TableHead& head, const Colu
 /// The date column is of use only beside clock times, and only if its cells are dates.
 Result<bool> settle_join(ClockFormat& format, const TableHead& head, const ColumnPlan& plan,
                          const ClockSample& cells) {
-  if (format.text != TimeText::parts || !plan.date) return false;
+  if ((format.text != TimeText::parts && format.text != TimeText::digits) || !plan.date)
+    return false;
   auto order = find_date_order(head, plan, *plan.date);
   if (!order) return order.error();
   ClockFormat joined = format;
-  joined.text = TimeText::clock;
+  if (format.text == TimeText::parts) joined.text = TimeText::clock;
   joined.joined = true;
   joined.order = order->order;
   if (hits(joined, head.numbers, cells) * 2 <= cells.time.size()) return false;
@@ -200,7 +202,8 @@ void settle_dates(ClockFormat& format) {
 void settle_text(ClockFormat& format, const ColumnUse& use, const ClockSample& cells,
                  const std::vector<double>& instants) {
   format.unit_origin = "values";
-  if (use.unit && format.text != TimeText::minutes && format.text != TimeText::clock) {
+  if (use.unit && format.text != TimeText::minutes && format.text != TimeText::clock &&
+      format.text != TimeText::digits) {
     format.notes.push_back(fmt::format(
         "the unit {} of the time column is not used, as its cells are no numbers", use.unit->name));
   }
@@ -209,6 +212,7 @@ void settle_text(ClockFormat& format, const ColumnUse& use, const ClockSample& c
   case TimeText::date_time:
   case TimeText::compact: settle_dates(format); break;
   case TimeText::parts:
+  case TimeText::digits:
   case TimeText::clock: settle_clock(format, cells, instants); break;
   case TimeText::minutes:
     format.words = "minutes and seconds";
@@ -253,6 +257,7 @@ bool read_time(const ClockFormat& format, const NumberStyle& numbers, std::strin
     return read_date_time(cell, format.order, instant) && instant.zoned == format.zoned;
   case TimeText::compact: return read_compact(cell, instant) && instant.zoned == format.zoned;
   case TimeText::duration: read = read_duration(cell, instant.seconds); break;
+  case TimeText::digits: read = read_clock_digits(cell, instant.seconds); break;
   case TimeText::minutes:
     read = read_minutes(cell, instant.seconds) || read_span(cell, instant.seconds);
     break;
@@ -281,6 +286,7 @@ Result<ClockFormat> find_clock_format(const TableHead& head, const ColumnPlan& p
   ClockFormat best = best_format(head, cells, order->order, best_hits);
   if (best_hits * 2 <= cells.time.size()) return no_time(head, use.index, cells, best);
   if (!order->note.empty()) best.notes.push_back(order->note);
+  if (best.text == TimeText::number) settle_digits(best, head, plan, cells);
   if (auto joined = settle_join(best, head, plan, cells); !joined) return joined.error();
   if (auto settled = settle_parts(best, head, plan, cells); !settled) return settled.error();
   if (best.text == TimeText::number) settle_number(best, head, plan, cells);

@@ -14,8 +14,9 @@
 
 namespace coolband {
 
-/// How a cell is written. `parts` is a clock time that may still be hours or minutes in front.
-enum class TimeText { number, date_time, compact, parts, clock, minutes, duration };
+/// How a cell is written. `parts` is a clock time that may still be hours or minutes in front,
+/// `digits` one without marks ("142530").
+enum class TimeText { number, date_time, compact, parts, clock, digits, minutes, duration };
 
 /// A reading beyond this many seconds (three thousand years) is no time.
 inline constexpr double k_absurd_s = 1e11;

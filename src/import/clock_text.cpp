@@ -216,6 +216,20 @@ bool read_minutes(std::string_view text, double& seconds) {
   return text.empty();
 }
 
+bool read_clock_digits(std::string_view text, double& seconds) {
+  text = trimmed(text);
+  int number = 0;
+  double fraction = 0.0;
+  if (!take_digits(text, 1, 6, number)) return false;
+  take_fraction(text, fraction);
+  const int hour = number / 10000;
+  const int minute = number / 100 % 100;
+  const int second = number % 100;
+  if (!text.empty() || hour > 23 || minute > 59 || second > 59) return false;
+  seconds = hour * 3600.0 + minute * 60.0 + second + fraction;
+  return true;
+}
+
 bool read_duration(std::string_view text, double& seconds) {
   text = trimmed(text);
   seconds = 0.0;

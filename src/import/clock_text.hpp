@@ -26,6 +26,10 @@ bool read_span(std::string_view text, double& seconds);
 /// "M:SS.f" with any number of minutes.
 bool read_minutes(std::string_view text, double& seconds);
 
+/// "HHMMSS" and "HHMMSS.ff" as receivers of satellite positions write the time of day; a number has
+/// lost the zeros in front ("85500" is 08:55:00).
+bool read_clock_digits(std::string_view text, double& seconds);
+
 /// A duration of ISO 8601 of days and less: "PT1M5.5S", "P1DT2H".
 bool read_duration(std::string_view text, double& seconds);
 

@@ -133,6 +133,14 @@ bool take_clock_form(std::string_view text, TimeForm& form) {
   return is_clock_tail(text);
 }
 
+/// "hhmmss", perhaps with a fraction.
+bool take_digits_form(std::string_view text) {
+  constexpr std::string_view k_form = "hhmmss";
+  if (!same_text(text.substr(0, k_form.size()), k_form)) return false;
+  text.remove_prefix(k_form.size());
+  return text.empty() || ((text[0] == '.' || text[0] == ',') && is_clock_tail(text));
+}
+
 struct Cut {
   std::string_view before;
   std::string_view form;
@@ -168,6 +176,10 @@ std::optional<TimeForm> read_time_form(std::string_view text) {
   TimeForm form;
   if (same_text(text, "days")) {
     form.days = true;
+    return form;
+  }
+  if (take_digits_form(text)) {
+    form.digits = true;
     return form;
   }
   for (const auto& [word, order] : {std::pair<std::string_view, DateOrder>{"dmy", DateOrder::dmy},

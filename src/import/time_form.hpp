@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Words that say how times are written: "mm:ss", "hh:mm:ss.fff", "dd/mm/yyyy", "dmy", "days".
+// Words that say how times are written: "mm:ss", "hh:mm:ss.fff", "hhmmss", "dd/mm/yyyy", "dmy",
+// "days".
 #pragma once
 
 #include "import/date_text.hpp"
@@ -14,7 +15,8 @@ struct TimeForm {
   enum class Parts { unknown, hours, minutes }; ///< what the first part of a clock time is
   DateOrder order = DateOrder::unknown;
   Parts parts = Parts::unknown;
-  bool days = false; ///< numbers that count days
+  bool days = false;   ///< numbers that count days
+  bool digits = false; ///< a clock time without marks, "hhmmss"
 };
 
 /// Reads such a word, in the letters of the vocabulary's languages (JJJJ, aaaa, rrrr for years, TT

@@ -117,6 +117,45 @@ TEST_CASE("a clock without a date rolls over midnight") {
   CHECK(with_times({"11:59:59 PM", "12:00:01 AM"}).time_s[1] == 2.0);
 }
 
+TEST_CASE("digits that go on at each 59 as a clock does are one") {
+  const auto clock = [](const std::vector<std::string>& times) {
+    const Recording log = with_times(times);
+    CHECK(log.how.clock == "clock time");
+    CHECK(log.clock.kind == ClockKind::clock_of_day);
+    CHECK(has_note(log, "time has no unit: its digits are read as hours, minutes and seconds"));
+    return log;
+  };
+  const Recording morning = clock({"085957", "085958", "085959", "090000", "090001"});
+  CHECK(morning.time_s == std::vector<double>{0.0, 1.0, 2.0, 3.0, 4.0});
+  CHECK(first_instant(morning) == "08:59:57");
+  CHECK(clock({"85957", "85958", "85959", "90000"}).time_s[3] == 3.0);
+  CHECK(clock({"235957.50", "235958.50", "235959.50", "000000.50"}).time_s[3] == 3.0);
+  CHECK(clock({"142540", "142550", "142600", "142610"}).time_s[3] == 30.0);
+  // Without a new minute, only zeros in front tell.
+  CHECK(clock({"081510", "081511", "081512"}).time_s[2] == 2.0);
+  CHECK(with_times({"141510", "141511", "141512"}).how.clock == "seconds");
+}
+
+TEST_CASE("counts that happen to look like a clock for a while are none") {
+  CHECK(with_times({"57", "58", "59", "100", "101"}).how.clock == "seconds");
+  CHECK(with_times({"85957", "85958", "85959", "85960", "85961"}).how.clock == "seconds");
+  CHECK(with_times({"0", "100", "200", "300", "400"}).how.clock == "milliseconds");
+  CHECK(with_times({"0", "50", "100", "150", "200", "250"}).how.clock == "seconds");
+  CHECK(with_times({"085957", "085958", "085959", "090000"}, "time_ms").how.clock ==
+        "milliseconds");
+  // A hole of any other size is no new minute.
+  CHECK(with_times({"12057", "12058", "12059", "12110", "12111"}).how.clock == "seconds");
+}
+
+TEST_CASE("digits are a clock where that is stated, and go with a date beside them") {
+  CHECK(with_times({"141510", "141512"}, "time", choosing({"time=time:hhmmss"})).time_s[1] == 2.0);
+  CHECK(with_times({"141510.0", "141512.5"}, "Time (hhmmss.s)").time_s[1] == 2.5);
+  const Recording dated = read("Date,Time,coolant_c\n2031-05-03,235958,80\n2031-05-03,235959,80\n"
+                               "2031-05-04,000000,81\n2031-05-04,000001,82\n");
+  CHECK(dated.clock.kind == ClockKind::date_time);
+  CHECK(dated.time_s == std::vector<double>{0.0, 1.0, 2.0, 3.0});
+}
+
 TEST_CASE("minutes and seconds with a fraction start again at the hour") {
   const Recording log = with_times({"59:58.0", "59:59.5", "00:01.0"});
   CHECK(log.how.clock == "minutes and seconds");
