@@ -52,7 +52,9 @@ ClockFormat best_format(const TableHead& head, const ClockSample& cells, DateOrd
 
 Error no_time(const TableHead& head, std::size_t column, const ClockSample& cells,
               const ClockFormat& best) {
-  std::string example = "every cell is empty";
+  // Where each can be read, all are absurd.
+  std::string example =
+      cells.time.empty() ? "every cell is empty" : fmt::format("e.g. '{}'", cells.time.front());
   for (std::size_t i = cells.time.size(); i-- > 0;) {
     Instant instant;
     if (read_time(best, head.numbers, cells.time[i], cells.date[i], instant)) continue;

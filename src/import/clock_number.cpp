@@ -21,10 +21,29 @@ constexpr double k_epoch_to_s = 4.2e9;
 // Steps of 100 s between rows are no way to log coolant, steps of 100 ms are.
 constexpr double k_longest_step = 100.0;
 constexpr double k_day_s = 86400.0;
-// Spreadsheets count days from 1899-12-30; 25569 is 1970-01-01.
-constexpr double k_spreadsheet_epoch_day = 25569.0;
-constexpr double k_serial_from = 30000.0; // 1982
-constexpr double k_serial_to = 60000.0;   // 2064
+/// Numbers that count days: where they lie from the 1980s to the 2080s, and which of them is
+/// 1970-01-01.
+struct DayCount {
+  double from;
+  double to;
+  double epoch_day;
+  const char* words;
+  const char* origin;
+};
+// Spreadsheets begin with 1899-12-30, Julian days at noon of -4712-01-01, modified ones with
+// 1858-11-17 (from memory). The last two overlap: what may be either is a spreadsheet's until 2064.
+constexpr std::array<DayCount, 3> k_day_counts{
+    {{30000.0, 60000.0, 25569.0, "spreadsheet days",
+      "spreadsheet days are counted from 1899-12-30, not from 1904"},
+     {60000.0, 80000.0, 40587.0, "modified Julian days",
+      "modified Julian days are counted from 1858-11-17"},
+     {2444000.0, 2490000.0, 2440587.5, "Julian days",
+      "Julian days are counted from noon of -4712-01-01"}}};
+// A day has as many hours; what counts them is far below any count of days.
+constexpr double k_most_hours = 24.0;
+constexpr double k_hour_s = 3600.0;
+// No coolant log that counts days from its start has rows further apart.
+constexpr double k_longest_step_of_days_s = 15.0;
 // Steps finer than a thousandth would be more than a thousand rows a second in seconds.
 constexpr double k_finest_step = 0.001;
 constexpr double k_longest_day_step = 0.011; // a quarter of an hour
@@ -86,24 +105,39 @@ bool steps_as_days(const NumberSample& sample) {
   return are_multiples_of(sample.values, 1.0 / 1440.0) && !are_multiples_of(sample.values, 0.001);
 }
 
-bool is_serial(const NumberSample& sample) {
-  return sample.typical > k_serial_from && sample.typical < k_serial_to;
-}
-
 bool is_day_fraction(const NumberSample& sample) {
   return std::all_of(sample.values.begin(), sample.values.end(),
                      [](double value) { return value >= 0.0 && value <= 1.0; });
+}
+
+const DayCount* day_count_of(const NumberSample& sample) {
+  const auto* found =
+      std::find_if(k_day_counts.begin(), k_day_counts.end(), [&](const DayCount& count) {
+        return sample.typical > count.from && sample.typical < count.to;
+      });
+  return found == k_day_counts.end() ? nullptr : found;
+}
+
+/// Steps that would be more than a thousand rows a second: hours of a day, or hours run.
+bool steps_as_hours(const NumberSample& sample) {
+  if (sample.step <= 0.0 || sample.step >= k_finest_step) return false;
+  const bool hours = std::all_of(sample.values.begin(), sample.values.end(), [](double value) {
+    return value >= 0.0 && value <= k_most_hours;
+  });
+  if (!hours) return false;
+  return !is_day_fraction(sample) ||
+         (sample.values.front() == 0.0 && sample.step * k_day_s > k_longest_step_of_days_s);
 }
 
 void set_days(ClockFormat& format, const NumberSample& sample, std::string_view origin) {
   format.scale = k_day_s;
   format.unit = "days";
   format.unit_origin = origin;
-  if (is_serial(sample)) {
-    format.offset_s = -k_spreadsheet_epoch_day * k_day_s;
+  if (const DayCount* count = day_count_of(sample)) {
+    format.offset_s = -count->epoch_day * k_day_s;
     format.kind = ClockKind::date_time;
-    format.words = "spreadsheet days";
-    format.notes.emplace_back("spreadsheet days are counted from 1899-12-30, not from 1904");
+    format.words = count->words;
+    format.notes.emplace_back(count->origin);
   } else if (is_day_fraction(sample) && sample.values.front() > 0.0) {
     format.kind = ClockKind::clock_of_day;
     format.words = "fractions of a day";
@@ -133,11 +167,17 @@ void guess_number(ClockFormat& format, const NumberSample& sample) {
                                        name_in_words(unit.name)));
     return;
   }
-  if (steps_as_days(sample) && (is_serial(sample) || is_day_fraction(sample))) {
+  if (steps_as_hours(sample)) {
+    set_unit(format, *unit_named("h", Quantity::time), "values");
+    format.notes.emplace_back("time has no unit: by its size and steps it counts hours");
+    return;
+  }
+  const DayCount* count = day_count_of(sample);
+  if (steps_as_days(sample) && (count != nullptr || is_day_fraction(sample))) {
     set_days(format, sample, "values");
-    format.notes.emplace_back(
-        is_serial(sample)
-            ? "time has no unit: by its size and steps it counts days as spreadsheets do"
+    format.notes.push_back(
+        count != nullptr
+            ? fmt::format("time has no unit: by its size and steps it counts {}", count->words)
             : "time has no unit: by its size and steps it is the fraction of a day gone by");
     return;
   }

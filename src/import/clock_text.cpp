@@ -128,7 +128,7 @@ bool take_plain_iso(std::string_view& text, double& seconds) {
 bool take_date_end(std::string_view& text) {
   if (text.empty()) return false;
   const char mark = text[0];
-  if (mark == 'T' || mark == 't' || mark == '_' || mark == ',')
+  if (mark == 'T' || mark == 't' || mark == '_' || mark == ',' || mark == '-')
     text.remove_prefix(1);
   else if (mark != ' ' && mark != '\t')
     return false;

@@ -218,6 +218,29 @@ TEST_CASE("spreadsheet days in steps of minutes, fractions of a day and days tha
         "spreadsheet days");
 }
 
+TEST_CASE("Julian days and hours are told by their size and steps") {
+  // 2031-05-03 08:55:00, and 2 s later.
+  const Recording julian = with_times({"2462989.87152778", "2462989.87155093", "2462989.87157407"});
+  CHECK(julian.how.clock == "Julian days");
+  CHECK(first_instant(julian).starts_with("2031-05-03T08:5"));
+  CHECK(julian.time_s[1] == doctest::Approx(2.0).epsilon(0.01));
+  const Recording modified = with_times({"62989.37152778", "62989.37155093", "62989.37157407"});
+  CHECK(modified.how.clock == "modified Julian days");
+  CHECK(first_instant(modified).starts_with("2031-05-03T08:5"));
+  const Recording run = with_times({"0", "0.000556", "0.001111", "0.001667"});
+  CHECK(run.how.clock == "hours");
+  CHECK(run.time_s[2] == doctest::Approx(4.0).epsilon(1e-3));
+  CHECK(has_note(run, "time has no unit: by its size and steps it counts hours"));
+  CHECK(with_times({"8.916667", "8.917222", "8.917778"}).how.clock == "hours");
+  CHECK(with_times({"0", "0.0000116", "0.0000231", "0.0000347"}).how.clock == "days");
+}
+
+TEST_CASE("times that are no times are quoted") {
+  CHECK(refusal("Time,ECT\n638000321000000000,90\n638000321010000000,91\n")
+            .find("cannot be read as a time: e.g. '638000321000000000'") != std::string::npos);
+  CHECK(with_times({"2031/05/03-08:55:00", "2031/05/03-08:55:02"}).time_s[1] == 2.0);
+}
+
 TEST_CASE("steps tell microseconds and nanoseconds too") {
   CHECK(with_times({"0", "100000", "200000"}).how.clock == "microseconds");
   CHECK(with_times({"0", "100000000", "200000000"}).how.clock == "nanoseconds");
