@@ -152,6 +152,23 @@ class Results(Folder):
         self.run_fleet("logs", "--vehicle-pattern", "logs/[^/]+/", code=2)
         self.run_fleet("logs", "--vehicle-pattern", "(", code=2)
 
+    def test_a_link_to_a_vehicle_makes_no_second_one(self):
+        os.symlink("warden-1", self.logs / "again")
+        os.symlink("../logs", self.logs / "round")
+        shutil.copytree(DEMO / "warden-2", self.here / "elsewhere")
+        os.symlink("../elsewhere", self.logs / "warden-2")
+        table = self.run_fleet("logs", "--no-learn", "--format", "csv").stdout.decode()
+        vehicles = {line.split(",")[0] for line in table.splitlines()[1:]}
+        self.assertEqual(vehicles, {"warden-1", "warden-2", "warden-3"})
+
+    def test_a_warning_of_a_log_is_told(self):
+        log = self.logs / "doubtful" / "trip.csv"
+        log.parent.mkdir()
+        rows = "".join(f"{i},{min(40 + i // 10, 132)},1500\n" for i in range(1200))
+        log.write_text("time_s,coolant,rpm\n" + rows)
+        summary = self.run_fleet("logs", "--no-learn").stdout.decode()
+        self.assertIn("(the log was read with a warning)", " ".join(summary.split()))
+
     def test_a_column_assigns_the_trips_of_one_log(self):
         rows = (DEMO / "warden-2/trips/sticking.csv").read_text().splitlines()[2:]
         text = "vehicle," + rows[0] + "\n"
@@ -268,6 +285,12 @@ class Store(Folder):
         lines = (self.here / "all.jsonl").read_bytes()
         self.run_fleet("logs", "--store", "fresh", "--bands", "bands", "--format", "jsonl", "-o", "fresh.jsonl")
         self.assertEqual(lines, (self.here / "fresh.jsonl").read_bytes())
+
+    def test_a_vehicle_whose_name_is_no_text_is_known_again(self):
+        os.rename(os.fsencode(self.logs / "warden-3"), os.fsencode(self.logs) + b"/odd\xfename")
+        told = [self.run_fleet("logs", "--store", "store").stdout.decode("utf-8", "replace") for _ in range(2)]
+        self.assertIn("2 seen for the first time", told[0])
+        self.assertNotIn("seen for the first time", told[1])
 
     def test_it_tells_what_has_changed(self):
         trip = self.logs / "warden-1/trips/stuck-open.jsonl"

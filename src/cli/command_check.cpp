@@ -141,7 +141,10 @@ std::optional<Error> write_events(const CheckOptions& options, const Known& know
 int judge_logs(const CheckOptions& options, const Known& known, Rendered& rendered,
                Outcome& outcome) {
   const TextStyle style = style_for(options.common.color, options.common.output != "-");
-  return for_each_log(options.common, [&](Recording& recording) {
+  const std::string vehicle = known.band      ? known.band->vehicle
+                              : known.profile ? known.profile->id
+                                              : std::string();
+  return for_each_log(options.common, vehicle, [&](Recording& recording) {
     for (const TripFinding& finding : analyse(recording, known.band, known.profile)) {
       TripReport report = make_report(recording, finding, known.profile);
       report.explain = options.explain;

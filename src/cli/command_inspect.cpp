@@ -23,7 +23,7 @@ int run(CommonOptions& options) {
   if (!profile) return fail(profile.error());
   const TextStyle style = style_for(options.color, options.output != "-");
   Rendered rendered(options.format);
-  const int code = for_each_log(options, [&](Recording& recording) {
+  const int code = for_each_log(options, "", [&](Recording& recording) {
     const auto findings = analyse(recording, std::nullopt, *profile);
     rendered.add(options.format == "text"
                      ? render_inspection(recording, findings, style)

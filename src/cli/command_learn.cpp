@@ -129,7 +129,7 @@ int run(LearnCommand& options) {
   if (!earlier) return fail(earlier.error());
 
   std::vector<LearningDrive> drives;
-  const int code = for_each_log(common, [&](Recording& recording) {
+  const int code = for_each_log(common, options.vehicle, [&](Recording& recording) {
     for (LearningDrive& drive : summarise_drives(recording)) drives.push_back(std::move(drive));
   });
   if (code == k_usage) return code;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // coolband verify: did the repair work?
+#include "band/history.hpp"
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/exit_code.hpp"
@@ -8,6 +9,7 @@
 #include "cli/output.hpp"
 #include "cli/rendered.hpp"
 #include "coolband/band/band_file.hpp"
+#include "coolband/core/timestamp.hpp"
 #include "repair/prove.hpp"
 #include "report/verification_report.hpp"
 
@@ -55,6 +57,44 @@ std::optional<Error> on_both_sides(const VerifyCommand& options) {
   return std::nullopt;
 }
 
+bool same_drive(const Recording& one, const Recording& other) {
+  return one.size() == other.size() && one.clock.start_s == other.clock.start_s &&
+         one.time_s == other.time_s && one.column(Role::coolant) == other.column(Role::coolant);
+}
+
+const JudgedLog* same_drive_in(const std::vector<JudgedLog>& logs, const Recording& recording) {
+  const auto found = std::find_if(logs.begin(), logs.end(), [&](const JudgedLog& log) {
+    return same_drive(log.recording, recording);
+  });
+  return found == logs.end() ? nullptr : &*found;
+}
+
+/// What proves nothing: a drive of before the fault, or one that shows it, among those after.
+std::optional<Error> no_proof(const RepairCase& repair) {
+  std::string fault_day;
+  for (const JudgedLog& log : repair.before)
+    fault_day = std::max(fault_day, day_of(format_instant(log.recording.clock, 0.0)).value_or(""));
+  for (const JudgedLog& log : repair.after) {
+    if (const JudgedLog* before = same_drive_in(repair.before, log.recording))
+      return Error{ErrorKind::usage,
+                   {log.recording.source},
+                   "this is the same drive as " + before->recording.source +
+                       ", which is given as --before",
+                   "",
+                   "name it on the side of the repair on which it was made"};
+    const auto day = day_of(format_instant(log.recording.clock, 0.0));
+    if (day && *day < fault_day)
+      return Error{ErrorKind::usage,
+                   {log.recording.source},
+                   fmt::format("this drive of {} is older than the fault, which was there on {}",
+                               *day, fault_day),
+                   "",
+                   "give --after only logs from since the repair; if the logger's clock was wrong, "
+                   "mend the log's dates"};
+  }
+  return std::nullopt;
+}
+
 std::optional<Error> checked(VerifyCommand& options) {
   options.common.logs = options.before;
   options.common.logs.insert(options.common.logs.end(), options.after.begin(), options.after.end());
@@ -72,8 +112,13 @@ int judge_side(const VerifyCommand& options, const std::vector<std::string>& log
   CommonOptions common = options.common;
   common.logs = logs;
   std::size_t read = 0;
-  const int code = for_each_log(common, [&](Recording& recording) {
+  const int code = for_each_log(common, repair.band.vehicle, [&](Recording& recording) {
     ++read;
+    if (const JudgedLog* known = same_drive_in(side, recording)) {
+      remark(fmt::format("{}: the same drive as {}; it counts once", recording.source,
+                         known->recording.source));
+      return;
+    }
     auto findings = analyse(recording, repair.band, repair.profile);
     side.push_back({std::move(recording), std::move(findings)});
   });
@@ -134,6 +179,7 @@ int run(VerifyCommand& options) {
   if (before == k_usage) return before;
   const int after = judge_side(options, options.after, repair, repair.after);
   if (after == k_usage || !any_trip(repair.after)) return after;
+  if (const auto error = no_proof(repair)) return fail(*error);
   const Verification verification = prove(repair, how_of(options));
   Rendered rendered(common.format);
   rendered.add(rendered_as({verification, *band, band->vehicle}, rendered, common));

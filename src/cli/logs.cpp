@@ -46,9 +46,23 @@ void remark_settings(const CommonOptions& options) {
   remark(text);
 }
 
+/// Used all the same: one vehicle may go by many names.
+void note_other_vehicle(Recording& recording, const std::string& vehicle) {
+  if (vehicle.empty()) return;
+  for (const TextChange& change : recording.text_changes) {
+    if (change.role != Role::vehicle || change.text.empty() || change.text == vehicle) continue;
+    recording.how.notes.push_back(fmt::format(
+        "WARNING: the log names the vehicle '{}', but is taken for one of '{}'; if that is another "
+        "vehicle, give its own band or profile",
+        change.text, vehicle));
+    return;
+  }
+}
+
 } // namespace
 
-int for_each_log(const CommonOptions& options, const std::function<void(Recording&)>& use) {
+int for_each_log(const CommonOptions& options, const std::string& vehicle,
+                 const std::function<void(Recording&)>& use) {
   const auto how = import_options(options);
   if (!how) {
     complain(how.error());
@@ -67,6 +81,7 @@ int for_each_log(const CommonOptions& options, const std::function<void(Recordin
     }
     const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - start;
     if (options.verbose) remark_cost(*recording, taken.count());
+    note_other_vehicle(*recording, vehicle);
     if (!options.quiet) {
       remark_warnings(*recording);
       remark_set_aside(*recording);

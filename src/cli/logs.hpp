@@ -12,6 +12,9 @@ namespace coolband::cli {
 /// Reads every log in turn and hands each Recording to `use`. A log that cannot be read is
 /// complained of and passed over. Returns the exit code: done, input, or usage when the
 /// options themselves do not fit (which ends the run).
-int for_each_log(const CommonOptions& options, const std::function<void(Recording&)>& use);
+/// `vehicle`: whose logs they are said to be, where that is known. A log that names another gets a
+/// warning among its notes.
+int for_each_log(const CommonOptions& options, const std::string& vehicle,
+                 const std::function<void(Recording&)>& use);
 
 } // namespace coolband::cli

@@ -167,6 +167,15 @@ bool left_normal(const Judgement& j) {
 /// Deep cold looks like a thermostat that hangs open: only one that is as good as certain is named.
 constexpr double k_named_in_deep_cold = 0.95;
 
+/// A thermostat or a fan that works shows as swings of one to two minutes (common practice, no
+/// source). With less than two rows in each, swings turn into levels, and what is named must be
+/// clearer; with none in most of them nothing is.
+constexpr double k_sparse_s = 30.0;
+constexpr double k_named_when_sparse = 0.75;
+constexpr double k_longest_period_s = 120.0;
+
+bool too_sparse(const Trip& trip) { return trip.sample_period_s > k_longest_period_s; }
+
 /// Probable enough to be named; and nothing is normal while an excursion is left without an
 /// explanation: more than a slight one, or any where the trip had only itself to be judged by.
 bool is_named(const Judgement& j, const Observed& observed, const Trip& trip,
@@ -179,6 +188,7 @@ bool is_named(const Judgement& j, const Observed& observed, const Trip& trip,
   const bool open = cold && top.condition == Condition::thermostat_stuck_open;
   const double probability = open ? thermostat_probability(j.causes) : top.probability;
   if (probability < named_from(top.condition)) return false;
+  if (trip.sample_period_s > k_sparse_s && probability < k_named_when_sparse) return false;
   if (top.condition == Condition::thermostat_stuck_open && in_deep_cold(trip) &&
       top.probability < k_named_in_deep_cold)
     return false;
@@ -233,6 +243,11 @@ std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip
   if (j.judged_s < options.least_judged_s && !sensor && !judged_by_warm_up(j, o)) {
     return fmt::format("only {} of warm running: {} are needed for a judgement",
                        format_duration(j.judged_s), format_duration(options.least_judged_s));
+  }
+  if (too_sparse(trip)) {
+    return fmt::format("the rows are {} apart: what happens between them cannot be told; log a row "
+                       "at least every 10 s",
+                       format_duration(trip.sample_period_s));
   }
   const bool found = j.causes.front().condition != Condition::normal;
   if (o.explained_cold_s > k_cold_share * j.judged_s && !found) {
@@ -420,11 +435,13 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
     j.confidence = 0.0;
     name_rivals(j);
   }
+  // Between rows so far apart a climb passes unseen, and what it explains.
+  const bool sparse = too_sparse(trip);
   const bool hot = observed.beyond_regulation ||
-                   (observed.trusted && observed.above > Excursion::none &&
+                   (observed.trusted && !sparse && observed.above > Excursion::none &&
                     observed.below == Excursion::none && hot_for_any_cause(j.causes));
   const bool open = j.condition == Condition::undetermined || j.condition == Condition::normal;
-  const bool unknown = hot_of_unknown_cause(j, observed);
+  const bool unknown = !sparse && hot_of_unknown_cause(j, observed);
   if (unknown || (hot && open) || ((near_boiling(j) || rising) && !clear_when_hot(j, top))) {
     if (j.condition != Condition::undetermined) name_rivals(j);
     j.condition = Condition::overheating;

@@ -55,6 +55,23 @@ std::vector<std::string> expanded(const std::string& path) {
   return paths;
 }
 
+/// Links to a folder that is a vehicle by its own name, to one that another link leads to, or to
+/// the root: the same drives must not count as those of two vehicles.
+std::set<std::string> second_names_in(const std::string& root,
+                                      const std::vector<FolderEntry>& entries) {
+  std::set<std::string> names;
+  if (std::none_of(entries.begin(), entries.end(), [](const auto& e) { return e.link; }))
+    return names;
+  std::set<std::pair<std::uint64_t, std::uint64_t>> met;
+  struct stat status {};
+  if (::stat(root.c_str(), &status) == 0) met.insert({status.st_dev, status.st_ino});
+  for (const FolderEntry& entry : entries)
+    if (entry.kind == EntryKind::folder && !entry.link) met.insert(entry.identity);
+  for (const FolderEntry& entry : entries)
+    if (entry.link && !met.insert(entry.identity).second) names.insert(entry.name);
+  return names;
+}
+
 class Planner {
  public:
   Planner(const FleetInputs& inputs, std::optional<std::regex> pattern)
@@ -100,9 +117,12 @@ class Planner {
       plan_.problems.push_back(problem_of(entries.error(), root));
       return;
     }
+    const auto second_names = second_names_in(root, *entries);
     for (const FolderEntry& entry : *entries) {
       const std::string path = joined_path(root, entry.name);
-      if (entry.kind == EntryKind::folder)
+      if (second_names.count(entry.name) > 0)
+        ++plan_.passed_over;
+      else if (entry.kind == EntryKind::folder)
         plan_.places.push_back({entry.name, "", number, true});
       else if (!inputs_.any_name && !is_log_name(entry.name))
         ++plan_.passed_over;

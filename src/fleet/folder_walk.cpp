@@ -39,6 +39,9 @@ FolderEntry entry_named(int folder, const std::string& name) {
                : S_ISREG(status.st_mode) ? EntryKind::file
                                          : EntryKind::other;
   entry.identity = {status.st_dev, status.st_ino};
+  entry.link = entry.kind == EntryKind::folder &&
+               ::fstatat(folder, name.c_str(), &status, AT_SYMLINK_NOFOLLOW) == 0 &&
+               S_ISLNK(status.st_mode);
   return entry;
 }
 

@@ -15,6 +15,7 @@ struct FolderEntry {
   std::string name;
   EntryKind kind = EntryKind::file;
   std::pair<std::uint64_t, std::uint64_t> identity; ///< device and inode
+  bool link = false;                                ///< to a folder
 };
 
 /// What lies in a folder by name, hidden entries left out. Links are followed.

@@ -29,6 +29,12 @@ std::optional<double> instant_s(const Recording& recording, const Trip& trip) {
   return dated ? std::optional(rounded(recording.clock.start_s + trip.start_s)) : std::nullopt;
 }
 
+bool was_read_with_warning(const Recording& recording) {
+  const auto& notes = recording.how.notes;
+  return std::any_of(notes.begin(), notes.end(),
+                     [](const std::string& note) { return note.starts_with("WARNING: "); });
+}
+
 TripRecord record_of(const Recording& recording, const TripFinding& finding) {
   const Judgement& judgement = finding.judgement;
   TripRecord record;
@@ -40,6 +46,7 @@ TripRecord record_of(const Recording& recording, const TripFinding& finding) {
   record.confidence = rounded(judgement.confidence);
   record.action = judgement.action;
   record.headline = judgement.headline;
+  if (was_read_with_warning(recording)) record.headline += " (the log was read with a warning)";
   record.episodes = judgement.episodes.size();
   for (const Episode& episode : judgement.episodes)
     record.unexplained += episode.explained_by == Explanation::none ? 1U : 0U;

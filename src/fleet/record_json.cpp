@@ -229,6 +229,10 @@ Json band_json(const BandRecord& band) {
   return json;
 }
 
+std::string id_as_written(const std::string& id) {
+  return Json::parse(json_text(Json(id), -1)).get<std::string>();
+}
+
 std::string record_json(const VehicleRecord& vehicle) {
   Json json;
   json["schema"] = k_schema;

@@ -214,7 +214,9 @@ std::optional<Error> StoredVehicle::copy_reports(const TextSink& sink) const {
 
 std::optional<StoredVehicle> Store::read(const std::string& id) const {
   auto stored = read_vehicle_file(path_of(id));
-  if (stored && stored->record.id != id) return std::nullopt;
+  if (!stored || (stored->record.id != id && stored->record.id != id_as_written(id)))
+    return std::nullopt;
+  stored->record.id = id;
   return stored;
 }
 

@@ -100,9 +100,11 @@ void check_names(VehicleFiles& files, const std::string& id) {
                               "this " + what + " is of '" + of + "', the logs are of '" + id + "'",
                               "give the vehicle its own, or assign the logs in another way"});
   };
-  if (files.profile && files.profile->id != id)
+  const std::string written = id_as_written(id);
+  const auto is_its = [&](const std::string& name) { return name == id || name == written; };
+  if (files.profile && !is_its(files.profile->id))
     wrong(files.profile_path, "profile", files.profile->id);
-  if (files.band && !files.band->vehicle.empty() && files.band->vehicle != id)
+  if (files.band && !files.band->vehicle.empty() && !is_its(files.band->vehicle))
     wrong(files.band_path, "band", files.band->vehicle);
 }
 

@@ -159,4 +159,7 @@ VehicleState state_of(const VehicleRecord& vehicle, std::size_t recent);
 std::string record_json(const VehicleRecord& vehicle);
 Result<VehicleRecord> parse_record(std::string_view text);
 
+/// An id is the bytes of a folder's name, JSON holds characters: what comes back where it is read.
+std::string id_as_written(const std::string& id);
+
 } // namespace coolband

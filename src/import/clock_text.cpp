@@ -124,11 +124,12 @@ bool take_plain_iso(std::string_view& text, double& seconds) {
   return true;
 }
 
-/// What stands between a date and its clock time.
-bool take_date_end(std::string_view& text) {
+/// What stands between a date and its clock time; a dash only behind a date without dashes.
+bool take_date_end(std::string_view& text, std::string_view date) {
   if (text.empty()) return false;
   const char mark = text[0];
-  if (mark == 'T' || mark == 't' || mark == '_' || mark == ',' || mark == '-')
+  const bool dash = mark == '-' && date.find('-') == std::string_view::npos;
+  if (mark == 'T' || mark == 't' || mark == '_' || mark == ',' || dash)
     text.remove_prefix(1);
   else if (mark != ' ' && mark != '\t')
     return false;
@@ -250,7 +251,10 @@ bool read_date_time(std::string_view text, DateOrder order, Instant& instant) {
   if (!take_plain_iso(text, instant.seconds)) {
     double date_s = 0.0;
     double clock_s = 0.0;
-    if (!take_date(text, order, date_s) || !take_date_end(text) || !take_clock(text, clock_s))
+    const std::string_view whole = text;
+    if (!take_date(text, order, date_s) ||
+        !take_date_end(text, whole.substr(0, whole.size() - text.size())) ||
+        !take_clock(text, clock_s))
       return false;
     instant.seconds = date_s + clock_s;
   }

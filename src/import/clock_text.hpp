@@ -33,7 +33,7 @@ bool read_clock_digits(std::string_view text, double& seconds);
 /// A duration of ISO 8601 of days and less: "PT1M5.5S", "P1DT2H".
 bool read_duration(std::string_view text, double& seconds);
 
-/// A date, then T, a comma, a dash or blanks, then a clock time, then perhaps a zone (Z, UTC, +02:00,
+/// A date, then T, a comma, blanks or (behind a date without dashes) a dash, then a clock time, then perhaps a zone (Z, UTC, +02:00,
 /// +0200, +02).
 bool read_date_time(std::string_view text, DateOrder order, Instant& instant);
 

@@ -98,9 +98,17 @@ void add_closer_look(Verification& v) {
         "and test its wiring: resistance in its circuit reads as a thermostat that hangs open");
 }
 
-void add_next_steps(Verification& v, const NormalBand& band) {
+/// It runs well, but of which fault that is the cure nobody said.
+bool runs_well_without_fault(const Verification& v) {
+  return v.state == VerifyState::verified && !v.checks.front().state;
+}
+
+void add_next_steps(Verification& v, const NormalBand& band, bool fault_unknown) {
+  if (fault_unknown)
+    v.next_steps.emplace_back("name the fault: --before LOG, a log that shows it, or --shows "
+                              "PERCENT, in how many drives it was seen");
   if (v.state == VerifyState::not_verified) add_closer_look(v);
-  if (v.state == VerifyState::not_yet) add_more_driving(v);
+  if (v.state == VerifyState::not_yet && !fault_unknown) add_more_driving(v);
   if (v.state == VerifyState::not_yet && v.level.by_moved && !v.options.rating_c)
     v.next_steps.emplace_back("say what is stamped on the thermostat that was fitted: --rating C");
   if (v.air.recent || v.air.drift_k)
@@ -197,9 +205,11 @@ Verification verify(ProofDrives drives, const NormalBand& band, const VerifyOpti
     if (check.state == v.state || !check.state) v.reasons.push_back(check.text);
   }
   v.headline = headline_of(v);
+  const bool fault_unknown = runs_well_without_fault(v);
+  if (fault_unknown) v.state = VerifyState::not_yet;
   add_limits(v);
   add_learned(v, band);
-  add_next_steps(v, band);
+  add_next_steps(v, band, fault_unknown);
   return v;
 }
 

@@ -2,6 +2,8 @@
 // What each cause needs of a log (common practice, no source), against what the log has.
 #include "report/log_scope.hpp"
 
+#include "report/reading_words.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -124,8 +126,8 @@ std::vector<std::string> can_judge(const Content& c) {
                                "temperature",
                                c.mild_cold_starts, c.mild_cold_starts == 1 ? "" : "s"));
   if (c.warm_s >= k_least_swings_s && c.period_s <= k_slow_s)
-    list.push_back(fmt::format(
-        "a thermostat that sticks: its swings show in a reading every {:.2g} s", c.period_s));
+    list.push_back(fmt::format("a thermostat that sticks: its swings show in a reading every {}",
+                               seconds_words(c.period_s)));
   if (c.warm_idle_s >= k_least_idle_s)
     list.push_back(fmt::format("a fan that does not cool: {} of standing with a warm engine",
                                format_duration(c.warm_idle_s)));
@@ -196,7 +198,8 @@ std::vector<std::string> log_next(const Content& c) {
   if (const std::string names = missing_columns(c); !names.empty())
     list.push_back("more columns: " + names);
   if (c.period_s > k_slow_s)
-    list.push_back(fmt::format("the coolant every 1 to 2 s (here: every {:.2g} s)", c.period_s));
+    list.push_back(
+        fmt::format("the coolant every 1 to 2 s (here: every {})", seconds_words(c.period_s)));
   if (c.cold_starts == 0 || (c.ambient && c.mild_cold_starts == 0))
     list.emplace_back("a cold start: begin before the engine is started after a night, above "
                       "-7 °C outside");

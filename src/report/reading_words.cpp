@@ -48,7 +48,7 @@ std::string trip_words(const Recording& recording, const Trip& trip) {
   if (!start.empty()) text += ", " + start;
   text += ", " + format_duration(trip.duration_s);
   if (trip.distance_km) text += fmt::format(", {:.1f} km", *trip.distance_km);
-  if (trip.sample_period_s > 0) text += fmt::format(", every {:.2g} s", trip.sample_period_s);
+  if (trip.sample_period_s > 0) text += ", every " + seconds_words(trip.sample_period_s);
   return text;
 }
 
@@ -115,6 +115,10 @@ std::vector<std::string> set_aside_words(const std::vector<SetAside>& items,
     words.push_back(fmt::format("{}: {} ({})", plural(item.count, noun), item.reason, place(item)));
   }
   return words;
+}
+
+std::string seconds_words(double seconds) {
+  return seconds < 100.0 ? fmt::format("{:.2g} s", seconds) : fmt::format("{:.0f} s", seconds);
 }
 
 } // namespace coolband

@@ -33,4 +33,7 @@ std::string reading_in_short(const HowRead& how);
 /// `noun` is what an item counts: "row" or "cell".
 std::vector<std::string> set_aside_words(const std::vector<SetAside>& items, std::string_view noun);
 
+/// The time between two rows: "0.25 s", "2 s", "122 s".
+std::string seconds_words(double seconds);
+
 } // namespace coolband

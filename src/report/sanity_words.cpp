@@ -3,6 +3,7 @@
 #include "report/sanity_words.hpp"
 
 #include "import/heading.hpp"
+#include "report/reading_words.hpp"
 
 #include <cmath>
 
@@ -11,8 +12,6 @@
 namespace coolband {
 
 namespace {
-
-std::string seconds(double s) { return fmt::format("{:.2g} s", s); }
 
 bool unit_is_celsius(Role role) { return own_unit(role) == "°C"; }
 
@@ -115,21 +114,21 @@ std::vector<std::string> sanity_words(const Recording& recording, const Trip& tr
 
 std::string sampling_words(const Trip& trip) {
   const std::string coolant_unknown = "; the coolant moves too little to tell how often it is new";
-  std::string text = "a row every " + seconds(trip.sample_period_s);
+  std::string text = "a row every " + seconds_words(trip.sample_period_s);
   std::string coolant = coolant_unknown;
   std::vector<Refresh> measured;
   for (const Refresh& refresh : trip.sanity.refresh) {
     if (!refresh.at_most)
       measured.push_back(refresh);
     else if (refresh.role == Role::coolant)
-      coolant = "; a new coolant every " + seconds(refresh.period_s) + " or oftener";
+      coolant = "; a new coolant every " + seconds_words(refresh.period_s) + " or oftener";
     if (refresh.role == Role::coolant && !refresh.at_most) coolant.clear();
   }
   for (std::size_t i = 0; i < measured.size();) {
     // Columns that keep the same step are named together.
-    const std::string period = seconds(measured[i].period_s);
+    const std::string period = seconds_words(measured[i].period_s);
     std::string names;
-    for (; i < measured.size() && seconds(measured[i].period_s) == period; ++i)
+    for (; i < measured.size() && seconds_words(measured[i].period_s) == period; ++i)
       names += (names.empty() ? "" : ", ") + std::string(name_of(measured[i].role));
     text += "; a new " + names + " every " + period;
   }

@@ -6,6 +6,7 @@
 #include "segment/blocks.hpp"
 #include "segment/cool_down.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace coolband {
@@ -27,10 +28,14 @@ constexpr double k_settling_s = 300.0;
 constexpr double k_window_s = 120.0;
 constexpr double k_rise_k = 1.0;
 
+/// A hole is a stop only where so many rows would have been in it.
+constexpr double k_rows_missing = 3.0;
+
 class PhaseMachine {
  public:
   PhaseMachine(Trip& trip, const SegmentOptions& options)
-      : trip_(trip), blocks_(trip.blocks), options_(options) {}
+      : trip_(trip), blocks_(trip.blocks), options_(options),
+        stop_s_(std::max(options.stop_s, k_rows_missing * trip.sample_period_s)) {}
 
   void run() {
     level_ = options_.regulating_c ? options_.regulating_c : own_level();
@@ -58,7 +63,7 @@ class PhaseMachine {
     if (blocks_.rpm[i] < k_standing_rpm) return stand(i);
     if (std::isnan(coolant(i))) return state_;
     const double hole_s = i == 0 ? 0.0 : blocks_.start_s[i] - blocks_.end_s[i - 1];
-    if (!started_ || hole_s >= options_.stop_s || stood_s_ >= options_.stop_s) start(i);
+    if (!started_ || hole_s >= stop_s_ || stood_s_ >= stop_s_) start(i);
     stood_s_ = 0.0;
     if (state_ == Phase::warm_up && warmed_up(i)) arrive(i);
     if (state_ == Phase::restart && settled(i)) state_ = Phase::warm;
@@ -99,7 +104,7 @@ class PhaseMachine {
   [[nodiscard]] bool arrives_after(std::size_t from) const {
     for (std::size_t i = from + 1; i < blocks_.size(); ++i) {
       if (blocks_.start_s[i] - since_s_ >= k_longest_warm_up_s) return false;
-      if (blocks_.start_s[i] - blocks_.end_s[i - 1] >= options_.stop_s) return false;
+      if (blocks_.start_s[i] - blocks_.end_s[i - 1] >= stop_s_) return false;
       if (!std::isnan(coolant(i)) && arrived(i)) return true;
     }
     return false;
@@ -127,6 +132,7 @@ class PhaseMachine {
   Trip& trip_;
   Blocks& blocks_;
   const SegmentOptions& options_;
+  double stop_s_;
   std::optional<double> level_;
   Phase state_ = Phase::warm_up;
   bool started_ = false;

@@ -38,10 +38,33 @@ double median_step(const Recording& recording, const Trip& trip) {
   return steps.empty() ? 0.0 : median(std::move(steps));
 }
 
+/// The smallest change of the reading that is not a rarity, K; 0 of few changes, and of changes
+/// wider than the steps of a coarse sensor, which may be the drive's own.
+double smallest_change(const Recording& recording, const Conditioned& conditioned,
+                       const Trip& trip) {
+  constexpr std::size_t k_least_changes = 30;
+  constexpr std::size_t k_rarity = 50;
+  constexpr double k_coarsest_c = 1.05;
+  const Column& coolant = recording.column(Role::coolant);
+  const std::size_t to = std::min(trip.last_row + 1, trip.first_row + k_sample);
+  std::vector<double> changes;
+  double before_c = std::nan("");
+  for (std::size_t row = trip.first_row; row < to; ++row) {
+    if (conditioned.coolant[row] != Quality::good) continue;
+    const auto now_c = static_cast<double>(coolant[row]);
+    if (std::abs(now_c - before_c) > 1e-3) changes.push_back(std::abs(now_c - before_c));
+    before_c = now_c;
+  }
+  if (changes.size() < k_least_changes) return 0.0;
+  const auto least = changes.begin() + static_cast<std::ptrdiff_t>(changes.size() / k_rarity);
+  std::nth_element(changes.begin(), least, changes.end());
+  return *least <= k_coarsest_c ? *least : 0.0;
+}
+
 /// The coarsest of the usual steps that every believed reading is a multiple of. Readings converted
 /// from whole °F are multiples of 1/1.8 K from -32 °F on, those from whole K lie 0.15 below whole
 /// °C.
-double resolution_of(const Recording& recording, const Conditioned& conditioned, const Trip& trip) {
+double grid_of(const Recording& recording, const Conditioned& conditioned, const Trip& trip) {
   struct Grid {
     double step_c;
     double origin_c;
@@ -60,6 +83,13 @@ double resolution_of(const Recording& recording, const Conditioned& conditioned,
     if (fits) return grid.step_c;
   }
   return 0.0;
+}
+
+/// Readings that were converted and rounded, or have been corrected by an offset, lie on no grid as
+/// coarse as they are.
+double resolution_of(const Recording& recording, const Conditioned& conditioned, const Trip& trip) {
+  return std::max(grid_of(recording, conditioned, trip),
+                  smallest_change(recording, conditioned, trip));
 }
 
 } // namespace
@@ -92,7 +122,9 @@ Trip TripMeter::measure(const TripBorder& border, std::size_t last_row) {
   trip.resolution_c = resolution_of(recording_, conditioned_, trip);
   begin(trip);
   BlockGatherer blocks(options_, trip);
-  if (recording_.has(Role::speed)) trip.distance_km = 0.0;
+  // Where no speed is held until the next row, no way is measured.
+  if (recording_.has(Role::speed) && trip.sample_period_s <= k_longest_hold_s)
+    trip.distance_km = 0.0;
   for (std::size_t row = trip.first_row; row <= trip.last_row; ++row) add_row(trip, row, blocks);
   trip.blocks = blocks.finish();
   trip.sanity.cold_soak = cold_soak(first_, border.rest_s);

@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Runs the commands of the documents for users and compares what they show, and finds their quotations in the source.
+"""Runs the commands of the documents for users and compares what they show, finds their quotations in the source, and
+compares the verdicts that data/demo/README.md promises.
 
     documents_test.py PROGRAM
 
@@ -7,6 +8,7 @@ In a document a block `sh` is run as it stands, all of one page in one folder th
 behind it shows lines of what was printed, in their order, with `...` for what was left out (and any rest at the end). A
 line that begins with `>` quotes the program; … stands for what differs.
 """
+import json
 import os
 import pathlib
 import re
@@ -159,6 +161,47 @@ class Links(unittest.TestCase):
             for target in LINK.findall(page(name)):
                 with self.subTest(page=name, target=target):
                     self.assertTrue((SOURCE / "docs" / target).exists())
+
+
+class DemoVerdicts(unittest.TestCase):
+    """The table of verdicts in data/demo/README.md: what is said with the band, and with the profile alone."""
+    ROW = re.compile(r"^\| (?:`(warden-\d)` )?`([\w.-]+)` \| (.*?) \| (.*?) \|$", re.MULTILINE)
+    VERDICT = re.compile(r"^`([a-z-]+)`(?:, (\d+) %)?")
+
+    @classmethod
+    def setUpClass(cls):
+        cls.demo = SOURCE / "data" / "demo"
+        temporary = tempfile.TemporaryDirectory()
+        cls.addClassCleanup(temporary.cleanup)
+        cls.bands = pathlib.Path(temporary.name)
+        for vehicle in ("warden-1", "warden-2", "warden-3"):
+            subprocess.run([PROGRAM, "learn", *sorted((cls.demo / vehicle / "normal").iterdir()), "--vehicle", vehicle,
+                            "--profile", cls.demo / f"{vehicle}.json", "--band", cls.bands / vehicle],
+                           capture_output=True, check=True)
+
+    def verdict(self, log, *known):
+        result = subprocess.run([PROGRAM, "check", log, *known, "--format", "json", "-q"], capture_output=True, check=True)
+        verdict = json.loads(result.stdout)["verdict"]
+        return verdict["condition"], round(100.0 * verdict["confidence"])
+
+    def test_the_table_is_true(self):
+        table = (self.demo / "README.md").read_text(encoding="utf-8").split("## What coolband says")[1]
+        rows = self.ROW.findall(table)
+        self.assertGreater(len(rows), 10)
+        vehicle = "warden-2"
+        for named, log, by_band, by_profile in rows:
+            # A vehicle is named where it changes.
+            vehicle = named or vehicle
+            path = self.demo / log if log == "tour.csv" else self.demo / vehicle / "trips" / log
+            by_profile = by_band if by_profile == "the same" else by_profile
+            for cell, known in ((by_band, ("--band", self.bands / vehicle)),
+                                (by_profile, ("--profile", self.demo / f"{vehicle}.json"))):
+                with self.subTest(log=log, known=known[0]):
+                    condition, percent = self.VERDICT.match(cell).groups()
+                    told = self.verdict(path, *known)
+                    self.assertEqual(told[0], condition)
+                    if percent:
+                        self.assertEqual(told[1], int(percent))
 
 
 if __name__ == "__main__":

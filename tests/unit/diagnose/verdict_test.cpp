@@ -12,19 +12,21 @@ using namespace coolband::testing;
 namespace {
 
 /// Half an hour, too hot, with a valve that stays shut as the leading cause.
-Judgement decided(const Observed& observed) {
+Judgement decided(const Observed& observed, double period_s = 1.0, double probability = 0.9) {
   Judgement j;
   j.judged_s = 1800.0;
   j.median_c = 92.0;
   j.hottest_c = 95.0;
-  j.causes = {{Condition::thermostat_stuck_closed, 0.9, {}, {}, {}},
-              {Condition::normal, 0.1, {}, {}, {}}};
+  j.causes = {{Condition::thermostat_stuck_closed, probability, {}, {}, {}},
+              {Condition::normal, 1.0 - probability, {}, {}, {}}};
   Episode episode;
   episode.direction = Direction::above;
   episode.end_s = episode.logged_s = 1700.0;
   episode.speed_kmh = 60.0;
   j.episodes.push_back(episode);
-  decide(j, observed, MadeTrip{}.add(180, {92.0F}).take(), made_band(), {});
+  Trip trip = MadeTrip{}.add(180, {92.0F}).take();
+  trip.sample_period_s = period_s;
+  decide(j, observed, trip, made_band(), {});
   return j;
 }
 
@@ -48,4 +50,18 @@ TEST_CASE("hot without a load column is no thermostat's by name, unless it holds
   observed = hot();
   observed.load_logged = true;
   CHECK(decided(observed).condition == Condition::thermostat_stuck_closed);
+}
+
+TEST_CASE("the further the rows are apart, the clearer a cause must be to be named") {
+  Observed observed = hot();
+  observed.load_logged = true;
+  CHECK(decided(observed, 10.0, 0.7).condition == Condition::thermostat_stuck_closed);
+  CHECK(decided(observed, 60.0, 0.7).condition != Condition::thermostat_stuck_closed);
+  CHECK(decided(observed, 60.0, 0.9).condition == Condition::thermostat_stuck_closed);
+  const Judgement blind = decided(observed, 300.0, 0.9);
+  CHECK(blind.condition == Condition::undetermined);
+  CHECK(blind.reasons.front().find("the rows are 5 min apart") == 0);
+  // So hot that no thermostat regulates is too hot however few rows tell it.
+  observed.beyond_regulation = true;
+  CHECK(decided(observed, 300.0, 0.9).condition == Condition::overheating);
 }

@@ -176,3 +176,24 @@ TEST_CASE("lagged load follows a step with its time constant") {
   CHECK(blocks.load_lagged[35] == doctest::Approx(80.0 - 60.0 * std::exp(-1.0)).epsilon(0.01));
   CHECK(blocks.load_lagged.back() > 79.0F);
 }
+
+TEST_CASE("readings that were converted and rounded, or corrected, are as coarse as they were") {
+  // Whole °F as °C with one decimal, and whole °C plus 0.4: neither lies on a coarse grid.
+  std::vector<float> rounded;
+  std::vector<float> corrected;
+  for (int i = 0; i < 600; ++i) {
+    const int step = i / 5 % 40;
+    rounded.push_back(std::round(10.0F * static_cast<float>(140 + step - 32) / 1.8F) / 10.0F);
+    corrected.push_back(static_cast<float>(60 + step) + 0.4F);
+  }
+  CHECK(resolution(rounded) == doctest::Approx(0.55).epsilon(0.12));
+  CHECK(resolution(corrected) == doctest::Approx(1.0).epsilon(1e-3));
+  // Few and wide changes may be the drive's own.
+  CHECK(resolution({60.3F, 64.1F, 70.7F, 75.2F}) == doctest::Approx(0.1));
+}
+
+TEST_CASE("no way is measured where no speed is held until the next row") {
+  Recording recording = steady(20, 90.0);
+  fill(recording, Role::speed, 60.0F);
+  CHECK_FALSE(trips_of(recording).front().distance_km);
+}

@@ -117,6 +117,16 @@ TEST_CASE("a hole in the log is as good as a stop") {
   CHECK(phase_at(trip, 1100.0) == Phase::warm);
 }
 
+TEST_CASE("rows that are minutes apart are no restarts") {
+  std::vector<float> coolant;
+  append_ramp(coolant, 5, 20.0F, 80.0F);
+  append(coolant, 20, 80.0F);
+  const Recording recording = made_recording(300.0, coolant);
+  const Trip trip = find_trips(recording, condition(recording)).front();
+  CHECK(trip.warm_ups.size() == 1);
+  CHECK(std::count(trip.blocks.phase.begin(), trip.blocks.phase.end(), Phase::restart) == 0);
+}
+
 TEST_CASE("an engine that cooled down over a long stop warms up again") {
   Made made = Made{}.ramp(600, 20, 80).hold(600, 80).ramp(1500, 80, 40, 0).ramp(400, 40, 80);
   made.hold(600, 80);
