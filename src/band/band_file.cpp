@@ -196,8 +196,10 @@ void read_model(FieldReader& reader, const Json& json, NormalBand& band) {
         std::all_of(widening->begin(), widening->end(), [](const Json& factor) {
           return factor.is_number() && factor.get<double>() >= 0.1 && factor.get<double>() <= 100.0;
         });
-    if (!good) return reader.complain("widening", "must be a list of factors");
-    band.widening = widening->get<std::vector<double>>();
+    if (good) band.widening = widening->get<std::vector<double>>();
+    // What lies behind the table goes straight on, and must not come out below nothing.
+    if (!good || !std::is_sorted(band.widening.begin(), band.widening.end()))
+      return reader.complain("widening", "must be a list of factors that do not fall");
   }
   band.content = reader.number(json, "content", {0.5, 0.9999}).value_or(0.95);
   band.confidence = reader.number(json, "confidence", {0.5, 0.9999}).value_or(0.95);

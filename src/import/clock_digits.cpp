@@ -84,14 +84,13 @@ bool are_even(const DigitSteps& steps) {
 
 void settle_digits(ClockFormat& format, const TableHead& head, const ColumnPlan& plan,
                    const ClockSample& cells) {
-  const auto stated = stated_form(head, plan);
-  const auto steps = steps_of(cells);
-  if (!steps || (stated && !stated->digits)) return;
-  if (stated) {
-    format.text = TimeText::digits;
+  if (const auto stated = stated_form(head, plan)) {
+    if (stated->digits) format.text = TimeText::digits;
     return;
   }
-  if (has_unit(head, plan) || cells.time.size() < k_least_cells || !are_even(*steps)) return;
+  if (has_unit(head, plan) || cells.time.size() < k_least_cells) return;
+  const auto steps = steps_of(cells);
+  if (!steps || !are_even(*steps)) return;
   format.text = TimeText::digits;
   format.notes.emplace_back("time has no unit: its digits are read as hours, minutes and seconds "
                             "(hhmmss), as each minute ends at 59");

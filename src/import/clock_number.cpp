@@ -31,7 +31,7 @@ struct DayCount {
   const char* origin;
 };
 // Spreadsheets begin with 1899-12-30, Julian days at noon of -4712-01-01, modified ones with
-// 1858-11-17 (from memory). The last two overlap: what may be either is a spreadsheet's until 2064.
+// 1858-11-17 (from memory). A spreadsheet's 60000 is a day of 2064, a modified Julian one of 2023.
 constexpr std::array<DayCount, 3> k_day_counts{
     {{30000.0, 60000.0, 25569.0, "spreadsheet days",
       "spreadsheet days are counted from 1899-12-30, not from 1904"},
@@ -42,7 +42,8 @@ constexpr std::array<DayCount, 3> k_day_counts{
 // A day has as many hours; what counts them is far below any count of days.
 constexpr double k_most_hours = 24.0;
 constexpr double k_hour_s = 3600.0;
-// No coolant log that counts days from its start has rows further apart.
+// Days run would have rows further apart than logs have (common practice, no source): they are
+// hours.
 constexpr double k_longest_step_of_days_s = 15.0;
 // Steps finer than a thousandth would be more than a thousand rows a second in seconds.
 constexpr double k_finest_step = 0.001;

@@ -120,6 +120,17 @@ TEST_CASE("what is no JSON is refused with line and column") {
   CHECK(error_of("{\"schema\": \"coolband.band/1\"").message == "not valid JSON here");
 }
 
+TEST_CASE("a widening that falls is refused: far outside it would turn the band round") {
+  const std::string text = good_text();
+  const std::size_t from = text.find('[', text.find("\"widening\":"));
+  const auto widening = [&](const std::string& list) {
+    return text.substr(0, from) + list + text.substr(text.find(']', from) + 1);
+  };
+  CHECK(error_of(widening("[1.5, 1.2]")).message.find("a list of factors that do not fall") !=
+        std::string::npos);
+  CHECK(parse_band(widening("[1.2, 1.2, 1.5]"), "b").ok());
+}
+
 TEST_CASE("a number beyond all bounds is refused, not thrown") {
   CHECK(error_of(with(good_text(), "centre_c", "1e999")).message ==
         "holds a number that is too large");

@@ -150,6 +150,9 @@ TEST_CASE("counts that happen to look like a clock for a while are none") {
 TEST_CASE("digits are a clock where that is stated, and go with a date beside them") {
   CHECK(with_times({"141510", "141512"}, "time", choosing({"time=time:hhmmss"})).time_s[1] == 2.0);
   CHECK(with_times({"141510.0", "141512.5"}, "Time (hhmmss.s)").time_s[1] == 2.5);
+  CHECK(refusal("Time (hhmmss),ECT\n141577,90\n141578,91\n")
+            .find("cannot be read as a time: e.g. "
+                  "'141577'") != std::string::npos);
   const Recording dated = read("Date,Time,coolant_c\n2031-05-03,235958,80\n2031-05-03,235959,80\n"
                                "2031-05-04,000000,81\n2031-05-04,000001,82\n");
   CHECK(dated.clock.kind == ClockKind::date_time);
