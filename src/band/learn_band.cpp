@@ -35,8 +35,9 @@ constexpr double k_load_step_pct = 5.0;
 constexpr double k_ambient_step_c = 5.0;
 constexpr double k_speed_step_kmh = 10.0;
 
-/// Sorted, so that the order of arrival does not matter, and each drive once.
-void put_in_order(std::vector<DriveSummary>& drives) {
+/// Sorted, so that the order of arrival does not matter, and each drive once. How many stood there
+/// under another name as well: a vehicle begins one drive at a time.
+std::size_t put_in_order(std::vector<DriveSummary>& drives) {
   const auto key = [](const DriveSummary& d) {
     return std::tie(d.start, d.source, d.level_c, d.warm_s);
   };
@@ -44,6 +45,14 @@ void put_in_order(std::vector<DriveSummary>& drives) {
             [&](const auto& a, const auto& b) { return key(a) < key(b); });
   const auto same = [&](const auto& a, const auto& b) { return key(a) == key(b); };
   drives.erase(std::unique(drives.begin(), drives.end(), same), drives.end());
+  const auto copy = [](const auto& a, const auto& b) {
+    return has_date(a.start) &&
+           std::tie(a.start, a.level_c, a.warm_s) == std::tie(b.start, b.level_c, b.warm_s);
+  };
+  const auto end = std::unique(drives.begin(), drives.end(), copy);
+  const auto copies = static_cast<std::size_t>(drives.end() - end);
+  drives.erase(end, drives.end());
+  return copies;
 }
 
 /// Whether a drive proves to be sound or not must not decide which of them keep theirs.
@@ -169,7 +178,7 @@ void add_level(NormalBand& band, const Effects& effects, std::vector<LevelPoint>
 /// The whole of learning, from `band.drives` and `band.folded`.
 Result<NormalBand> learn(NormalBand band, const std::optional<VehicleProfile>& profile,
                          const LearnOptions& options) {
-  put_in_order(band.drives);
+  const std::size_t copies = put_in_order(band.drives);
   keep_latest_circuits(band.drives);
   if (band.drives.empty() && band.folded.empty()) return no_drive();
   band.content = options.content;
@@ -193,6 +202,9 @@ Result<NormalBand> learn(NormalBand band, const std::optional<VehicleProfile>& p
   if (options.fit_circuit && !is_restless(band.traits)) add_circuit(band);
   if (profile) band.opens_c = profile->thermostat_opens_c;
   add_notes(band, profile);
+  if (copies > 0)
+    band.notes.push_back(fmt::format("{} drive{} given under two names count{} once", copies,
+                                     copies == 1 ? "" : "s", copies == 1 ? "s" : ""));
   fold_old_drives(band);
   return band;
 }

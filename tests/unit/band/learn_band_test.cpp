@@ -78,6 +78,26 @@ TEST_CASE("two batches through a band file give the same bytes as all drives at 
   CHECK(write_band(updated(learned(first), second)) == write_band(learned(drives)));
 }
 
+TEST_CASE("a dated drive counts once under whatever names, and that is said") {
+  auto drives = made_drives(8);
+  for (std::size_t i = 0; i < drives.size(); ++i)
+    drives[i].start = "2031-05-0" + std::to_string(i + 1) + "T08:00:00";
+  const auto once = learn_band(drives, "V1");
+  drives.push_back(drives[3]);
+  drives.back().source = "copy of d3";
+  const auto twice = learn_band(drives, "V1");
+  REQUIRE(once);
+  REQUIRE(twice);
+  CHECK(twice->drives.size() == 8);
+  CHECK(twice->centre_c == once->centre_c);
+  const auto said = [](const NormalBand& band) {
+    return std::find(band.notes.begin(), band.notes.end(),
+                     "1 drive given under two names counts once") != band.notes.end();
+  };
+  CHECK(said(*twice));
+  CHECK_FALSE(said(*once));
+}
+
 TEST_CASE("a drive given twice counts once") {
   auto drives = made_drives(6);
   const std::string once = write_band(learned(drives));
