@@ -232,6 +232,11 @@ bool judged_by_warm_up(const Judgement& j, const Observed& o) {
   return o.circuit_s >= k_least_circuit_s && (found ? circuit_spoke(j) : o.fits_circuit);
 }
 
+bool arrived_at_its_level(const Trip& trip) {
+  return std::any_of(trip.warm_ups.begin(), trip.warm_ups.end(),
+                     [](const WarmUp& warm_up) { return warm_up.reached_s.has_value(); });
+}
+
 /// Why nothing can be said, or empty.
 std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip,
                          const NormalBand& band, const JudgeOptions& options) {
@@ -250,7 +255,10 @@ std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip
                        format_duration(trip.sample_period_s));
   }
   const bool found = j.causes.front().condition != Condition::normal;
-  if (o.explained_cold_s > k_cold_share * j.judged_s && !found) {
+  // Nor does a warm-up that never got there, however well the circuit follows it.
+  const bool never_warm = j.judged_s < options.least_judged_s && in_deep_cold(trip) &&
+                          !arrived_at_its_level(trip);
+  if ((o.explained_cold_s > k_cold_share * j.judged_s || never_warm) && !found) {
     return "the cold explains the low reading, but it would hide a thermostat that hangs open just "
            "as well";
   }

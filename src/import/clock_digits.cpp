@@ -5,7 +5,6 @@
 #include "import/heading.hpp"
 #include "import/number_text.hpp"
 #include "import/text_fields.hpp"
-#include "import/time_form.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -21,15 +20,6 @@ constexpr std::size_t k_least_cells = 3;
 bool has_unit(const TableHead& head, const ColumnPlan& plan) {
   const ColumnUse& use = *plan.of(Role::time);
   return use.unit || unit_for(Role::time, head.heading_of(use.index));
-}
-
-/// What the user, the heading or the row of units calls it; nothing where nobody does.
-std::optional<TimeForm> stated_form(const TableHead& head, const ColumnPlan& plan) {
-  const std::size_t column = plan.of(Role::time)->index;
-  if (const auto given = read_time_form(plan.time_form)) return given;
-  if (const auto named = time_form_of(head.heading_of(column))) return named;
-  if (const auto whole = read_time_form(head.heading_of(column))) return whole;
-  return column < head.units.size() ? read_time_form(head.units[column]) : std::nullopt;
 }
 
 /// "085500", "085500.00"
@@ -84,8 +74,9 @@ bool are_even(const DigitSteps& steps) {
 
 void settle_digits(ClockFormat& format, const TableHead& head, const ColumnPlan& plan,
                    const ClockSample& cells) {
-  if (const auto stated = stated_form(head, plan)) {
-    if (stated->digits) format.text = TimeText::digits;
+  const auto stated = stated_forms(head, plan, plan.of(Role::time)->index);
+  if (!stated.empty()) {
+    if (stated.front().digits) format.text = TimeText::digits;
     return;
   }
   if (has_unit(head, plan) || cells.time.size() < k_least_cells) return;

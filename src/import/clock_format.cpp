@@ -94,11 +94,8 @@ PartsSeen look_at_parts(const ClockSample& cells) {
 TimeForm::Parts stated_parts(const TableHead& head, const ColumnPlan& plan) {
   using Parts = TimeForm::Parts;
   const ColumnUse& use = *plan.of(Role::time);
-  const auto given = read_time_form(plan.time_form);
-  if (given && given->parts != Parts::unknown) return given->parts;
-  if (const auto named = time_form_of(head.heading_of(use.index))) return named->parts;
-  if (use.index < head.units.size()) {
-    if (const auto form = read_time_form(head.units[use.index])) return form->parts;
+  for (const TimeForm& form : stated_forms(head, plan, use.index)) {
+    if (form.parts != Parts::unknown) return form.parts;
   }
   if (use.unit && use.unit->name == "min") return Parts::minutes;
   if (use.unit && use.unit->name == "h") return Parts::hours;

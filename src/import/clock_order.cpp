@@ -126,13 +126,11 @@ Error unclear_order(const TableHead& head, const ColumnPlan& plan, std::size_t c
                      head.text, fmt::format("say which with {}", choices));
 }
 
-std::optional<TimeForm> stated_form(const TableHead& head, const ColumnPlan& plan,
-                                    std::size_t column) {
-  if (const auto given = read_time_form(plan.time_form);
-      given && given->order != DateOrder::unknown)
-    return given;
-  if (const auto named = time_form_of(head.heading_of(column))) return named;
-  return column < head.units.size() ? read_time_form(head.units[column]) : std::nullopt;
+DateOrder stated_order(const TableHead& head, const ColumnPlan& plan, std::size_t column) {
+  for (const TimeForm& form : stated_forms(head, plan, column)) {
+    if (form.order != DateOrder::unknown) return form.order;
+  }
+  return DateOrder::unknown;
 }
 
 } // namespace
@@ -141,8 +139,8 @@ Result<OrderFound> find_date_order(const TableHead& head, const ColumnPlan& plan
                                    std::size_t column) {
   const bool own_column = plan.date == column;
   const auto dates = open_dates(clock_sample(head, plan), own_column);
-  const auto form = stated_form(head, plan, column);
-  if (form && form->order != DateOrder::unknown) return OrderFound{form->order, {}};
+  const DateOrder stated = stated_order(head, plan, column);
+  if (stated != DateOrder::unknown) return OrderFound{stated, {}};
   if (dates.empty()) return OrderFound{};
   std::vector<DateOrder> left = orders_left(dates);
   if (left.size() == 1) return OrderFound{left[0], {}};

@@ -27,6 +27,18 @@ double middle_of(std::vector<double> values) {
   return *middle;
 }
 
+std::vector<TimeForm> stated_forms(const TableHead& head, const ColumnPlan& plan,
+                                   std::size_t column) {
+  const std::string heading = head.heading_of(column);
+  const std::string unit = column < head.units.size() ? head.units[column] : std::string();
+  std::vector<TimeForm> forms;
+  for (const auto& form : {read_time_form(plan.time_form), time_form_of(heading),
+                           read_time_form(heading), read_time_form(unit)}) {
+    if (form) forms.push_back(*form);
+  }
+  return forms;
+}
+
 std::string time_heading(const TableHead& head, const ColumnPlan& plan) {
   const std::size_t time = plan.of(Role::time)->index;
   const std::string heading = head.heading_of(time);

@@ -24,6 +24,10 @@ constexpr double k_beginning_s = 2.0;
 constexpr double k_periods_back = 3.0;
 /// Rows for each time from which on a person should know that the clock is coarse.
 constexpr double k_coarse_rows = 1.5;
+/// From this many rows out of place on, and this share of all, a log is not in the order of time: a
+/// log of restarts alone would have trips of twenty rows.
+constexpr std::size_t k_rows_out_of_place = 10;
+constexpr double k_share_out_of_place = 0.05;
 
 bool about_an_hour(double size_s) { return std::abs(size_s - k_hour_s) <= k_out_of_order_s; }
 
@@ -74,7 +78,10 @@ TimeFate ClockWatch::step_back(double clock_s, RowMap::Place at) {
     if (fate == TimeFate::keep) count(roll_over, at, wrap_s);
     return fate;
   }
-  if (back_s < k_out_of_order_s && !started_again(clock_s, back_s)) return TimeFate::aside;
+  if (back_s < k_out_of_order_s && !started_again(clock_s, back_s)) {
+    ++aside_;
+    return TimeFate::aside;
+  }
   return hold(now_s, added_s_, at);
 }
 
@@ -99,7 +106,10 @@ bool ClockWatch::settle_held(double clock_s) {
   const double after_s = clock_s + added_s_ - now_s_;
   const double from_held_s = std::abs(clock_s + held_added_s_ - held_s_);
   const bool back_again = after_s > -k_out_of_order_s && after_s <= hole_s_;
-  if (back_again && std::abs(after_s) < from_held_s) return false;
+  if (back_again && std::abs(after_s) < from_held_s) {
+    ++aside_;
+    return false;
+  }
   keep_held();
   return true;
 }
@@ -185,6 +195,15 @@ std::vector<std::string> ClockWatch::notes() const {
     notes.emplace_back("WARNING: the clock never advances: every row has the same time, so nothing "
                        "that takes time can be judged");
     return notes;
+  }
+  const std::size_t rows = 1 + steps_ + same + aside_;
+  const std::size_t out_of_place = aside_ + counts_[set_back].count;
+  if (out_of_place >= k_rows_out_of_place &&
+      static_cast<double>(out_of_place) >= k_share_out_of_place * static_cast<double>(rows)) {
+    notes.push_back(fmt::format(
+        "WARNING: the rows do not stand in the order of time ({} of {} are out of place): sort the "
+        "log by its time and read it again",
+        out_of_place, rows));
   }
   const double rows_a_time = 1.0 + static_cast<double>(same) / (1.0 + static_cast<double>(steps_));
   if (rows_a_time >= k_coarse_rows) {

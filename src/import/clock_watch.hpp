@@ -113,6 +113,7 @@ class ClockWatch {
   double held_added_s_ = 0.0;
   RowMap::Place held_at_;
   std::size_t steps_ = 0; ///< rows with a later time than the one before
+  std::size_t aside_ = 0;
   std::array<Count, k_events> counts_;
 };
 

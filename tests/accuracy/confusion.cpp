@@ -149,7 +149,7 @@ std::string table_text(const std::vector<Case>& cases) {
         judged.verdict.episodes.size(), judged.sustained_above_k);
     const char* comma = "";
     for (const RankedCause& cause : judged.verdict.causes) {
-      fmt::format_to(out(), "{}\"{}\":[{:.4f},{:.1f}]", comma, name_of(cause.condition),
+      fmt::format_to(out(), "{}\"{}\":[{:.3e},{:.2f}]", comma, name_of(cause.condition),
                      cause.probability, cause.log_evidence);
       comma = ",";
     }

@@ -65,3 +65,27 @@ TEST_CASE("the further the rows are apart, the clearer a cause must be to be nam
   observed.beyond_regulation = true;
   CHECK(decided(observed, 300.0, 0.9).condition == Condition::overheating);
 }
+
+TEST_CASE("in deep cold a warm-up that never arrives is no proof that a thermostat shuts") {
+  // Twenty minutes that the vehicle's own circuit follows, and less than a minute at the level.
+  const auto judged_at = [](float outside_c, std::optional<double> reached_s) {
+    Judgement j;
+    j.judged_s = 0.0;
+    j.causes = {{Condition::normal, 0.97, {}, {}, {}},
+                {Condition::thermostat_stuck_open, 0.03, {}, {}, {}}};
+    Observed observed;
+    observed.circuit_s = 1200.0;
+    observed.fits_circuit = true;
+    Stretch warming{45.0F, 30.0F, 20.0F, outside_c};
+    warming.phase = Phase::warm_up;
+    Trip trip = MadeTrip{}.add(120, warming).take();
+    trip.warm_ups.push_back({0.0, static_cast<double>(outside_c), reached_s, {}, {}, {}, {}});
+    decide(j, observed, trip, made_band(), {});
+    return j;
+  };
+  CHECK(judged_at(10.0F, std::nullopt).condition == Condition::normal);
+  CHECK(judged_at(-15.0F, 1100.0).condition == Condition::normal);
+  const Judgement cold = judged_at(-15.0F, std::nullopt);
+  CHECK(cold.condition == Condition::undetermined);
+  CHECK(cold.reasons.front().find("the cold explains") == 0);
+}

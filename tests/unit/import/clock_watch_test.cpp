@@ -106,6 +106,28 @@ TEST_CASE("a clock that stands still is warned of, a coarse one is described") {
 
 // SAE J1979 limits the run time of PID 1F to 65535 s (two bytes; a table of the domain notes); from
 // memory, it should stand still there, but counters that go on at 0 are seen.
+TEST_CASE("a log that is not in the order of time is warned of, restarts and single rows are not") {
+  std::vector<std::string> swapped = counted(0, 99);
+  for (std::size_t i = 2; i + 1 < swapped.size(); i += 2) std::swap(swapped[i], swapped[i + 1]);
+  CHECK(with_seconds(swapped).how.notes ==
+        std::vector<std::string>{
+            "WARNING: the rows do not stand in the order of time (49 of 100 are out of place): sort "
+            "the log by its time and read it again"});
+
+  std::vector<std::string> shuffled = counted(0, 3599);
+  std::shuffle(shuffled.begin(), shuffled.end(), std::mt19937(7));
+  const auto notes = with_seconds(shuffled).how.notes;
+  REQUIRE(notes.size() == 1);
+  CHECK(notes.front().find("do not stand in the order of time") != std::string::npos);
+
+  std::vector<std::string> restarts;
+  for (int i = 0; i < 40; ++i) restarts = joined(restarts, counted(0, 59));
+  CHECK(with_seconds(restarts).how.notes.empty());
+  std::vector<std::string> few = counted(0, 999);
+  for (std::size_t i = 10; i < few.size(); i += 40) std::swap(few[i], few[i + 1]);
+  CHECK(with_seconds(few).how.notes.empty());
+}
+
 TEST_CASE("a counter of two bytes rolls over or stands still at its end") {
   const Recording over = with_seconds({"65533", "65534", "65535", "0", "1"});
   CHECK(over.time_s == std::vector<double>{0, 1, 2, 3, 4});
