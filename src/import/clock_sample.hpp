@@ -22,8 +22,8 @@ ClockSample clock_sample(const TableHead& head, const ColumnPlan& plan);
 /// The middle value (the upper of two), or 0 of none.
 double middle_of(std::vector<double> values);
 
-/// What the user, the heading and the row of units say of how the times of a column are written: the
-/// first counts most.
+/// What the user, the heading and the row of units say of how the times of a column are written:
+/// the first counts most.
 std::vector<TimeForm> stated_forms(const TableHead& head, const ColumnPlan& plan,
                                    std::size_t column);
 

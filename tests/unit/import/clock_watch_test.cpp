@@ -109,10 +109,11 @@ TEST_CASE("a clock that stands still is warned of, a coarse one is described") {
 TEST_CASE("a log that is not in the order of time is warned of, restarts and single rows are not") {
   std::vector<std::string> swapped = counted(0, 99);
   for (std::size_t i = 2; i + 1 < swapped.size(); i += 2) std::swap(swapped[i], swapped[i + 1]);
-  CHECK(with_seconds(swapped).how.notes ==
-        std::vector<std::string>{
-            "WARNING: the rows do not stand in the order of time (49 of 100 are out of place): sort "
-            "the log by its time and read it again"});
+  CHECK(
+      with_seconds(swapped).how.notes ==
+      std::vector<std::string>{
+          "WARNING: the rows do not stand in the order of time (49 of 100 are out of place): sort "
+          "the log by its time and read it again"});
 
   std::vector<std::string> shuffled = counted(0, 3599);
   std::shuffle(shuffled.begin(), shuffled.end(), std::mt19937(7));
