@@ -18,9 +18,6 @@ struct WrittenCase {
   const std::string& log;
 };
 
-/// Scenario in the form of `coolband.scenario/1`, the vehicle inside it.
-std::string scenario_text(const Scenario& scenario);
-
 /// Writes learn-00.csv ..., learn-00.json ..., test.csv and test.json into `directory`, which is
 /// made if need be. Error (kind output) when that cannot be done.
 std::optional<Error> write_case(const std::string& directory, const WrittenCase& written);

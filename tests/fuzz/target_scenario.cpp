@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Scenarios: read, written out in full and read again, and driven for a while.
 #include "fuzz/properties.hpp"
-#include "fuzz/scenario_text.hpp"
+#include "fuzz/scenario_told.hpp"
+#include "support/scenario_text.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -53,7 +54,7 @@ void run_scenario(std::string_view bytes) {
   if (!file) return check_file_error(file.error(), text, k_name);
   const Told first = told_of(*file);
   first.require_finite();
-  const std::string written = scenario_text(*file);
+  const std::string written = scenario_text(file->scenario, file->clock);
   const auto again = cli::parse_scenario(written, k_name);
   require(again.ok(), "written out in full it is accepted: " +
                           (again ? std::string() : describe(again.error())));
