@@ -11,7 +11,9 @@
 #include "diagnose/turns.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <iterator>
 #include <limits>
 #include <optional>
 
@@ -37,6 +39,15 @@ constexpr double k_lasting_share = 0.8;
 /// An account that may put its turns wherever they fit is believed less than one that says
 /// beforehand where it fails, nats (judgement).
 constexpr double k_free_turns = 4.0;
+/// An account so far behind the best is given up: a wider misfit makes less of the distance, but
+/// not that much less, nats.
+constexpr double k_hopeless = 40.0;
+/// Which part it is must not hang on where a search began. Where the best fault leads the sound
+/// vehicle by this (nats), each account is tried from so many other vehicles, and left where it
+/// remains behind what it was by more than the second.
+constexpr double k_worth_trying = 3.0;
+constexpr double k_no_better = 4.0;
+constexpr std::size_t k_other_vehicles = 4;
 
 double sum_of(const std::vector<double>& values) {
   double sum = 0.0;
@@ -79,10 +90,11 @@ class Comparison {
   Comparison(const TripFit& fit, bool learned, bool reading_steps)
       : fit_(fit), sound_(fit.fit_sound(Vector::Zero(k_dimensions))) {
     double best_cost = sound_.cost;
+    const Vector vehicles[] = {Vector::Zero(k_dimensions), sound_.z};
     for (const Candidate& candidate : candidates()) {
       // Against a circuit that is not this vehicle's own a slow sensor would excuse any misfit.
       if (!learned && candidate.for_known_vehicles) continue;
-      Account account = fit_.fit(candidate, sound_, best_cost);
+      Account account = fit_.fit(candidate, vehicles, best_cost + k_hopeless);
       best_cost = std::min(best_cost, account.cost);
       const bool would_step = candidate.condition == Condition::sensor_fault;
       weighed_.push_back(
@@ -90,6 +102,7 @@ class Comparison {
            would_step && !reading_steps ? std::vector<Turns>{} : spells_of(candidate)});
     }
     try_sound_elsewhere();
+    try_faults_elsewhere();
     sound_quick_ = quick_deviations(sound_);
     sound_misfit_k_ = misfit_of(sound_quick_) / k_quick_misfit;
     if (!learned) return; // free turns would only soak up what the usual circuit gets wrong
@@ -110,12 +123,43 @@ class Comparison {
   /// The vehicle as the best fault leaves it may be nearer to a sound account than what was known:
   /// one that is missed would be a false alarm.
   void try_sound_elsewhere() {
-    const auto best =
-        std::min_element(weighed_.begin(), weighed_.end(), [](const Weighed& a, const Weighed& b) {
-          return a.lasting->cost < b.lasting->cost;
-        });
-    Account again = fit_.fit_sound(best->lasting->z);
+    Account again = fit_.fit_sound(leading_accounts().front()->z);
     if (again.cost < sound_.cost) sound_ = std::move(again);
+  }
+
+  void try_faults_elsewhere() {
+    const auto leading = leading_accounts();
+    const double best_cost = leading.front()->cost;
+    if (sound_.cost - best_cost < k_worth_trying) return;
+    std::vector<Vector> vehicles;
+    for (const Account* account : leading) {
+      if (vehicles.size() == k_other_vehicles || account->cost > best_cost + k_hopeless) break;
+      vehicles.push_back(account->z);
+    }
+    for (const Vector& vehicle : vehicles) {
+      for (Weighed& one : weighed_) {
+        Account& account = *one.lasting;
+        if (account.cost > best_cost + k_hopeless) continue;
+        const double hopeless = std::min(best_cost + k_hopeless, account.cost + k_no_better);
+        Account again = fit_.fit(*account.candidate, {&vehicle, 1}, hopeless);
+        if (again.cost < account.cost) account = std::move(again);
+      }
+    }
+  }
+
+  /// The best lasting account of each cause, the best of all first.
+  [[nodiscard]] std::vector<const Account*> leading_accounts() const {
+    std::array<const Account*, k_cause_count> best{};
+    for (const Weighed& one : weighed_) {
+      const Account*& of_cause = best[static_cast<std::size_t>(one.condition)];
+      if (of_cause == nullptr || one.lasting->cost < of_cause->cost) of_cause = &*one.lasting;
+    }
+    std::vector<const Account*> leading;
+    std::copy_if(best.begin(), best.end(), std::back_inserter(leading),
+                 [](const Account* account) { return account != nullptr; });
+    std::stable_sort(leading.begin(), leading.end(),
+                     [](const Account* a, const Account* b) { return a->cost < b->cost; });
+    return leading;
   }
 
   [[nodiscard]] std::vector<Score> scores_at(double misfit_k) const {

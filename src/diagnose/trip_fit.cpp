@@ -27,10 +27,7 @@ constexpr double k_first_severities[] = {0.1, 0.35, 0.65, 0.95};
 constexpr double k_severity_mean = 0.45;
 constexpr double k_severity_scatter = 0.35;
 constexpr int k_steps = 12;
-/// An account so far behind the best, after so many steps, is given up: a wider misfit makes less
-/// of the distance, but not that much less.
-constexpr double k_hopeless = 40.0; // nats
-constexpr int k_steps_granted = 3;
+constexpr int k_steps_granted = 3;   ///< to an account that looks hopeless
 constexpr double k_least_gain = 0.1; ///< nats
 /// Slopes are carried on for so many steps (Broyden 1965, from memory) before they are worked out
 /// anew.
@@ -79,6 +76,25 @@ void carry_on_slope(Account& moved, const Account& before) {
   ++moved.slope_age;
 }
 
+/// By damped normal equations. A severity at its end stays there, and the vehicle goes where it
+/// goes best with it: as if it could move on, the step would be long and wrong.
+void move_within_bounds(Account& account, const Matrix& curved, const Vector& gradient) {
+  Vector move = curved.ldlt().solve(gradient);
+  if (account.candidate != nullptr) {
+    const double wanted = account.severity + move(k_dimensions);
+    const double severity = std::clamp(wanted, 0.0, 1.0);
+    if (severity != wanted) {
+      const double left = severity - account.severity;
+      const Vector of_vehicle =
+          gradient.head(k_dimensions) - left * curved.col(k_dimensions).head(k_dimensions);
+      move.head(k_dimensions) =
+          curved.topLeftCorner(k_dimensions, k_dimensions).ldlt().solve(of_vehicle);
+    }
+    account.severity = severity;
+  }
+  account.z += Vector(move.head(k_dimensions)).cwiseMax(-k_longest_move).cwiseMin(k_longest_move);
+}
+
 } // namespace
 
 Vehicles::Vehicles(const CircuitKnowledge& knowledge)
@@ -113,11 +129,11 @@ Account TripFit::fit_sound(const Vector& from) const {
   return fitted(std::move(account), std::numeric_limits<double>::infinity());
 }
 
-/// From the vehicle as it was known, or as the sound account leaves it, whatever is nearer.
-Account TripFit::fit(const Candidate& candidate, const Account& sound, double best_cost) const {
+Account TripFit::fit(const Candidate& candidate, std::span<const Vector> vehicles,
+                     double hopeless) const {
   Account best;
   double least = std::numeric_limits<double>::infinity();
-  for (const Vector& z : {Vector(Vector::Zero(k_dimensions)), sound.z}) {
+  for (const Vector& z : vehicles) {
     for (const double severity : k_first_severities) {
       Account trial;
       trial.candidate = &candidate;
@@ -130,7 +146,7 @@ Account TripFit::fit(const Candidate& candidate, const Account& sound, double be
       best = std::move(trial);
     }
   }
-  return fitted(std::move(best), best_cost);
+  return fitted(std::move(best), hopeless);
 }
 
 /// K, reading less prediction, of the scored blocks.
@@ -249,11 +265,8 @@ bool TripFit::step(Account& account) const {
   for (; account.damping < 1e4; account.damping *= 8.0) {
     Matrix damped = curved;
     damped.diagonal() *= 1.0 + account.damping;
-    const Vector move = damped.ldlt().solve(gradient);
     Account moved = account;
-    moved.z += Vector(move.head(k_dimensions)).cwiseMax(-k_longest_move).cwiseMin(k_longest_move);
-    if (account.candidate != nullptr)
-      moved.severity = std::clamp(account.severity + move(k_dimensions), 0.0, 1.0);
+    move_within_bounds(moved, damped, gradient);
     moved.deviations = deviations_by(moved.fault(), moved.z);
     const double after = cost(moved);
     if (!(after < before)) continue;
@@ -280,11 +293,11 @@ void TripFit::settle(Account& account) const {
   account.bound = prior_cost(account) + 0.5 * pivots.array().log().sum();
 }
 
-Account TripFit::fitted(Account account, double best_cost) const {
+Account TripFit::fitted(Account account, double hopeless) const {
   if (account.candidate == nullptr) account.deviations = deviations_by({}, account.z);
   for (int step = 0; step < k_steps; ++step) {
     if (!improve(account)) break;
-    if (step >= k_steps_granted && cost(account) > best_cost + k_hopeless) break;
+    if (step >= k_steps_granted && cost(account) > hopeless) break;
   }
   account.cost = cost(account);
   settle(account);

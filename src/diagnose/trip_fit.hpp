@@ -68,10 +68,10 @@ class TripFit {
   TripFit(const CircuitTrip& trip, const CircuitKnowledge& knowledge);
 
   [[nodiscard]] Account fit_sound(const Eigen::VectorXd& from) const;
-  /// From the vehicle as it was known, or as the sound account leaves it, whatever is nearer.
-  /// `best_cost`: of the best account so far; a hopeless one is not followed to its end.
-  [[nodiscard]] Account fit(const Candidate& candidate, const Account& sound,
-                            double best_cost) const;
+  /// From the nearest of these vehicles. An account that still costs more than `hopeless` after a
+  /// few steps is not followed to its end.
+  [[nodiscard]] Account fit(const Candidate& candidate, std::span<const Eigen::VectorXd> vehicles,
+                            double hopeless) const;
 
   /// K, reading less prediction, of the scored blocks.
   [[nodiscard]] Eigen::VectorXd deviations_by(const ReducedFault& fault, const Eigen::VectorXd& z,
@@ -84,7 +84,7 @@ class TripFit {
   [[nodiscard]] double misfit_k() const { return misfit_k_; }
 
  private:
-  [[nodiscard]] Account fitted(Account account, double best_cost) const;
+  [[nodiscard]] Account fitted(Account account, double hopeless) const;
   /// What prior knowledge of vehicle, severity and cold start says against it, nats.
   [[nodiscard]] double prior_cost(const Account& account) const;
   [[nodiscard]] double cost(const Account& account) const;

@@ -12,6 +12,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 #include <vector>
 
 using namespace coolband;
@@ -139,6 +140,35 @@ TEST_CASE("a vehicle that differs from what is known, within its limits, is soun
     CircuitDrive drive = driven_legs(31, 15.0, ordinary_legs());
     read_off(drive, circuit, 1.0);
     CHECK(rank_causes({}, evidence_of(drive)).front().condition == Condition::normal);
+  }
+}
+
+TEST_CASE("a dead fan is found though the vehicle differs from what is known") {
+  // Dead is the end of a range, and a search from the usual vehicle ends before it: half a fan and
+  // half of the air fit nearly as well.
+  using enum CircuitParameter;
+  const std::pair<CircuitParameter, double> open[] = {{still_air, 0.9},  {ram_air, 0.15},
+                                                      {load_heat, 0.08}, {flow, 0.12},
+                                                      {loss, 0.25},      {heater, 0.4}};
+  const std::vector<Leg> legs{standing(1), road(10), standing(10), crawling_up(14), standing(12)};
+  for (const std::uint64_t seed : {6U, 10U, 14U}) {
+    Random random(seed);
+    CircuitValues circuit = usual_circuit();
+    for (const auto& [parameter, scatter] : open)
+      circuit[static_cast<std::size_t>(parameter)] *= std::exp(scatter * random.between(-1.7, 1.7));
+    for (const ReducedFault& dead :
+         {ReducedFault{.fan = 0.0}, ReducedFault{.still_air = 0.2, .fan = 0.0}}) {
+      CircuitDrive drive = driven_legs(seed, 28.0, legs);
+      read_off(drive, circuit, 1.0, dead);
+      const auto evidence = evidence_of(drive);
+      const auto fan =
+          std::find_if(evidence.hypotheses.begin(), evidence.hypotheses.end(),
+                       [](const auto& h) { return h.condition == Condition::fan_not_cooling; });
+      CAPTURE(seed);
+      CAPTURE(fan->what);
+      CAPTURE(evidence.hypotheses.front().what);
+      CHECK(fan->log_evidence > evidence.hypotheses.front().log_evidence - 3.0);
+    }
   }
 }
 
