@@ -45,6 +45,7 @@ std::optional<Drift> find_drift(const std::vector<LevelPoint>& folded,
                                  [](const DriveSummary& drive) { return has_date(drive.start); });
   if (!dated || points.size() < k_least_drives) return std::nullopt;
   std::vector<double> levels;
+  levels.reserve(points.size());
   for (const LevelPoint& point : points) levels.push_back(point.level_c);
   const CusumDesign design; // k 0.5, h 5: k_drives_to_false_alarm
   const auto report = self_starting_cusum(levels, design, CusumState::start(design),

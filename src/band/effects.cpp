@@ -42,6 +42,7 @@ constexpr double k_lag_gain = 3.84;
 std::vector<Part> parts_of(const std::vector<DriveSummary>& drives,
                            const std::vector<FoldedDrives>& folded) {
   std::vector<Part> parts;
+  parts.reserve(folded.size() + drives.size());
   for (const FoldedDrives& sums : folded)
     parts.push_back({&sums.within, sums.looks, static_cast<double>(sums.count)});
   for (const DriveSummary& drive : drives)

@@ -120,6 +120,7 @@ bool all_single(const std::vector<LevelPoint>& points) {
 double middle(std::vector<double> values, const std::vector<LevelPoint>& points) {
   if (all_single(points)) return median(std::move(values));
   std::vector<double> weights;
+  weights.reserve(points.size());
   for (const LevelPoint& point : points) weights.push_back(point.drives);
   return weighted_median(values, weights);
 }
@@ -129,6 +130,7 @@ double middle(std::vector<double> values, const std::vector<LevelPoint>& points)
 std::vector<LevelPoint> level_points(const std::vector<DriveSummary>& drives,
                                      const Effects& effects, const NormalBand& band) {
   std::vector<LevelPoint> points;
+  points.reserve(drives.size());
   for (const DriveSummary& drive : drives)
     points.push_back({level_at_reference(drive.moments, effects, band), drive.ambient_mean_c, 1.0});
   return points;
@@ -172,6 +174,7 @@ double mean_level(const std::vector<LevelPoint>& points) {
 
 double median_level(const std::vector<LevelPoint>& points) {
   std::vector<double> levels;
+  levels.reserve(points.size());
   for (const LevelPoint& point : points) levels.push_back(point.level_c);
   return middle(std::move(levels), points);
 }
@@ -179,6 +182,7 @@ double median_level(const std::vector<LevelPoint>& points) {
 double level_scatter(const std::vector<LevelPoint>& points) {
   const double centre = median_level(points);
   std::vector<double> distances;
+  distances.reserve(points.size());
   for (const LevelPoint& point : points) distances.push_back(std::abs(point.level_c - centre));
   return middle(std::move(distances), points) * k_mad_to_sigma;
 }

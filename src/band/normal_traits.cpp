@@ -46,6 +46,7 @@ std::optional<Trait> trait_over(const std::vector<DriveSummary>& drives, Get get
 /// What the usual step of the readings does to a temperature, K (1 s.d.).
 double usual_rounding(const std::vector<DriveSummary>& drives) {
   std::vector<double> steps;
+  steps.reserve(drives.size());
   for (const DriveSummary& drive : drives) steps.push_back(drive.resolution_c);
   return steps.empty() ? 0.0 : quantisation_sigma(median(std::move(steps)));
 }

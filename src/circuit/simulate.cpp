@@ -126,7 +126,7 @@ class Simulation {
 };
 
 std::size_t steps_in(double seconds) {
-  return static_cast<std::size_t>(seconds / k_simulation_step_s + 0.5);
+  return static_cast<std::size_t>(std::llround(seconds / k_simulation_step_s));
 }
 
 void run(const Scenario& scenario, const std::function<bool(const SimulatedRow&)>& each_row) {
