@@ -43,11 +43,9 @@ constexpr double k_free_turns = 4.0;
 /// not that much less, nats.
 constexpr double k_hopeless = 40.0;
 /// Which part it is must not hang on where a search began. Where the best fault leads the sound
-/// vehicle by this (nats), each account is tried from so many other vehicles, and left where it
-/// remains behind what it was by more than the second.
+/// vehicle by this (nats), each account is tried from so many other vehicles.
 constexpr double k_worth_trying = 3.0;
-constexpr double k_no_better = 4.0;
-constexpr std::size_t k_other_vehicles = 4;
+constexpr std::size_t k_other_vehicles = 2;
 
 double sum_of(const std::vector<double>& values) {
   double sum = 0.0;
@@ -131,18 +129,17 @@ class Comparison {
     const auto leading = leading_accounts();
     const double best_cost = leading.front()->cost;
     if (sound_.cost - best_cost < k_worth_trying) return;
-    std::vector<Vector> vehicles;
+    std::vector<Account> others;
     for (const Account* account : leading) {
-      if (vehicles.size() == k_other_vehicles || account->cost > best_cost + k_hopeless) break;
-      vehicles.push_back(account->z);
+      if (others.size() == k_other_vehicles || account->cost > best_cost + k_hopeless) break;
+      others.push_back(*account);
     }
-    for (const Vector& vehicle : vehicles) {
+    for (const Account& other : others) {
       for (Weighed& one : weighed_) {
         Account& account = *one.lasting;
         if (account.cost > best_cost + k_hopeless) continue;
-        const double hopeless = std::min(best_cost + k_hopeless, account.cost + k_no_better);
-        Account again = fit_.fit(*account.candidate, {&vehicle, 1}, hopeless);
-        if (again.cost < account.cost) account = std::move(again);
+        auto better = fit_.fit_better(account, other, best_cost + k_hopeless);
+        if (better) account = std::move(*better);
       }
     }
   }

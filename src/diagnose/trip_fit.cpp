@@ -27,7 +27,9 @@ constexpr double k_first_severities[] = {0.1, 0.35, 0.65, 0.95};
 constexpr double k_severity_mean = 0.45;
 constexpr double k_severity_scatter = 0.35;
 constexpr int k_steps = 12;
-constexpr int k_steps_granted = 3;   ///< to an account that looks hopeless
+constexpr int k_steps_granted = 3; ///< to an account that looks hopeless
+/// A second search that is still behind the first by this is not followed to its end, nats.
+constexpr double k_no_better = 4.0;
 constexpr double k_least_gain = 0.1; ///< nats
 /// Slopes are carried on for so many steps (Broyden 1965, from memory) before they are worked out
 /// anew.
@@ -131,6 +133,23 @@ Account TripFit::fit_sound(const Vector& from) const {
 
 Account TripFit::fit(const Candidate& candidate, std::span<const Vector> vehicles,
                      double hopeless) const {
+  return fitted(nearest(candidate, vehicles), hopeless);
+}
+
+std::optional<Account> TripFit::fit_better(const Account& than, const Account& beside,
+                                           double hopeless) const {
+  Account account = nearest(*than.candidate, {&beside.z, 1});
+  account.slope.resize(account.deviations.size(), k_dimensions + 1);
+  account.slope.leftCols(k_dimensions) = beside.slope.leftCols(k_dimensions);
+  account.slope.col(k_dimensions) = severity_slope(account);
+  account.slope_age = 1;
+  descend(account, std::min(hopeless, than.cost + k_no_better));
+  if (account.cost >= than.cost) return std::nullopt;
+  settle(account);
+  return account;
+}
+
+Account TripFit::nearest(const Candidate& candidate, std::span<const Vector> vehicles) const {
   Account best;
   double least = std::numeric_limits<double>::infinity();
   for (const Vector& z : vehicles) {
@@ -146,7 +165,7 @@ Account TripFit::fit(const Candidate& candidate, std::span<const Vector> vehicle
       best = std::move(trial);
     }
   }
-  return fitted(std::move(best), hopeless);
+  return best;
 }
 
 /// K, reading less prediction, of the scored blocks.
@@ -194,14 +213,14 @@ Matrix TripFit::slopes(const Account& account) const {
     moved(p) += k_difference;
     slopes.col(p) = (account.deviations - deviations_by(account.fault(), moved)) / k_difference;
   }
-  if (account.candidate != nullptr) {
-    const double step = account.severity > 0.5 ? -0.05 : 0.05;
-    slopes.col(k_dimensions) =
-        (account.deviations -
-         deviations_by(account.candidate->fault(account.severity + step), account.z)) /
-        step;
-  }
+  if (account.candidate != nullptr) slopes.col(k_dimensions) = severity_slope(account);
   return slopes;
+}
+
+Vector TripFit::severity_slope(const Account& account) const {
+  const double step = account.severity > 0.5 ? -0.05 : 0.05;
+  const ReducedFault fault = account.candidate->fault(account.severity + step);
+  return (account.deviations - deviations_by(fault, account.z)) / step;
 }
 
 Vector TripFit::shortfalls(const Vector& z) const {
@@ -295,13 +314,17 @@ void TripFit::settle(Account& account) const {
 
 Account TripFit::fitted(Account account, double hopeless) const {
   if (account.candidate == nullptr) account.deviations = deviations_by({}, account.z);
+  descend(account, hopeless);
+  settle(account);
+  return account;
+}
+
+void TripFit::descend(Account& account, double hopeless) const {
   for (int step = 0; step < k_steps; ++step) {
     if (!improve(account)) break;
     if (step >= k_steps_granted && cost(account) > hopeless) break;
   }
   account.cost = cost(account);
-  settle(account);
-  return account;
 }
 
 /// What a start from cold says against a sensor that is wrong when cold, nats; in full, since it

@@ -11,6 +11,7 @@
 #include "diagnose/circuit_trip.hpp"
 #include "diagnose/cooling_reserve.hpp"
 
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -72,6 +73,10 @@ class TripFit {
   /// few steps is not followed to its end.
   [[nodiscard]] Account fit(const Candidate& candidate, std::span<const Eigen::VectorXd> vehicles,
                             double hopeless) const;
+  /// The same candidate from the vehicle as another account leaves it, whose slopes will do to
+  /// begin with; nothing where that is no better.
+  [[nodiscard]] std::optional<Account> fit_better(const Account& than, const Account& beside,
+                                                  double hopeless) const;
 
   /// K, reading less prediction, of the scored blocks.
   [[nodiscard]] Eigen::VectorXd deviations_by(const ReducedFault& fault, const Eigen::VectorXd& z,
@@ -84,11 +89,15 @@ class TripFit {
   [[nodiscard]] double misfit_k() const { return misfit_k_; }
 
  private:
+  [[nodiscard]] Account nearest(const Candidate& candidate,
+                                std::span<const Eigen::VectorXd> vehicles) const;
   [[nodiscard]] Account fitted(Account account, double hopeless) const;
+  void descend(Account& account, double hopeless) const;
   /// What prior knowledge of vehicle, severity and cold start says against it, nats.
   [[nodiscard]] double prior_cost(const Account& account) const;
   [[nodiscard]] double cost(const Account& account) const;
   [[nodiscard]] Eigen::MatrixXd slopes(const Account& account) const;
+  [[nodiscard]] Eigen::VectorXd severity_slope(const Account& account) const;
   [[nodiscard]] Eigen::VectorXd weights(const Account& account) const;
   /// How far the vehicle fails each demand, in standard deviations.
   [[nodiscard]] Eigen::VectorXd shortfalls(const Eigen::VectorXd& z) const;
