@@ -160,7 +160,7 @@ Account TripFit::nearest(const Candidate& candidate, std::span<const Vector> veh
       trial.severity = severity;
       trial.deviations = deviations_by(candidate.fault(severity), z);
       const double now = cost(trial);
-      if (now >= least) continue;
+      if (best.candidate != nullptr && now >= least) continue;
       least = now;
       best = std::move(trial);
     }

@@ -255,7 +255,7 @@ std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip
                        format_duration(trip.sample_period_s));
   }
   const bool found = j.causes.front().condition != Condition::normal;
-  // Nor does a warm-up that never got there, however well the circuit follows it.
+  // A warm-up that never got there shows no more, however well the circuit follows it.
   const bool never_warm =
       j.judged_s < options.least_judged_s && in_deep_cold(trip) && !arrived_at_its_level(trip);
   if ((o.explained_cold_s > k_cold_share * j.judged_s || never_warm) && !found) {
