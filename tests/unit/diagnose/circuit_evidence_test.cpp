@@ -67,9 +67,10 @@ double evidence_for(const CircuitEvidence& evidence, Condition condition) {
   return evidence.log_evidence[static_cast<std::size_t>(condition)];
 }
 
-const Hypothesis& sound_of(const CircuitEvidence& evidence) {
+/// They stand best first.
+const Hypothesis& best_of(const CircuitEvidence& evidence, Condition condition) {
   return *std::find_if(evidence.hypotheses.begin(), evidence.hypotheses.end(),
-                       [](const Hypothesis& h) { return h.condition == Condition::normal; });
+                       [&](const Hypothesis& h) { return h.condition == condition; });
 }
 
 Blocks long_trip(std::size_t blocks) {
@@ -97,7 +98,7 @@ TEST_CASE("every candidate's own drive is accounted for best by its own part") {
       CAPTURE(best.what);
       CHECK(part_of(best.condition) == part_of(candidate.condition));
       CHECK(best.log_evidence > 1.0);
-      CHECK(best.misfit_k < sound_of(evidence).misfit_k);
+      CHECK(best.misfit_k < best_of(evidence, Condition::normal).misfit_k);
     }
   }
 }
@@ -161,13 +162,11 @@ TEST_CASE("a dead fan is found though the vehicle differs from what is known") {
       CircuitDrive drive = driven_legs(seed, 28.0, legs);
       read_off(drive, circuit, 1.0, dead);
       const auto evidence = evidence_of(drive);
-      const auto fan =
-          std::find_if(evidence.hypotheses.begin(), evidence.hypotheses.end(),
-                       [](const auto& h) { return h.condition == Condition::fan_not_cooling; });
+      const Hypothesis& fan = best_of(evidence, Condition::fan_not_cooling);
       CAPTURE(seed);
-      CAPTURE(fan->what);
+      CAPTURE(fan.what);
       CAPTURE(evidence.hypotheses.front().what);
-      CHECK(fan->log_evidence > evidence.hypotheses.front().log_evidence - 3.0);
+      CHECK(fan.log_evidence > evidence.hypotheses.front().log_evidence - 3.0);
     }
   }
 }
@@ -197,7 +196,7 @@ TEST_CASE("hypotheses are ranked, the sound vehicle among them once, with nothin
       std::count_if(evidence.hypotheses.begin(), evidence.hypotheses.end(),
                     [](const Hypothesis& h) { return h.condition == Condition::normal; });
   CHECK(sound == 1);
-  CHECK(sound_of(evidence).log_evidence == 0.0);
+  CHECK(best_of(evidence, Condition::normal).log_evidence == 0.0);
   CHECK(evidence_for(evidence, Condition::normal) == 0.0);
   for (const Hypothesis& hypothesis : evidence.hypotheses) {
     CHECK(std::isfinite(hypothesis.log_evidence));
