@@ -104,8 +104,6 @@ TEST_CASE("a clock that stands still is warned of, a coarse one is described") {
   CHECK(coarse.size() == 9);
 }
 
-// SAE J1979 limits the run time of PID 1F to 65535 s (two bytes; a table of the domain notes); from
-// memory, it should stand still there, but counters that go on at 0 are seen.
 TEST_CASE("a log that is not in the order of time is warned of, restarts and single rows are not") {
   std::vector<std::string> swapped = counted(0, 99);
   for (std::size_t i = 2; i + 1 < swapped.size(); i += 2) std::swap(swapped[i], swapped[i + 1]);
@@ -129,6 +127,8 @@ TEST_CASE("a log that is not in the order of time is warned of, restarts and sin
   CHECK(with_seconds(few).how.notes.empty());
 }
 
+// SAE J1979 limits the run time of PID 1F to 65535 s (two bytes; a table of the domain notes); from
+// memory, it should stand still there, but counters that go on at 0 are seen.
 TEST_CASE("a counter of two bytes rolls over or stands still at its end") {
   const Recording over = with_seconds({"65533", "65534", "65535", "0", "1"});
   CHECK(over.time_s == std::vector<double>{0, 1, 2, 3, 4});
