@@ -19,8 +19,10 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr std::size_t k_block_bytes = 10;
-/// A band of an earlier build knows of no fan: its circuit is fitted anew with the next `--update`.
-constexpr std::size_t k_parameters_before_fan = 17;
+/// A band of an earlier build knows of no fan, or has its heat elsewhere than in the metal: its
+/// circuit is fitted anew with the next `--update`.
+constexpr CircuitParameter k_known_late[] = {CircuitParameter::metal, CircuitParameter::fan,
+                                             CircuitParameter::fan_after};
 constexpr std::size_t k_joint_size = k_circuit_parameters * (k_circuit_parameters + 1) / 2;
 
 /// As many digits as the limits are worth, and the same on every machine.
@@ -131,9 +133,13 @@ std::optional<FittedCircuit> circuit_from(FieldReader& reader, const Json& json)
   circuit.saw_speed = has_seen(*found, "speed");
   circuit.saw_ambient = has_seen(*found, "ambient");
   for (std::size_t p = 0; p < k_circuit_parameters; ++p) {
-    const std::string name(name_of(static_cast<CircuitParameter>(p)));
+    const auto parameter = static_cast<CircuitParameter>(p);
+    const std::string name(name_of(parameter));
     const auto one = parameters->find(name);
-    if (one == parameters->end() && p >= k_parameters_before_fan) return std::nullopt;
+    const auto& late = k_known_late;
+    if (one == parameters->end() &&
+        std::find(std::begin(late), std::end(late), parameter) != std::end(late))
+      return std::nullopt;
     if (one == parameters->end() || !one->is_object()) {
       reader.complain(name, "is missing");
       return std::nullopt;

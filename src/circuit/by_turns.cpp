@@ -19,7 +19,7 @@ constexpr double k_least_probability = 1e-6;
 
 void add(ReducedState& sum, const ReducedState& state, double weight) {
   sum.engine_c += weight * state.engine_c;
-  sum.inner_c += weight * state.inner_c;
+  sum.metal_c += weight * state.metal_c;
   sum.radiator_c += weight * state.radiator_c;
   sum.wax_c += weight * state.wax_c;
   sum.sensor_c += weight * state.sensor_c;
@@ -83,10 +83,14 @@ class Models {
           log_likelihood(inputs_.coolant_c[block] - shown_[m], inputs_.length_s[block], weighing);
       best = std::max(best, each[m]);
     }
+    const std::vector<double> foretold = probability_;
     for (std::size_t m = 0; m < each.size(); ++m)
       probability_[m] =
           std::max(probability_[m] * portable_exp(each[m] - best), k_least_probability);
-    return best + portable_log(normalise());
+    const double log_likelihood = best + portable_log(normalise());
+    for (std::size_t m = 0; m < each.size(); ++m)
+      turns_cost_ += probability_[m] * portable_log(probability_[m] / foretold[m]);
+    return log_likelihood;
   }
 
   [[nodiscard]] double deviation(std::size_t block) const {
@@ -94,6 +98,7 @@ class Models {
     for (std::size_t m = 0; m < shown_.size(); ++m) shown_c += probability_[m] * shown_[m];
     return inputs_.coolant_c[block] - shown_c;
   }
+  [[nodiscard]] double turns_cost() const { return turns_cost_; }
   [[nodiscard]] double first() const { return probability_.front(); }
   [[nodiscard]] bool began() const { return std::isnan(shown_.front()); }
 
@@ -117,6 +122,7 @@ class Models {
   std::vector<double> probability_;
   std::vector<double> leaves_; ///< probability to end within the block
   std::vector<double> shown_;  ///< by each mode, in the latest block
+  double turns_cost_ = 0.0;
 };
 
 } // namespace
@@ -145,6 +151,7 @@ ByTurns run_by_turns(const CircuitInputs& inputs, const CircuitValues& circuit,
     }
     if (!models.began()) models.learn(i);
   }
+  result.turns_cost = models.turns_cost();
   return result;
 }
 

@@ -16,7 +16,7 @@ bool is_logarithm(std::size_t parameter) {
 
 /// Standard deviations of the logarithms, of `opens` in K: common thermostats begin to open from 71
 /// to 95 °C.
-constexpr PerParameter<double> k_scatter{0.5, 0.4, 0.7, 0.7, 0.7, 0.3, 0.7, 8.0, 0.25, 0.3,
+constexpr PerParameter<double> k_scatter{0.5, 0.4, 0.7, 0.7, 0.7, 0.4, 0.7, 8.0, 0.25, 0.3,
                                          0.5, 0.5, 0.6, 0.5, 0.6, 0.5, 0.5, 0.6, 0.22};
 
 } // namespace

@@ -269,7 +269,7 @@ FittedCircuit likeliest(const CircuitInputs& inputs, const CircuitFitOptions& op
 
 std::string_view name_of(CircuitParameter parameter) {
   static constexpr PerParameter<std::string_view> names{
-      "idle_heat",  "load_heat", "loss",       "wind_loss", "heater",   "near",      "inner",
+      "idle_heat",  "load_heat", "loss",       "wind_loss", "heater",   "near",      "metal",
       "opens",      "span",      "curve",      "bypass",    "flow",     "still_air", "ram_air",
       "hysteresis", "wax_lag",   "sensor_lag", "fan",       "fan_after"};
   return names[static_cast<std::size_t>(parameter)];

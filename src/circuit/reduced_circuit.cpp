@@ -11,7 +11,7 @@ namespace coolband {
 
 const CircuitValues& usual_circuit() {
   // The same vehicle as the default of circuit.hpp, per 150 kJ/K.
-  static const CircuitValues usual{0.025, 0.18, 1e-4, 1.3e-4, 3e-4,  0.45,   0.005,
+  static const CircuitValues usual{0.025, 0.18, 1e-4, 1.3e-4, 3e-4,  0.3,    0.01,
                                    83.0,  11.0, 1.4,  8.0,    0.027, 0.0012, 0.0070,
                                    2.0,   12.0, 8.0,  0.0045, 14.0};
   return usual;
@@ -29,7 +29,7 @@ std::vector<double> predict_readings(const CircuitInputs& inputs, const CircuitV
 }
 
 HeatRates heat_rates(const CircuitValues& circuit, const HeatConditions& conditions,
-                     double inner_c) {
+                     double metal_c) {
   HeatRates rates;
   rates.from_engine = cold_factor(conditions.coolant_c) * conditions.turning *
                       (value_of(circuit, CircuitParameter::idle_heat) +
@@ -38,22 +38,31 @@ HeatRates heat_rates(const CircuitValues& circuit, const HeatConditions& conditi
                 value_of(circuit, CircuitParameter::wind_loss) * conditions.wind +
                 value_of(circuit, CircuitParameter::heater) * heater_on(conditions.ambient_c)) *
                (conditions.coolant_c - conditions.ambient_c);
-  rates.inward = value_of(circuit, CircuitParameter::inner) * (conditions.coolant_c - inner_c);
+  rates.from_metal = value_of(circuit, CircuitParameter::metal) * (metal_c - conditions.coolant_c);
   rates.near_capacity = near_of(circuit);
   return rates;
 }
 
-std::vector<double> inner_course(const CircuitInputs& inputs, const CircuitValues& circuit) {
-  const double lag_s = (1.0 - near_of(circuit)) / value_of(circuit, CircuitParameter::inner);
+std::vector<double> metal_course(const CircuitInputs& inputs, const CircuitValues& circuit) {
+  const double per_s = value_of(circuit, CircuitParameter::metal);
+  const double lag_s = (1.0 - near_of(circuit)) / per_s;
   std::vector<double> course(inputs.size(), std::nan(""));
-  double inner_c = std::nan("");
+  double metal_c = std::nan("");
   for (std::size_t i = 0; i < inputs.size(); ++i) {
     const double reading_c = inputs.coolant_c[i];
-    if (inputs.begins[i] != 0 || std::isnan(inner_c))
-      inner_c = reading_c;
-    else if (!std::isnan(reading_c))
-      inner_c += (reading_c - inner_c) * (1.0 - portable_exp(-inputs.length_s[i] / lag_s));
-    course[i] = inner_c;
+    const double before_c = metal_c;
+    if (inputs.begins[i] != 0 || std::isnan(metal_c)) {
+      course[i] = metal_c = reading_c;
+      continue;
+    }
+    if (!std::isnan(reading_c)) {
+      const HeatConditions conditions{reading_c, inputs.ambient_c[i], inputs.turning[i],
+                                      inputs.load[i], inputs.wind[i]};
+      const double rest_c =
+          reading_c + heat_rates(circuit, conditions, metal_c).from_engine / per_s;
+      metal_c += (rest_c - metal_c) * (1.0 - portable_exp(-inputs.length_s[i] / lag_s));
+    }
+    course[i] = 0.5 * (before_c + metal_c); // a reading is its block's mean
   }
   return course;
 }

@@ -49,19 +49,19 @@ struct HeatConditions {
 struct HeatRates {
   double from_engine = 0.0;
   double lost = 0.0;          ///< to the air from the block, and to the cabin
-  double inward = 0.0;        ///< into the capacity away from the coolant
-  double near_capacity = 0.5; ///< the rest, as a share
+  double from_metal = 0.0;    ///< to the coolant
+  double near_capacity = 0.5; ///< what moves with the coolant, as a share
 };
 HeatRates heat_rates(const CircuitValues& circuit, const HeatConditions& conditions,
-                     double inner_c);
+                     double metal_c);
 
 /// Where the coolant would come to rest if these conditions lasted, °C; `coolant_c` of them is not
 /// used. At most `k_hottest_rest_c`.
 double steady_coolant_c(const CircuitValues& circuit, const HeatConditions& conditions);
 inline constexpr double k_hottest_rest_c = 200.0;
 
-/// Temperature of the capacity away from the coolant in each block, °C, as it follows the readings.
-std::vector<double> inner_course(const CircuitInputs& inputs, const CircuitValues& circuit);
+/// Temperature of the metal in each block, °C, as heat and readings have it.
+std::vector<double> metal_course(const CircuitInputs& inputs, const CircuitValues& circuit);
 
 /// The radiator's share of the flow at a wax temperature, for a valve without hysteresis.
 double valve_share(const CircuitValues& circuit, double wax_c);

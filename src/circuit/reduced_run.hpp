@@ -75,7 +75,7 @@ inline double driven_air(double by_wind, double by_fan) {
 /// All that the future depends on, beside the conditions.
 struct ReducedState {
   double engine_c = std::numeric_limits<double>::quiet_NaN(); ///< of what moves with the coolant
-  double inner_c = 0.0;
+  double metal_c = 0.0;
   double radiator_c = 0.0;
   double wax_c = 0.0;
   double sensor_c = 0.0;
@@ -94,7 +94,7 @@ class ReducedRun {
         loss_(value_of(circuit, CircuitParameter::loss)),
         wind_loss_(value_of(circuit, CircuitParameter::wind_loss)),
         heater_(value_of(circuit, CircuitParameter::heater)), near_(near_of(circuit)),
-        inner_(value_of(circuit, CircuitParameter::inner)),
+        metal_(value_of(circuit, CircuitParameter::metal)),
         opens_c_(value_of(circuit, CircuitParameter::opens) + fault.opens_later_k),
         per_span_(1.0 / value_of(circuit, CircuitParameter::span)),
         curve_(value_of(circuit, CircuitParameter::curve)),
@@ -131,7 +131,7 @@ class ReducedRun {
   void begin(std::size_t i) {
     const double reading_c = fault_.true_c(inputs_.coolant_c[i]);
     const double ambient_c = inputs_.ambient_c[i];
-    state_.engine_c = state_.inner_c = state_.wax_c = state_.sensor_c = reading_c;
+    state_.engine_c = state_.metal_c = state_.wax_c = state_.sensor_c = reading_c;
     // A warm engine has been regulating a while ago: its radiator is warm, too, if less so.
     const bool warm = reading_c > opens_c_;
     state_.radiator_c =
@@ -177,7 +177,8 @@ class ReducedRun {
     const double full_flow = flow_ * std::max(turning, 0.02);
     const double per_radiator = step_s / k_radiator_capacity;
     const double per_near = step_s / near_;
-    const double per_inner = step_s / (1.0 - near_);
+    const double per_metal = step_s / (1.0 - near_);
+    const double metal_left = 1.0 / (1.0 + per_metal * metal_);
     double shown_sum = 0.0;
     for (int step = 0; step < steps; ++step) {
       const double through = share_through();
@@ -186,13 +187,14 @@ class ReducedRun {
       state_.radiator_c =
           (state_.radiator_c + per_radiator * (flow * state_.engine_c + air * ambient_c)) /
           (1.0 + per_radiator * (flow + air));
-      const double cold = cold_factor(state_.engine_c);
-      const double inward = inner_ * (state_.engine_c - state_.inner_c);
-      state_.engine_c += per_near * (heat * cold + state_.unknown_heat -
-                                     flow * (state_.engine_c - state_.radiator_c) -
-                                     loss * (state_.engine_c - ambient_c) - inward);
+      const double given = heat * cold_factor(state_.engine_c);
+      state_.metal_c =
+          metal_left * (state_.metal_c + per_metal * (given + metal_ * state_.engine_c));
+      const double gained = state_.unknown_heat + metal_ * state_.metal_c +
+                            flow * state_.radiator_c + loss * ambient_c;
+      state_.engine_c =
+          (state_.engine_c + per_near * gained) / (1.0 + per_near * (metal_ + flow + loss));
       state_.engine_c = std::clamp(state_.engine_c, k_coldest_c, k_hottest_c);
-      state_.inner_c += per_inner * inward;
       state_.wax_c += (state_.engine_c - state_.wax_c) * wax_gain_;
       state_.sensor_c += (state_.engine_c - state_.sensor_c) * sensor_gain_;
       shown_sum += state_.sensor_c;
@@ -212,7 +214,7 @@ class ReducedRun {
     if (std::isnan(deviation_k) || std::isinf(correction_s_)) return;
     const double part = deviation_k * length_s / (length_s + correction_s_);
     state_.engine_c += part;
-    state_.inner_c += part;
+    state_.metal_c += part;
     state_.wax_c += part;
     state_.sensor_c += part;
     if (!std::isinf(unknown_heat_s_)) state_.unknown_heat += part / unknown_heat_s_;
@@ -220,7 +222,7 @@ class ReducedRun {
 
   const CircuitInputs& inputs_;
   const ReducedFault& fault_;
-  double idle_heat_, load_heat_, loss_, wind_loss_, heater_, near_, inner_;
+  double idle_heat_, load_heat_, loss_, wind_loss_, heater_, near_, metal_;
   double opens_c_, per_span_, curve_, bypass_;
   double flow_, still_air_, ram_air_, fan_, fan_from_c_;
   double play_, wax_lag_s_, sensor_lag_s_, correction_s_, unknown_heat_s_;

@@ -33,7 +33,7 @@ struct Trend {
 class Balance {
  public:
   Balance(const CircuitInputs& inputs, const CircuitValues& circuit)
-      : inputs_(inputs), circuit_(circuit), inner_c_(inner_course(inputs, circuit)) {
+      : inputs_(inputs), circuit_(circuit), metal_c_(metal_course(inputs, circuit)) {
     double time_s = 0.0;
     for (const double length_s : inputs.length_s) {
       times_s_.push_back(time_s + 0.5 * length_s);
@@ -91,9 +91,8 @@ class Balance {
     for (std::size_t k = i - k_reach; k <= i + k_reach; ++k)
       conditions.load += inputs_.load[k] * inputs_.turning[k];
     conditions.load /= (2 * k_reach + 1) * point.turning;
-    const HeatRates rates = heat_rates(circuit_, conditions, mean(inner_c_, i));
-    const double left =
-        rates.from_engine - rates.lost - rates.inward - rates.near_capacity * trend.rise_k_per_s;
+    const HeatRates rates = heat_rates(circuit_, conditions, mean(metal_c_, i));
+    const double left = rates.from_metal - rates.lost - rates.near_capacity * trend.rise_k_per_s;
     point.conductance = left / warmer_k;
     point.error =
         std::hypot(rates.near_capacity * trend.rise_error, k_heat_error * rates.from_engine) /
@@ -106,7 +105,7 @@ class Balance {
 
   const CircuitInputs& inputs_;
   const CircuitValues& circuit_;
-  std::vector<double> inner_c_;
+  std::vector<double> metal_c_;
   std::vector<double> times_s_;
 };
 

@@ -131,7 +131,10 @@ bool far_from_ends(const Power& power) { return power.twos > -1000 && power.twos
 } // namespace
 
 double portable_exp(double x) {
-  if (!(x <= k_most_x)) return std::isnan(x) ? x : k_infinity;
+  if (!(x <= k_most_x)) {
+    if (std::isnan(x)) return x;
+    return k_infinity;
+  }
   if (x < k_least_x) return 0.0;
   const Power power = power_of_e(x);
   if (!far_from_ends(power)) return std::ldexp(power.root + power.root * power.rest, power.twos);

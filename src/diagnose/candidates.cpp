@@ -84,98 +84,103 @@ std::string percent(const char* text, double part) {
   return fmt::format(fmt::runtime(text), 100.0 * part);
 }
 
+constexpr int k_spells = 7;
+/// The whole stroke of a valve, the other candidates' a half of it at most.
+constexpr int k_fine_spells = 14;
+
 constexpr Candidate k_candidates[] = {
     {Condition::thermostat_stuck_open, stuck_open,
      [](double s) {
        return percent("the valve does not shut below {:.0f} % of its stroke", held_open(s));
      },
-     true},
+     k_fine_spells},
     {Condition::thermostat_stuck_open, leaking,
-     [](double s) { return percent("{:.1f} % of the flow passes the shut valve", leak(s)); },
-     false},
+     [](double s) { return percent("{:.1f} % of the flow passes the shut valve", leak(s)); }, 0},
     {Condition::thermostat_stuck_open, opens_early,
-     [](double s) { return fmt::format("the valve opens {:.0f} K too early", later_k(s)); }, false},
+     [](double s) { return fmt::format("the valve opens {:.0f} K too early", later_k(s)); }, 0},
     {Condition::thermostat_stuck_closed, stuck_shut,
      [](double s) {
        return percent("the valve does not open beyond {:.0f} % of its stroke", held_shut(s));
      },
-     true},
+     k_spells},
     {Condition::thermostat_stuck_closed, opens_later,
-     [](double s) { return fmt::format("the valve opens {:.0f} K too late", later_k(s)); }, true},
+     [](double s) { return fmt::format("the valve opens {:.0f} K too late", later_k(s)); },
+     k_spells},
     {Condition::thermostat_stuck_closed, shut_and_later,
      [](double s) {
        return fmt::format("the valve opens {:.0f} K too late, and not beyond {:.0f} %",
                           a_little_later_k(s), 100.0 * held_shut(s));
      },
-     true},
+     k_spells},
     {Condition::thermostat_sticking, closes_late,
-     [](double s) { return fmt::format("the valve shuts {:.0f} K too late", play_k(s)); }, false},
+     [](double s) { return fmt::format("the valve shuts {:.0f} K too late", play_k(s)); }, 0},
     {Condition::thermostat_sticking, slow_wax,
      [](double s) {
        return fmt::format("the valve follows the coolant {:.1f} times too slowly", slower(s));
      },
-     false},
+     0},
     {Condition::thermostat_sticking, sticks,
      [](double s) {
        return percent("the valve holds for {:.0f} % of its stroke before it slips", friction(s));
      },
-     false},
+     0},
     {Condition::thermostat_sticking, stands_still,
      [](double s) {
        return percent("the valve stands at {:.0f} % of its stroke and moves neither way",
                       stands_at(s));
      },
-     true},
+     k_spells},
     {Condition::fan_not_cooling, no_fan,
-     [](double s) { return percent("{:.0f} % of the fan's cooling is left", fan_left(s)); }, true},
+     [](double s) { return percent("{:.0f} % of the fan's cooling is left", fan_left(s)); },
+     k_spells},
     {Condition::fan_not_cooling, no_drag,
      [](double s) {
        return fmt::format("{:.0f} % of the fan's cooling and {:.0f} % of the air at a standstill "
                           "are left",
                           100.0 * fan_left(s), 100.0 * idle_air_left(s));
      },
-     true},
+     k_spells},
     {Condition::radiator_restricted, blocked_outside,
-     [](double s) { return percent("{:.0f} % of the air's cooling is left", air_left(s)); }, false},
+     [](double s) { return percent("{:.0f} % of the air's cooling is left", air_left(s)); }, 0},
     {Condition::radiator_restricted, blocked_inside,
      [](double s) { return percent("{:.0f} % of the radiator's surface is left", core_left(s)); },
-     false},
+     0},
     {Condition::radiator_restricted, blocked_and_no_fan,
      [](double s) {
        return percent("{:.0f} % of the radiator's surface is left, and its air is too cool for the "
                       "fan to take hold",
                       core_left(s));
      },
-     false},
+     0},
     {Condition::coolant_flow_low, weak_pump,
      [](double s) { return percent("{:.0f} % of the coolant's flow is left", flow_left(s)); },
-     true},
+     k_spells},
     {Condition::air_or_low_coolant, gas_from_the_cylinders,
      [](double s) {
        return fmt::format("gas from the cylinders brings {:.0f} % more heat at load and leaves "
                           "{:.0f} % of the flow",
                           100.0 * (more_heat(s) - 1.0), 100.0 * gassed_flow(s));
      },
-     false},
+     0},
     {Condition::sensor_fault, reads_high,
      [](double s) { return fmt::format("the sensor reads {:.0f} K too high", too_high_k(s)); },
-     true},
+     k_spells},
     {Condition::sensor_fault, reads_low,
      [](double s) { return fmt::format("the sensor reads {:.0f} K too low", -too_low_k(s)); },
-     true},
+     k_spells},
     {Condition::sensor_fault, in_series,
      [](double s) {
        return fmt::format("{:.0f} ohm too many in the sensor's lead", series_ohm(s));
      },
-     true},
+     k_spells},
     {Condition::sensor_fault, beside,
      [](double s) { return fmt::format("a leak of {:.0f} ohm beside the sensor", beside_ohm(s)); },
-     true},
+     k_spells},
     {Condition::sensor_fault, slow_sensor,
      [](double s) {
        return fmt::format("the sensor follows {:.1f} times too slowly", sensor_slower(s));
      },
-     false, true},
+     0, true},
 };
 
 } // namespace

@@ -16,7 +16,9 @@ struct Candidate {
   Condition condition;
   ReducedFault (*fault)(double severity);
   std::string (*words)(double severity);
-  bool comes_and_goes;             ///< may also be at work for a part of the trip only
+  /// Where it may also be at work for a part of the trip only: at so many severities, each a few
+  /// kelvins from the next; 0: it does not come and go.
+  int spell_severities;
   bool for_known_vehicles = false; ///< tells nothing beside a circuit that is only the usual one
 };
 

@@ -36,9 +36,6 @@ constexpr double k_tracking_look_s = 20.0;
 constexpr double k_stranger_weight = 0.3;
 /// Faults last in four of five cases, else they come and go (judgement).
 constexpr double k_lasting_share = 0.8;
-/// An account that may put its turns wherever they fit is believed less than one that says
-/// beforehand where it fails, nats (judgement).
-constexpr double k_free_turns = 4.0;
 /// An account so far behind the best is given up: a wider misfit makes less of the distance, but
 /// not that much less, nats.
 constexpr double k_hopeless = 40.0;
@@ -213,7 +210,9 @@ class Comparison {
                                    {k_quick_misfit * misfit_k, k_tracking_look_s});
     const Vector deviations = Eigen::Map<const Vector>(
         run.deviations.data(), static_cast<Eigen::Index>(run.deviations.size()));
-    return {run.log_likelihood * k_tracking_look_s / k_quick_look_s - sound,
+    // As many readings as are independent, but what the turns cost in full.
+    constexpr double k_part = k_tracking_look_s / k_quick_look_s;
+    return {k_part * run.log_likelihood - (1.0 - k_part) * run.turns_cost - sound,
             misfit_of(deviations) / k_quick_misfit, 1.0 - mean_of(run.first), turns.what};
   }
 
@@ -233,24 +232,39 @@ class Comparison {
     return fit_.deviations_by(account.fault(), account.z, k_quick_observer);
   }
 
-  [[nodiscard]] Score score(const Weighed& one, double misfit_k) const {
-    std::optional<Score> spells;
-    for (const Turns& turns : one.turns) {
-      Score next = score(turns, misfit_k);
-      next.log_evidence -= portable_log(static_cast<double>(one.turns.size()));
-      if (!spells) {
-        spells = std::move(next);
-        continue;
+  /// Any of these severities, equally probable; about the best one, where a step of them is many
+  /// kelvins of a cold engine, two more within its share.
+  [[nodiscard]] std::optional<Score> score_spells(const Weighed& one, double misfit_k) const {
+    if (one.turns.empty()) return std::nullopt;
+    std::vector<Score> scores;
+    for (const Turns& turns : one.turns) scores.push_back(score(turns, misfit_k));
+    const auto less = [](const Score& a, const Score& b) {
+      return a.log_evidence < b.log_evidence;
+    };
+    auto best = std::max_element(scores.begin(), scores.end(), less);
+    const double severity = one.turns[static_cast<std::size_t>(best - scores.begin())].severity;
+    std::vector<Score> about;
+    if (one.turns.size() > 1) {
+      for (const double side : {-1.0, 1.0}) {
+        const double beside = severity + side / (3.0 * static_cast<double>(one.turns.size()));
+        about.push_back(score(spells_at(*one.lasting->candidate, beside), misfit_k));
       }
-      const double both = log_sum(spells->log_evidence, next.log_evidence);
-      if (next.log_evidence > spells->log_evidence) spells = std::move(next);
-      spells->log_evidence = both;
+      for (Score* each : {&*best, &about[0], &about[1]}) each->log_evidence -= portable_log(3.0);
+      scores.insert(scores.end(), about.begin(), about.end());
+      best = std::max_element(scores.begin(), scores.end(), less);
     }
-    if (!one.lasting) {
-      spells->log_evidence -= k_free_turns;
-      return *spells;
-    }
-    const Score lasting = score(*one.lasting, misfit_k);
+    Score sum = *best;
+    sum.log_evidence = -std::numeric_limits<double>::infinity();
+    for (const Score& each : scores)
+      sum.log_evidence = log_sum(sum.log_evidence, each.log_evidence);
+    sum.log_evidence -= portable_log(static_cast<double>(one.turns.size()));
+    return sum;
+  }
+
+  [[nodiscard]] Score score(const Weighed& one, double misfit_k) const {
+    const std::optional<Score> spells = score_spells(one, misfit_k);
+    if (!one.lasting) return *spells;
+    Score lasting = score(*one.lasting, misfit_k);
     if (!spells) return lasting;
     Score better = spells->log_evidence > lasting.log_evidence ? *spells : lasting;
     better.misfit_k = std::min(spells->misfit_k, lasting.misfit_k);

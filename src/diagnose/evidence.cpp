@@ -83,6 +83,8 @@ constexpr double k_lasting_share = 0.70;
 constexpr double k_own_level_weight = 0.5;
 constexpr double k_beside_circuit_weight = 0.2;
 constexpr double k_slow_kmh = 20.0;
+/// Air takes minutes to cool an engine: road speed through a lag of about two minutes, a block.
+constexpr double k_speed_memory = 0.08;
 /// Share of a new block's load in the load that the engine's temperature remembers: 300 s.
 constexpr double k_load_memory = 0.033;
 /// Light and heavy load must differ by this to be told apart, %.
@@ -220,6 +222,49 @@ bool grows_with_load(const LoadContrast& contrast) {
           contrast.heavy_c - contrast.light_c > k_widest_span_k);
 }
 
+/// Means over the blocks of one kind.
+struct Side {
+  double s = 0.0;
+  double deviation_c = 0.0; ///< K
+  double limit_c = 0.0;
+  double load_pct = 0.0;
+
+  void add(double length_s, double deviation_now_c, double limit_now_c, double load_now_pct) {
+    s += length_s;
+    const double part = length_s / s;
+    deviation_c += part * (deviation_now_c - deviation_c);
+    limit_c += part * (limit_now_c - limit_c);
+    load_pct += part * (load_now_pct - load_pct);
+  }
+};
+
+struct SpeedContrast {
+  Side standing;
+  Side driving;
+
+  /// Standing asks least of all but the fan: it draws the air that driving brings by itself.
+  [[nodiscard]] bool falls_with_speed() const {
+    return standing.s >= k_context_s && driving.s >= k_context_s &&
+           standing.deviation_c > standing.limit_c &&
+           driving.deviation_c < 0.5 * standing.deviation_c && standing.load_pct < driving.load_pct;
+  }
+};
+
+SpeedContrast contrast_by_speed(const Trip& trip, const Deviations& deviations) {
+  SpeedContrast contrast;
+  double speed_kmh = std::nan("");
+  for (std::size_t i = 0; i < deviations.size(); ++i) {
+    const auto now = known(trip.blocks.speed[i]);
+    const auto load = known(trip.blocks.load[i]);
+    if (!now || !load) continue;
+    speed_kmh = std::isnan(speed_kmh) ? *now : speed_kmh + k_speed_memory * (*now - speed_kmh);
+    if (std::isnan(deviations.from_centre(i))) continue;
+    (speed_kmh < k_slow_kmh ? contrast.standing : contrast.driving)
+        .add(deviations.duration(i), deviations.from_centre(i), deviations.limit(i), *load);
+  }
+  return contrast;
+}
+
 void add_where_hot(std::vector<Evidence>& evidence, const Trip& trip,
                    const Deviations& deviations) {
   const auto slow = tally(deviations, [&](std::size_t i) -> std::optional<bool> {
@@ -227,8 +272,14 @@ void add_where_hot(std::vector<Evidence>& evidence, const Trip& trip,
     return speed ? std::optional(*speed < k_slow_kmh) : std::nullopt;
   });
   const auto load = contrast_by_load(trip, deviations);
+  const SpeedContrast by_speed = contrast_by_speed(trip, deviations);
   if (slow.only_inside()) {
     evidence.push_back({"hot when slow or standing, and not at speed", k_hot_when_slow});
+  } else if (by_speed.falls_with_speed()) {
+    evidence.push_back({fmt::format("hotter slow or standing than at speed, though with less load: "
+                                    "{:+.1f} and {:+.1f} K",
+                                    by_speed.standing.deviation_c, by_speed.driving.deviation_c),
+                        k_hot_when_slow});
   } else if (load && grows_with_load(*load)) {
     evidence.push_back({fmt::format("hotter as the load rises: {:+.1f} K at light, {:+.1f} K at "
                                     "heavy load",
@@ -271,8 +322,8 @@ std::optional<double> speed_correlation(const Trip& trip, const Deviations& devi
   double speed_kmh = std::nan("");
   for (std::size_t i = 0; i < deviations.size(); ++i) {
     const auto now = known(trip.blocks.speed[i]);
-    // Air takes minutes to cool an engine: road speed through a lag of about two minutes.
-    if (now) speed_kmh = std::isnan(speed_kmh) ? *now : speed_kmh + 0.08 * (*now - speed_kmh);
+    if (now)
+      speed_kmh = std::isnan(speed_kmh) ? *now : speed_kmh + k_speed_memory * (*now - speed_kmh);
     const double y = deviations.from_centre(i);
     if (std::isnan(y) || std::isnan(speed_kmh)) continue;
     n += 1.0;
@@ -395,14 +446,13 @@ Observed observe(const std::vector<Episode>& episodes, const Trip& trip,
 
 std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip,
                                       const NormalBand& band, const std::vector<Episode>& episodes,
-                                      const Deviations& deviations, const ReadingFaults& reading,
-                                      bool circuit_known) {
+                                      const Deviations& deviations, const ReadingFaults& reading) {
   std::vector<Evidence> evidence;
   // Against its own level a trip shows swings, but not which side of them is right.
   const bool own_level =
       band.origin == BandOrigin::trip && trip.level_c && band.centre_c == *trip.level_c;
-  const double weight =
-      (own_level ? k_own_level_weight : 1.0) * (circuit_known ? k_beside_circuit_weight : 1.0);
+  const double weight = (own_level ? k_own_level_weight : 1.0) *
+                        (observed.circuit_known ? k_beside_circuit_weight : 1.0);
   evidence.push_back(weighed(below_evidence(observed, deviations), weight));
   evidence.push_back(weighed(above_evidence(observed, trip, deviations), weight));
   if (observed.below >= Excursion::part && observed.above >= Excursion::part &&
@@ -412,14 +462,15 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       stays_cold(episodes, trip.blocks))
     evidence.push_back({"cold for ten minutes and more, and still so at the end", k_stays_cold});
   if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
-  if (observed.above >= Excursion::part && !circuit_known) add_holds_high(evidence, observed);
-  if (observed.below >= Excursion::part && !circuit_known) {
+  if (observed.above >= Excursion::part && !observed.circuit_known)
+    add_holds_high(evidence, observed);
+  if (observed.below >= Excursion::part && !observed.circuit_known) {
     const auto correlation = speed_correlation(trip, deviations);
     if (correlation && *correlation <= -0.4) {
       evidence.push_back({"colder at road speed than in town or standing", k_cold_at_speed});
     }
   }
-  evidence.push_back(reading_evidence(trip, episodes, reading, circuit_known));
+  evidence.push_back(reading_evidence(trip, episodes, reading, observed.circuit_known));
   add_dips(evidence, reading.dips, band);
   return evidence;
 }

@@ -35,6 +35,7 @@ struct Observed {
   bool trusted = false;   ///< the vehicle's own circuit, and a log of all that heats and cools it
   bool beyond_regulation = false; ///< so hot that no thermostat regulates any more
   bool load_logged = false;
+  bool circuit_known = false; ///< this vehicle's own circuit was held against what left its band
   /// K between the 5th and the 95th percentile of the readings above the band, where they last for
   /// a quarter of an hour and hold one level, only too high a one; else none.
   std::optional<double> holds_high_k;
@@ -51,12 +52,11 @@ struct ReadingFaults {
   Steps steps;
 };
 
-/// All evidence that the trip's columns allow. Where the thermal circuit speaks (`circuit_known`),
-/// levels count for less: it has seen them, too. The tables' numbers are judgement, given
+/// All evidence that the trip's columns allow. Where the thermal circuit speaks, levels count for
+/// less: it has seen them, too. The tables' numbers are judgement, given
 /// in docs/methods.md; their order of size is what matters.
 std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip,
                                       const NormalBand& band, const std::vector<Episode>& episodes,
-                                      const Deviations& deviations, const ReadingFaults& reading,
-                                      bool circuit_known);
+                                      const Deviations& deviations, const ReadingFaults& reading);
 
 } // namespace coolband

@@ -25,6 +25,8 @@ bool speed_changed(const Blocks& blocks, const FlatStretch& stretch) {
 constexpr double k_steps_missed = 12.0;
 constexpr double k_least_flat_s = 300.0;
 constexpr double k_finest_step_k = 0.1;
+/// The circuit itself may drift so far where the coolant stands still, K.
+constexpr double k_least_way_k = 2.0;
 
 /// How far a sound reading would have gone, up and down, in the stretch, K: movement too small to
 /// turn a step of the reading over does not add up, however long it goes on.
@@ -57,7 +59,7 @@ std::optional<FlatStretch> frozen_stretch(const Trip& trip, const NormalBand& ba
   const FlatStretch longest = longest_flat(trip);
   const double step_k = std::max(trip.resolution_c, k_finest_step_k);
   if (sound && longest.length_s >= k_least_flat_s &&
-      way_of(*sound, longest, step_k) >= k_steps_missed * step_k)
+      way_of(*sound, longest, step_k) >= std::max(k_steps_missed * step_k, k_least_way_k))
     return longest;
   if (band.origin != BandOrigin::learned || band.within_c < k_moving_within_c) return std::nullopt;
   const double least_s = std::max(k_least_s, k_looks * band.correlation_s);

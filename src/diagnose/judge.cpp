@@ -62,6 +62,7 @@ void measure_running(Judgement& judgement, const Trip& trip, const Deviations& d
 /// The largest deviation first.
 std::vector<BlockRange> ranges_of(const std::vector<Episode>& episodes, const Blocks& blocks) {
   std::vector<const Episode*> by_size;
+  by_size.reserve(episodes.size());
   for (const Episode& episode : episodes) by_size.push_back(&episode);
   std::stable_sort(by_size.begin(), by_size.end(), [](const Episode* a, const Episode* b) {
     return std::abs(a->worst_deviation_c) > std::abs(b->worst_deviation_c);
@@ -181,6 +182,18 @@ void leave_to_the_rules(std::vector<bool>& unused, const std::vector<Episode>& e
   }
 }
 
+/// Steam carries heat away and coolant is lost: once it may have boiled, no law of the circuit
+/// holds to the end of the trip.
+void leave_out_boiling(std::vector<bool>& unused, const Blocks& blocks, const Boiling& boiling) {
+  constexpr double k_nearly_k = 3.0;
+  if (!boiling.point_c) return;
+  const auto boils = [&](float coolant_c) {
+    return static_cast<double>(coolant_c) > *boiling.point_c - k_nearly_k; // false for NaN
+  };
+  const auto first = std::find_if(blocks.coolant.begin(), blocks.coolant.end(), boils);
+  std::fill(unused.begin() + (first - blocks.coolant.begin()), unused.end(), true);
+}
+
 /// A misfit this many times that of the normal drives (in squares) is looked into, whether or not
 /// the band was left.
 constexpr double k_odd_misfit = 0.8;
@@ -228,6 +241,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
                   anything_unexplained(beside))) {
     std::vector<bool> unused = unbelievable(recording, trip, reading);
     leave_to_the_rules(unused, judgement.episodes, trip.blocks, band);
+    leave_out_boiling(unused, trip.blocks, judgement.boiling);
     const bool may_step = !reading.steps.seen || reading.steps.count > 0;
     by_circuit = circuit_evidence(circuit_trip(trip.blocks, telling, unused), knowledge, may_step);
     if (trusted) leave_open_what_the_circuit_denies(judgement.episodes, by_circuit, band);
@@ -241,9 +255,9 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   std::stable_sort(judgement.episodes.begin(), judgement.episodes.end(),
                    [](const Episode& a, const Episode& b) { return a.start_s < b.start_s; });
   // A circuit of no vehicle in particular knows nothing of this one's level.
-  const bool circuit_known = trusted && !by_circuit.hypotheses.empty();
+  observed.circuit_known = trusted && !by_circuit.hypotheses.empty();
   judgement.evidence =
-      gather_evidence(observed, trip, band, judgement.episodes, deviations, reading, circuit_known);
+      gather_evidence(observed, trip, band, judgement.episodes, deviations, reading);
   judgement.causes = rank_causes(judgement.evidence, by_circuit);
   judgement.hypotheses = std::move(by_circuit.hypotheses);
   decide(judgement, observed, trip, band, options);

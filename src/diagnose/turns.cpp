@@ -9,7 +9,6 @@ namespace {
 /// Mean time that a sound spell and a faulty one last, s.
 constexpr double k_sound_spell_s = 1800.0;
 constexpr double k_faulty_spell_s = 900.0;
-constexpr double k_spell_severities[] = {0.05, 0.2, 0.35, 0.5, 0.65, 0.8, 0.95};
 /// A sticking valve holds where it happens to stand, for a few minutes at a time.
 constexpr double k_valve_positions[] = {0.0, 0.1, 0.25, 0.5, 1.0};
 constexpr double k_valve_sound_s = 300.0;
@@ -25,8 +24,10 @@ constexpr double k_bare_sensor_k[] = {6.0, 12.0, 20.0};
 } // namespace
 
 Turns sticking_valve() {
-  Turns turns{
-      Condition::thermostat_sticking, "the valve holds where it stands, for minutes at a time", {}};
+  Turns turns{Condition::thermostat_sticking,
+              "the valve holds where it stands, for minutes at a time",
+              {},
+              0.0};
   turns.modes.push_back({{}, k_valve_sound_s});
   for (const double position : k_valve_positions) {
     const ReducedFault held{.lift_at_least = position, .lift_at_most = position};
@@ -36,8 +37,10 @@ Turns sticking_valve() {
 }
 
 Turns slugs_of_gas() {
-  Turns turns{
-      Condition::air_or_low_coolant, "gas takes flow, or leaves the sensor bare, in slugs", {}};
+  Turns turns{Condition::air_or_low_coolant,
+              "gas takes flow, or leaves the sensor bare, in slugs",
+              {},
+              0.0};
   turns.modes.push_back({{}, k_gas_free_s});
   for (const double left : k_gas_flows) turns.modes.push_back({{.flow = left}, k_gas_slug_s, true});
   for (const double low_k : k_bare_sensor_k)
@@ -45,14 +48,17 @@ Turns slugs_of_gas() {
   return turns;
 }
 
+Turns spells_at(const Candidate& candidate, double severity) {
+  return {candidate.condition,
+          candidate.words(severity),
+          {{{}, k_sound_spell_s}, {candidate.fault(severity), k_faulty_spell_s}},
+          severity};
+}
+
 std::vector<Turns> spells_of(const Candidate& candidate) {
   std::vector<Turns> all;
-  if (!candidate.comes_and_goes) return all;
-  for (const double severity : k_spell_severities) {
-    all.push_back({candidate.condition,
-                   candidate.words(severity),
-                   {{{}, k_sound_spell_s}, {candidate.fault(severity), k_faulty_spell_s}}});
-  }
+  for (int i = 0; i < candidate.spell_severities; ++i)
+    all.push_back(spells_at(candidate, (i + 0.5) / candidate.spell_severities));
   return all;
 }
 

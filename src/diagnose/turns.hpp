@@ -16,13 +16,17 @@ struct Turns {
   Condition condition = Condition::normal;
   std::string what;
   std::vector<Mode> modes;
+  double severity = 0.0; ///< of a candidate's spells
 };
 
 /// A valve that holds wherever it happens to stand and then goes again.
 Turns sticking_valve();
 /// Gas on its way through the circuit.
 Turns slugs_of_gas();
-/// A candidate that comes and goes, at several severities; empty for one that does not.
+/// A candidate that comes and goes, of one severity.
+Turns spells_at(const Candidate& candidate, double severity);
+/// The same at several severities, in equal steps from 0 to 1; empty for a candidate that does not
+/// come and go.
 std::vector<Turns> spells_of(const Candidate& candidate);
 
 } // namespace coolband

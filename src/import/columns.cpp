@@ -72,9 +72,9 @@ void Planner::read(std::size_t index) {
   const std::string_view below =
       index < head_.units.size() ? std::string_view(head_.units[index]) : std::string_view();
   auto reading = read_heading(head_.headings[index], vocabulary(), below);
-  if (!reading || reading->sense.meaning != Meaning::role) {
-    readings_[index] = reading;
-  } else if (!is_of_cells(reading->sense.role)) {
+  const bool of_cells =
+      reading && reading->sense.meaning == Meaning::role && is_of_cells(reading->sense.role);
+  if (!of_cells) {
     readings_[index] = reading;
   } else if (same_text(head_.headings[index], "data") && holds_dates(head_, index)) {
     // Italian and Portuguese for "date".

@@ -52,7 +52,9 @@ Colours with_root(Colours colours, std::size_t n) {
 
 void check_pairs(const Colours& colours) {
   std::size_t pairs = 0;
-  for (const auto& [name, colour] : colours) {
+  for (const auto& one : colours) {
+    const std::string& name = one.first;
+    const auto& colour = one.second;
     const auto ground = colours.find(name.substr(0, name.find('-')) + "-ground");
     REQUIRE(ground != colours.end());
     INFO(name);

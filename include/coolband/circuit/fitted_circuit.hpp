@@ -23,7 +23,7 @@ enum class CircuitParameter : std::uint8_t {
   wind_loss,  ///< 1/s more at 25 m/s
   heater,     ///< 1/s more at 5 °C outside and below; none from 18 °C on
   near,       ///< share of the heat capacity that moves with the coolant
-  inner,      ///< 1/s, from there to the rest of the capacity
+  metal,      ///< 1/s, from the rest, the metal that the engine heats, to there
   opens,      ///< °C, start of opening
   span,       ///< K from there to fully open
   curve,      ///< exponent with which the way to the radiator opens by the lift

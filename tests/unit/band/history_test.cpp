@@ -118,13 +118,13 @@ TEST_CASE("a history that this version did not write is refused with the field's
       {R"({"history": [{"date": "2031-02-03", "kind": "party", "text": "x"}]})", "none of finding"},
       {R"({"history": [{"date": "2031-02-03", "kind": "service"}]})", "\"text\" is missing"},
       {R"({"history_before": -1})", "outside"}};
-  for (const auto& [json, wanted] : cases) {
-    CAPTURE(json);
-    band.extra_json = json;
+  for (const auto& one : cases) {
+    CAPTURE(one.first);
+    band.extra_json = one.first;
     const auto history = history_of(band, "b.json");
     REQUIRE_FALSE(history);
     CHECK(history.error().origin.file == "b.json");
-    CHECK(history.error().message.find(wanted) != std::string::npos);
+    CHECK(history.error().message.find(one.second) != std::string::npos);
   }
 }
 

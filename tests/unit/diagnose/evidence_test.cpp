@@ -23,16 +23,15 @@ constexpr Excursion k_excursions[] = {Excursion::none, Excursion::slight, Excurs
 /// Well below the 80 °C of the made band.
 constexpr double k_shut_below_c = 70.0;
 
-/// All evidence of a trip under `observed`, with sensor episodes as given; no circuit speaks.
+/// All evidence of a trip under `observed`, with sensor episodes as given.
 std::vector<Evidence> evidence_of(const Observed& observed, const Trip& trip,
-                                  std::size_t erratic = 0, bool circuit_known = false) {
+                                  std::size_t erratic = 0) {
   const NormalBand band = made_band();
   Episode episode;
   episode.direction = Direction::erratic;
   const std::vector<Episode> episodes(erratic > 0 ? 1 : 0, episode);
   const ReadingFaults reading{find_dips(trip, k_shut_below_c), frozen_stretch(trip, band), {}};
-  return gather_evidence(observed, trip, band, episodes, deviations_from(trip, band, {}), reading,
-                         circuit_known);
+  return gather_evidence(observed, trip, band, episodes, deviations_from(trip, band, {}), reading);
 }
 
 const Evidence& containing(const std::vector<Evidence>& evidence, const std::string& part) {
@@ -140,6 +139,19 @@ TEST_CASE("where it is hot sums to one under every cause") {
   add(sums, containing(at(80.0F, 81.0F, 98.0F), "hotter as the load rises"));
   add(sums, containing(at(90.0F, 90.0F, 92.0F), "hot at any speed"));
   check_ones(sums);
+}
+
+TEST_CASE("a fan's heat falls as the vehicle drives off, though the reading stays high") {
+  Observed observed;
+  observed.above = Excursion::lasting;
+  const auto at = [&](const Stretch& standing, const Stretch& driving) {
+    return evidence_of(observed, MadeTrip{}.add(90, driving).add(90, standing).take());
+  };
+  // With a load of a few tens of per cent the made band's limit is some 3 K.
+  CHECK(has(at({94.0F, 25.0F, 0.0F}, {84.0F, 40.0F, 40.0F}), "hotter slow or standing"));
+  CHECK_FALSE(has(at({94.0F, 25.0F, 0.0F}, {91.0F, 40.0F, 40.0F}), "hotter slow or standing"));
+  // Sand, or a hill at walking pace: the load explains it.
+  CHECK_FALSE(has(at({94.0F, 80.0F, 8.0F}, {84.0F, 40.0F, 40.0F}), "hotter slow or standing"));
 }
 
 TEST_CASE("without road speed and load nothing is said of where it is hot") {
@@ -252,7 +264,8 @@ TEST_CASE(
     return at(Condition::thermostat_stuck_closed) / at(Condition::normal);
   };
   const auto alone = evidence_of(observed, trip);
-  const auto beside = evidence_of(observed, trip, 0, true);
+  observed.circuit_known = true;
+  const auto beside = evidence_of(observed, trip);
   CHECK(ratio(containing(beside, "above the band")) > 1.0);
   CHECK(ratio(containing(beside, "above the band")) < ratio(containing(alone, "above the band")));
   // A circuit that speaks for a reading that is steadily wrong knows that such a one is clean.
@@ -268,7 +281,7 @@ TEST_CASE("a step of the reading speaks for the sensor, more than a clean readin
   const NormalBand band = made_band();
   ReadingFaults reading{find_dips(trip, k_shut_below_c), frozen_stretch(trip, band), {true, 1}};
   const auto evidence =
-      gather_evidence({}, trip, band, {}, deviations_from(trip, band, {}), reading, false);
+      gather_evidence({}, trip, band, {}, deviations_from(trip, band, {}), reading);
   const auto& step = containing(evidence, "steps to another level").likelihood;
   const double for_sensor = step[static_cast<std::size_t>(Condition::sensor_fault)];
   for (std::size_t c = 0; c < k_cause_count; ++c) {
@@ -287,8 +300,8 @@ TEST_CASE("too cold and too hot in turn is a valve's, unless the cold passes soo
     cold.direction = Direction::below;
     cold.start_s = 600.0;
     cold.end_s = 600.0 + cold_s;
-    const auto evidence = gather_evidence(observed, trip, band, {cold},
-                                          deviations_from(trip, band, {}), reading, false);
+    const auto evidence =
+        gather_evidence(observed, trip, band, {cold}, deviations_from(trip, band, {}), reading);
     return std::any_of(evidence.begin(), evidence.end(), [](const Evidence& e) {
       return e.text.find("in turn") != std::string::npos &&
              e.likelihood[static_cast<std::size_t>(Condition::thermostat_sticking)] >
@@ -310,8 +323,8 @@ TEST_CASE("cold to the end tells a valve that hangs open from one that sticks") 
     cold.direction = Direction::below;
     cold.start_s = from_s;
     cold.end_s = to_s;
-    const auto evidence = gather_evidence(observed, trip, band, {cold},
-                                          deviations_from(trip, band, {}), reading, false);
+    const auto evidence =
+        gather_evidence(observed, trip, band, {cold}, deviations_from(trip, band, {}), reading);
     return std::any_of(evidence.begin(), evidence.end(), [](const Evidence& e) {
       return e.text.find("still so at the end") != std::string::npos;
     });

