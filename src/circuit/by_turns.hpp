@@ -27,8 +27,9 @@ double log_likelihood(double deviation_k, double length_s, const Weighing& weigh
 
 struct ByTurns {
   double log_likelihood = 0.0;
-  /// Nats by which the readings moved the modes' probabilities away from what chance foretold: what
-  /// it takes to say beforehand when each turn comes.
+  /// Nats by which the readings moved the modes' probabilities away from what chance foretold,
+  /// block by block: what a filter sees of what it takes to say beforehand when each turn comes.
+  /// All of it would be several times as much.
   double turns_cost = 0.0;
   std::vector<double> first;      ///< probability of the first mode in each scored block
   std::vector<double> deviations; ///< K, reading less the modes' mean, of the scored blocks

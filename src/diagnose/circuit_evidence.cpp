@@ -210,7 +210,7 @@ class Comparison {
                                    {k_quick_misfit * misfit_k, k_tracking_look_s});
     const Vector deviations = Eigen::Map<const Vector>(
         run.deviations.data(), static_cast<Eigen::Index>(run.deviations.size()));
-    // As many readings as are independent, but what the turns cost in full.
+    // As many readings as are independent, but what is seen of the turns' cost in full.
     constexpr double k_part = k_tracking_look_s / k_quick_look_s;
     return {k_part * run.log_likelihood - (1.0 - k_part) * run.turns_cost - sound,
             misfit_of(deviations) / k_quick_misfit, 1.0 - mean_of(run.first), turns.what};

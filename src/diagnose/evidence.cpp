@@ -230,6 +230,7 @@ struct Side {
   double load_pct = 0.0;
 
   void add(double length_s, double deviation_now_c, double limit_now_c, double load_now_pct) {
+    if (!(length_s > 0.0)) return;
     s += length_s;
     const double part = length_s / s;
     deviation_c += part * (deviation_now_c - deviation_c);

@@ -40,8 +40,8 @@ std::vector<std::string> bleeding_steps(RepairKind kind, const JobFacts& facts) 
       "nose up or on level ground, cabin heater set to hot, engine cold", open_points(facts),
       "fill slowly at the highest filler to the mark; close each screw when no bubbles come",
       run_until_open(facts),
-      "let it get cold, top up with the same mix; again after the first drives: air leaves over "
-      "several warm-ups and cool-downs"};
+      ("let it get cold, top up with the same mix; again after the first drives: air leaves over "
+       "several warm-ups and cool-downs")};
   if (facts.mapped)
     steps.emplace_back("electrically heated thermostat, or an electric pump: the maker's bleeding "
                        "routine may need the scan tool");

@@ -23,6 +23,7 @@ std::vector<Condition> faults_of(const std::vector<ProofDrive>& drives) {
   std::stable_sort(counts.begin(), counts.end(),
                    [](const auto& a, const auto& b) { return a.second > b.second; });
   std::vector<Condition> faults;
+  faults.reserve(counts.size());
   for (const auto& [condition, count] : counts) faults.push_back(condition);
   return faults;
 }

@@ -19,12 +19,12 @@ Steps thermostat_steps(const JobFacts& facts) {
       "mark how hoses and housing sit; clamps, then bolts: count them off",
       "note which way the valve and its vent point; try old and new one in heated water",
       "clean both faces without letting scraps in; look at the housing for pits and warping",
-      "new thermostat and seal, vent at the top, wax side to the engine; bolts by hand, then in "
-      "turn to the maker's torque; count them back",
+      ("new thermostat and seal, vent at the top, wax side to the engine; bolts by hand, then in "
+       "turn to the maker's torque; count them back"),
       k_fill,
       // Never without one: TM 10-3930-633-12.
-      "never run without a thermostat; if a new one changes nothing, measure the sensor's circuit "
-      "before fitting another"};
+      ("never run without a thermostat; if a new one changes nothing, measure the sensor's circuit "
+       "before fitting another")};
   if (facts.mapped) steps.insert(steps.begin() + 3, "unplug the thermostat's heater");
   return steps;
 }
@@ -49,14 +49,15 @@ Steps fan_steps(std::optional<FanDrive> fan) {
 }
 
 Steps radiator_steps() {
-  return {k_cold,
-          "outside first: brush, then rinse or blow from the engine's side, along the fins; log a "
-          "drive: that may be all",
-          k_catch,
-          "hoses off, rinse the core backwards until it runs clear; if a flow test still backs up, "
-          "fit another radiator",
-          "radiator and mounts back, new drain seal, clamps where they sat; count back",
-          k_fill};
+  return {
+      k_cold,
+      ("outside first: brush, then rinse or blow from the engine's side, along the fins; log a "
+       "drive: that may be all"),
+      k_catch,
+      ("hoses off, rinse the core backwards until it runs clear; if a flow test still backs up, "
+       "fit another radiator"),
+      "radiator and mounts back, new drain seal, clamps where they sat; count back",
+      k_fill};
 }
 
 Steps flow_steps() {

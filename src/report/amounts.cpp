@@ -11,14 +11,14 @@ namespace {
 bool is_own(const Unit& unit) { return unit.scale == 1.0 && unit.offset == 0.0; }
 
 std::string fixed(double value, int digits) {
-  const std::string text = fmt::format("{:.{}f}", value, digits);
+  std::string text = fmt::format("{:.{}f}", value, digits);
   const bool zero = text.find_first_not_of("-0.") == std::string::npos;
   return zero && text.front() == '-' ? text.substr(1) : text;
 }
 
 std::string both(double own, int digits, std::string_view own_unit, const std::optional<Unit>& unit,
                  int unit_digits) {
-  const std::string text = fmt::format("{} {}", fixed(own, digits), own_unit);
+  std::string text = fmt::format("{} {}", fixed(own, digits), own_unit);
   if (!unit) return text;
   return fmt::format("{} ({} {})", text, fixed((own - unit->offset) / unit->scale, unit_digits),
                      unit->name);

@@ -86,9 +86,8 @@ void add_protection(Page& page, const CoolantReport& report) {
 }
 
 std::string filling_words(const Refill& refill, double product_pct, const Amounts& amounts) {
-  const std::string product =
-      amounts.litres(refill.product_l) + " of " + product_words(product_pct);
-  const std::string water = amounts.litres(refill.water_l) + " of water";
+  std::string product = amounts.litres(refill.product_l) + " of " + product_words(product_pct);
+  std::string water = amounts.litres(refill.water_l) + " of water";
   if (refill.water_l < 0.005) return product;
   return refill.product_l < 0.005 ? water : product + " and " + water;
 }

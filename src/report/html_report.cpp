@@ -102,7 +102,7 @@ void keep_page(std::vector<TripPage>& trips, TripPage page) {
     if (trip.sections.empty()) continue;
     if (least == nullptr || trip.action <= least->action) least = &trip;
   }
-  least->sections.clear();
+  if (least != nullptr) least->sections.clear();
 }
 
 std::string render_html(const std::vector<TripPage>& trips, const JobCard& job,

@@ -138,6 +138,24 @@ TEST_CASE("modes that hand back do not follow each other directly") {
   CHECK(gain(6) > 0.0);
 }
 
+TEST_CASE("each turn costs a part of what it takes to say when it comes") {
+  const auto cost = [](std::size_t spells) {
+    std::vector<bool> faulty(k_blocks, false);
+    for (std::size_t i = 0; i < spells; ++i)
+      std::fill_n(faulty.begin() + static_cast<std::ptrdiff_t>(150 + 120 * i), 60, true);
+    return run(switching(held_open(), faulty), {{{}, 1800.0}, {held_open(), 900.0}}).turns_cost;
+  };
+  // Blocks of 10 s: a spell begins by chance in one of 180 of them and ends in one of 90, which is
+  // 5.2 + 4.5 nats; readings tell it little by little, and a filter sees a part of it.
+  CHECK(cost(0) < 2.0);
+  for (const std::size_t spells : {1U, 2U, 3U}) {
+    CAPTURE(spells);
+    const double each = (cost(spells) - cost(0)) / static_cast<double>(spells);
+    CHECK(each > 0.5);
+    CHECK(each < 5.2 + 4.5);
+  }
+}
+
 TEST_CASE("a new stretch, holes in the reading and unscored blocks leave every number finite") {
   CircuitDrive drive = driven(5, 10.0, 240);
   read_off(drive, usual_circuit());

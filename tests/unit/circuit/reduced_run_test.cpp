@@ -4,6 +4,7 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <vector>
 
 using namespace coolband;
@@ -27,7 +28,33 @@ CircuitDrive standing(double start_c) {
   return drive;
 }
 
+double of(const CircuitValues& circuit, CircuitParameter parameter) {
+  return circuit[static_cast<std::size_t>(parameter)];
+}
+
 } // namespace
+
+TEST_CASE("the engine's heat passes through its metal, which comes to rest hotter by heat over k") {
+  const CircuitValues& circuit = usual_circuit();
+  const CircuitDrive drive = standing(80.0); // the reading is held
+  const auto inputs = circuit_inputs({&drive, 1});
+  const auto metal_c = metal_course(inputs, circuit);
+  HeatConditions conditions;
+  conditions.coolant_c = 80.0;
+  conditions.ambient_c = 35.0;
+  conditions.turning = inputs.turning[0];
+  conditions.load = inputs.load[0];
+  const double rest_k =
+      heat_rates(circuit, conditions, 80.0).from_engine / of(circuit, CircuitParameter::metal);
+  CHECK(metal_c.back() - 80.0 == doctest::Approx(rest_k).epsilon(1e-6));
+  // What comes in comes out, and after one time constant two thirds of it are there.
+  CHECK(heat_rates(circuit, conditions, metal_c.back()).from_metal ==
+        doctest::Approx(heat_rates(circuit, conditions, 80.0).from_engine).epsilon(1e-6));
+  const double lag_s =
+      (1.0 - of(circuit, CircuitParameter::near)) / of(circuit, CircuitParameter::metal);
+  const auto after = static_cast<std::size_t>(lag_s / 10.0);
+  CHECK((metal_c[after] - 80.0) / rest_k == doctest::Approx(1.0 - std::exp(-1.0)).epsilon(0.05));
+}
 
 TEST_CASE("a fan that ran in one drive does not run on in the next") {
   const CircuitValues& circuit = usual_circuit();

@@ -112,6 +112,22 @@ TEST_CASE("near boiling, causes that all starve the engine are not told apart li
          mentions(j.reasons, "no cause stands out")));
 }
 
+TEST_CASE("what boils, and what comes after, says nothing of the circuit") {
+  const auto hypotheses = [](float after_c) {
+    return judged(MadeTrip{}.add(60, {}).go_to(117.0F).add(60, {after_c, 35.0F}).take(),
+                  made_band(), profile_with(90.0, 0.0))
+        .hypotheses;
+  };
+  const auto one = hypotheses(117.0F);
+  const auto other = hypotheses(112.0F);
+  REQUIRE_FALSE(one.empty());
+  REQUIRE(one.size() == other.size());
+  for (std::size_t i = 0; i < one.size(); ++i) {
+    CHECK(one[i].condition == other[i].condition);
+    CHECK(one[i].log_evidence == doctest::Approx(other[i].log_evidence));
+  }
+}
+
 TEST_CASE("above the band and rising towards boiling when the log ends is a reason to stop") {
   MadeTrip made;
   made.add(120, {});
