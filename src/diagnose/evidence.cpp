@@ -181,6 +181,11 @@ bool stays_cold(const std::vector<Episode>& episodes, const Blocks& blocks) {
   });
 }
 
+/// First-order lag; from NaN it begins with what is.
+double remembered(double before, double now, double memory) {
+  return std::isnan(before) ? now : before + memory * (now - before);
+}
+
 /// Deviation against lagged load: an engine's heat capacity makes minutes of both.
 struct LoadContrast {
   double light_c = 0.0; ///< K, mean deviation in the least loaded third of the warm running
@@ -195,7 +200,7 @@ std::optional<LoadContrast> contrast_by_load(const Trip& trip, const Deviations&
   double load_pct = std::nan("");
   for (std::size_t i = 0; i < deviations.size(); ++i) {
     const auto now = known(trip.blocks.load_lagged[i]);
-    if (now) load_pct = std::isnan(load_pct) ? *now : load_pct + k_load_memory * (*now - load_pct);
+    if (now) load_pct = remembered(load_pct, *now, k_load_memory);
     if (!std::isnan(load_pct) && !std::isnan(deviations.from_centre(i)))
       by_load.emplace_back(static_cast<float>(load_pct), static_cast<std::uint32_t>(i));
   }
@@ -258,7 +263,7 @@ SpeedContrast contrast_by_speed(const Trip& trip, const Deviations& deviations) 
     const auto now = known(trip.blocks.speed[i]);
     const auto load = known(trip.blocks.load[i]);
     if (!now || !load) continue;
-    speed_kmh = std::isnan(speed_kmh) ? *now : speed_kmh + k_speed_memory * (*now - speed_kmh);
+    speed_kmh = remembered(speed_kmh, *now, k_speed_memory);
     if (std::isnan(deviations.from_centre(i))) continue;
     (speed_kmh < k_slow_kmh ? contrast.standing : contrast.driving)
         .add(deviations.duration(i), deviations.from_centre(i), deviations.limit(i), *load);
@@ -323,8 +328,7 @@ std::optional<double> speed_correlation(const Trip& trip, const Deviations& devi
   double speed_kmh = std::nan("");
   for (std::size_t i = 0; i < deviations.size(); ++i) {
     const auto now = known(trip.blocks.speed[i]);
-    if (now)
-      speed_kmh = std::isnan(speed_kmh) ? *now : speed_kmh + k_speed_memory * (*now - speed_kmh);
+    if (now) speed_kmh = remembered(speed_kmh, *now, k_speed_memory);
     const double y = deviations.from_centre(i);
     if (std::isnan(y) || std::isnan(speed_kmh)) continue;
     n += 1.0;
