@@ -136,9 +136,7 @@ std::optional<FittedCircuit> circuit_from(FieldReader& reader, const Json& json)
     const auto parameter = static_cast<CircuitParameter>(p);
     const std::string name(name_of(parameter));
     const auto one = parameters->find(name);
-    const auto& late = k_known_late;
-    if (one == parameters->end() &&
-        std::find(std::begin(late), std::end(late), parameter) != std::end(late))
+    if (one == parameters->end() && std::ranges::count(k_known_late, parameter) > 0)
       return std::nullopt;
     if (one == parameters->end() || !one->is_object()) {
       reader.complain(name, "is missing");

@@ -83,13 +83,12 @@ class Models {
           log_likelihood(inputs_.coolant_c[block] - shown_[m], inputs_.length_s[block], weighing);
       best = std::max(best, each[m]);
     }
-    const std::vector<double> foretold = probability_;
     for (std::size_t m = 0; m < each.size(); ++m)
       probability_[m] =
           std::max(probability_[m] * portable_exp(each[m] - best), k_least_probability);
     const double log_likelihood = best + portable_log(normalise());
     for (std::size_t m = 0; m < each.size(); ++m)
-      turns_cost_ += probability_[m] * portable_log(probability_[m] / foretold[m]);
+      turns_cost_ += probability_[m] * (each[m] - log_likelihood); // sum of p ln(p/foretold)
     return log_likelihood;
   }
 
