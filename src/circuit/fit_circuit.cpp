@@ -106,7 +106,10 @@ class Fit {
   }
 
   [[nodiscard]] Vector deviations_at(const Parameters& at) const {
-    const auto predicted = predict_readings(inputs_, own_units({at.data(), k_circuit_parameters}));
+    return deviations_of(predict_readings(inputs_, own_units({at.data(), k_circuit_parameters})));
+  }
+
+  [[nodiscard]] Vector deviations_of(const std::vector<double>& predicted) const {
     Vector deviations(static_cast<Eigen::Index>(inputs_.scored.size()));
     Eigen::Index k = 0;
     for (const std::size_t i : inputs_.scored) {
@@ -118,15 +121,23 @@ class Fit {
 
   /// d(prediction)/d(parameter), a column a parameter.
   [[nodiscard]] Slopes slopes() const {
-    Slopes slopes(deviations_.size(), k_size);
+    const ReducedFault sound;
+    std::vector<ReducedCase> cases;
     for (Eigen::Index p = 0; p < k_size; ++p) {
       Parameters moved = at_;
-      const double step = k_difference * scatter_(p);
-      moved(p) += step;
-      slopes.col(p) = (deviations_ - deviations_at(moved)) / step;
+      moved(p) += step_of(p);
+      cases.push_back({own_units({moved.data(), k_circuit_parameters}), &sound, inputs_.air});
+    }
+    const auto predicted = predict_readings(inputs_, cases);
+    Slopes slopes(deviations_.size(), k_size);
+    for (Eigen::Index p = 0; p < k_size; ++p) {
+      const Vector there = deviations_of(predicted[static_cast<std::size_t>(p)]);
+      slopes.col(p) = (deviations_ - there) / step_of(p);
     }
     return slopes;
   }
+
+  [[nodiscard]] double step_of(Eigen::Index p) const { return k_difference * scatter_(p); }
 
   /// Each drive by its own misfit and its own serial correlation.
   void weigh() {

@@ -5,6 +5,8 @@
 #include "circuit/reduced_run.hpp"
 #include "core/portable_math.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace coolband {
@@ -24,6 +26,27 @@ std::vector<double> predict_readings(const CircuitInputs& inputs, const CircuitV
   for (std::size_t i = 0; i < inputs.size(); ++i) {
     readings[i] = run.foretell(i);
     run.learn(i, readings[i]);
+  }
+  return readings;
+}
+
+std::vector<std::vector<double>> predict_readings(const CircuitInputs& inputs,
+                                                  std::span<const ReducedCase> cases,
+                                                  const Observer& observer) {
+  std::vector<std::vector<double>> readings(cases.size());
+  for (auto& column : readings) column.resize(inputs.size());
+  for (std::size_t from = 0; from < cases.size(); from += Lanes::k_count) {
+    const std::size_t count = std::min(Lanes::k_count, cases.size() - from);
+    // Lanes that are left over run with the last case, for nothing.
+    std::array<ReducedCase, Lanes::k_count> together;
+    for (std::size_t run = 0; run < together.size(); ++run)
+      together[run] = cases[from + std::min(run, count - 1)];
+    ReducedRunOf<Lanes> runs(inputs, together, observer);
+    for (std::size_t i = 0; i < inputs.size(); ++i) {
+      const Lanes shown_c = runs.foretell(i);
+      runs.learn(i, shown_c);
+      for (std::size_t run = 0; run < count; ++run) readings[from + run][i] = shown_c[run];
+    }
   }
   return readings;
 }

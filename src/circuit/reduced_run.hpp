@@ -1,18 +1,22 @@
 // SPDX-License-Identifier: Apache-2.0
-// One run of the reduced circuit through a drive, block by block. Steps of a few seconds within
-// each block; implicit where a small capacity meets a large flow.
+// A run of the reduced circuit through a drive, or several side by side, block by block. Steps of a
+// few seconds within each block; implicit where a small capacity meets a large flow.
 #pragma once
 
 #include "circuit/circuit_drive.hpp"
 #include "circuit/reduced_circuit.hpp"
 #include "circuit/reduced_fault.hpp"
 #include "circuit/share.hpp"
+#include "core/lanes.hpp"
 #include "core/portable_math.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstddef>
 #include <limits>
+#include <span>
+#include <type_traits>
 
 namespace coolband {
 
@@ -57,7 +61,8 @@ inline double near_of(const CircuitValues& circuit) {
 }
 
 /// How much more heat a cold engine takes and makes, as a factor.
-inline double cold_factor(double engine_c) {
+template <class Real>
+[[gnu::always_inline]] inline Real cold_factor(const Real& engine_c) {
   return 1.0 + k_cold_extra * share((k_warm_c - engine_c) / k_warm_c);
 }
 
@@ -68,74 +73,137 @@ inline double heater_on(double ambient_c) {
 
 /// Wind and fan press on the same core: their pressures add up, so the squares of what each drives
 /// through it alone do, nearly.
-inline double driven_air(double by_wind, double by_fan) {
-  return by_fan > 0.0 ? std::sqrt(by_wind * by_wind + by_fan * by_fan) : by_wind;
+template <class Real>
+[[gnu::always_inline]] inline Real driven_air(const Real& by_wind, const Real& by_fan) {
+  const auto blows = Real(0.0) < by_fan;
+  return any(blows) ? select(blows, root(by_wind * by_wind + by_fan * by_fan), by_wind) : by_wind;
 }
 
 /// All that the future depends on, beside the conditions.
-struct ReducedState {
-  double engine_c = std::numeric_limits<double>::quiet_NaN(); ///< of what moves with the coolant
-  double metal_c = 0.0;
-  double radiator_c = 0.0;
-  double wax_c = 0.0;
-  double sensor_c = 0.0;
-  double asked = 0.0;        ///< lift that wax and spring ask for
-  double lift = 0.0;         ///< and where the valve stands, friction included
-  double fan = 0.0;          ///< 0..1, the fan at work
-  double unknown_heat = 0.0; ///< K/s
+template <class Real>
+struct ReducedStateOf {
+  Real engine_c = std::numeric_limits<double>::quiet_NaN(); ///< of what moves with the coolant
+  Real metal_c = 0.0;
+  Real radiator_c = 0.0;
+  Real wax_c = 0.0;
+  Real sensor_c = 0.0;
+  Real asked = 0.0;        ///< lift that wax and spring ask for
+  Real lift = 0.0;         ///< and where the valve stands, friction included
+  Real fan = 0.0;          ///< 0..1, the fan at work
+  Real unknown_heat = 0.0; ///< K/s
 };
+using ReducedState = ReducedStateOf<double>;
 
-class ReducedRun {
+/// `Real`: double for one run, Lanes for `Lanes::k_count` of them. Inputs, and the faults and air
+/// of the cases, must outlive it.
+template <class Real>
+class ReducedRunOf {
  public:
-  ReducedRun(const CircuitInputs& inputs, const CircuitValues& circuit, const Observer& observer,
-             const ReducedFault& fault)
-      : inputs_(inputs), fault_(fault), idle_heat_(value_of(circuit, CircuitParameter::idle_heat)),
-        load_heat_(value_of(circuit, CircuitParameter::load_heat) * fault.load_heat),
-        loss_(value_of(circuit, CircuitParameter::loss)),
-        wind_loss_(value_of(circuit, CircuitParameter::wind_loss)),
-        heater_(value_of(circuit, CircuitParameter::heater)), near_(near_of(circuit)),
-        metal_(value_of(circuit, CircuitParameter::metal)),
-        opens_c_(value_of(circuit, CircuitParameter::opens) + fault.opens_later_k),
-        per_span_(1.0 / value_of(circuit, CircuitParameter::span)),
-        curve_(value_of(circuit, CircuitParameter::curve)),
-        bypass_(value_of(circuit, CircuitParameter::bypass)),
-        flow_(value_of(circuit, CircuitParameter::flow) * fault.flow),
-        still_air_(value_of(circuit, CircuitParameter::still_air) * fault.still_air),
-        ram_air_(value_of(circuit, CircuitParameter::ram_air) * fault.ram_air),
-        fan_(value_of(circuit, CircuitParameter::fan) * fault.fan),
-        fan_from_c_(value_of(circuit, CircuitParameter::opens) +
-                    value_of(circuit, CircuitParameter::fan_after)),
-        play_((value_of(circuit, CircuitParameter::hysteresis) + fault.more_hysteresis_k) *
-              per_span_),
-        wax_lag_s_(value_of(circuit, CircuitParameter::wax_lag) * fault.wax_lag_factor),
-        sensor_lag_s_(value_of(circuit, CircuitParameter::sensor_lag) * fault.sensor_lag_factor),
-        correction_s_(observer.correction_s), unknown_heat_s_(observer.unknown_heat_s) {}
+  static constexpr bool k_single = std::is_same_v<Real, double>;
+  static constexpr std::size_t k_runs = k_single ? 1 : Lanes::k_count;
+
+  ReducedRunOf(const CircuitInputs& inputs, const CircuitValues& circuit, const Observer& observer,
+               const ReducedFault& fault) requires k_single
+      : ReducedRunOf(inputs, std::array<ReducedCase, 1>{{{circuit, &fault, inputs.air}}},
+                     observer) {}
+
+  /// As many cases as there are runs.
+  ReducedRunOf(const CircuitInputs& inputs, std::span<const ReducedCase, k_runs> cases,
+               const Observer& observer)
+      : inputs_(inputs), correction_s_(observer.correction_s),
+        unknown_heat_s_(observer.unknown_heat_s) {
+    for (std::size_t run = 0; run < k_runs; ++run) {
+      faults_[run] = cases[run].fault;
+      air_[run] = cases[run].air;
+    }
+    const auto own = [&](CircuitParameter parameter) {
+      return gathered([&](std::size_t run) { return value_of(cases[run].circuit, parameter); });
+    };
+    const auto wrong = [&](double ReducedFault::*what) {
+      return gathered([&](std::size_t run) { return faults_[run]->*what; });
+    };
+    idle_heat_ = own(CircuitParameter::idle_heat);
+    load_heat_ = own(CircuitParameter::load_heat) * wrong(&ReducedFault::load_heat);
+    loss_ = own(CircuitParameter::loss);
+    wind_loss_ = own(CircuitParameter::wind_loss);
+    heater_ = own(CircuitParameter::heater);
+    near_ = gathered([&](std::size_t run) { return near_of(cases[run].circuit); });
+    metal_ = own(CircuitParameter::metal);
+    opens_c_ = own(CircuitParameter::opens) + wrong(&ReducedFault::opens_later_k);
+    per_span_ = 1.0 / own(CircuitParameter::span);
+    curve_ = own(CircuitParameter::curve);
+    bypass_ = own(CircuitParameter::bypass);
+    flow_ = own(CircuitParameter::flow) * wrong(&ReducedFault::flow);
+    still_air_ = own(CircuitParameter::still_air) * wrong(&ReducedFault::still_air);
+    ram_air_ = own(CircuitParameter::ram_air) * wrong(&ReducedFault::ram_air);
+    fan_ = own(CircuitParameter::fan) * wrong(&ReducedFault::fan);
+    fan_from_c_ = own(CircuitParameter::opens) + own(CircuitParameter::fan_after);
+    play_ =
+        (own(CircuitParameter::hysteresis) + wrong(&ReducedFault::more_hysteresis_k)) * per_span_;
+    friction_ = wrong(&ReducedFault::friction);
+    lift_at_least_ = wrong(&ReducedFault::lift_at_least);
+    lift_at_most_ = most(lift_at_least_, wrong(&ReducedFault::lift_at_most));
+    leak_ = wrong(&ReducedFault::leak);
+    wax_lag_s_ = own(CircuitParameter::wax_lag) * wrong(&ReducedFault::wax_lag_factor);
+    sensor_lag_s_ = own(CircuitParameter::sensor_lag) * wrong(&ReducedFault::sensor_lag_factor);
+  }
 
   /// What the sensor shows in block i by what was known a block before; NaN where nothing was.
-  double foretell(std::size_t i) {
-    if (inputs_.begins[i] != 0 || std::isnan(state_.engine_c)) {
+  Real foretell(std::size_t i) {
+    // No run knows more than another whether there was a reading to begin with.
+    if (inputs_.begins[i] != 0 || std::isnan(lane(state_.engine_c, 0))) {
       begin(i);
       return std::nan("");
     }
-    return fault_.shown_c(advance(i));
+    const Real true_c = advance(i);
+    return gathered([&](std::size_t run) { return faults_[run]->shown_c(lane(true_c, run)); });
   }
   /// Leads back by what it did show, after `foretell`.
-  void learn(std::size_t i, double shown_c) {
-    correct(inputs_.coolant_c[i] - shown_c, inputs_.length_s[i]);
+  void learn(std::size_t i, const Real& shown_c) {
+    if (std::isinf(correction_s_)) return;
+    const Real deviation_k = inputs_.coolant_c[i] - shown_c;
+    const double length_s = inputs_.length_s[i];
+    const Real part = select(deviation_k != deviation_k, Real(0.0),
+                             deviation_k * length_s / (length_s + correction_s_));
+    state_.engine_c += part;
+    state_.metal_c += part;
+    state_.wax_c += part;
+    state_.sensor_c += part;
+    if (!std::isinf(unknown_heat_s_)) state_.unknown_heat += part / unknown_heat_s_;
   }
 
-  [[nodiscard]] const ReducedState& state() const { return state_; }
-  void set_state(const ReducedState& state) { state_ = state; }
+  [[nodiscard]] const ReducedStateOf<Real>& state() const { return state_; }
+  void set_state(const ReducedStateOf<Real>& state) { state_ = state; }
+
+  [[nodiscard]] static double lane(const Real& value, std::size_t run) {
+    if constexpr (k_single) {
+      return value;
+    } else {
+      return value[run];
+    }
+  }
 
  private:
+  /// What is asked of each run alone.
+  template <class Ask>
+  static Real gathered(Ask ask) {
+    if constexpr (k_single) {
+      return ask(0);
+    } else {
+      Real all;
+      for (std::size_t run = 0; run < k_runs; ++run) all.set(run, ask(run));
+      return all;
+    }
+  }
+
   void begin(std::size_t i) {
-    const double reading_c = fault_.true_c(inputs_.coolant_c[i]);
+    const Real reading_c =
+        gathered([&](std::size_t run) { return faults_[run]->true_c(inputs_.coolant_c[i]); });
     const double ambient_c = inputs_.ambient_c[i];
     state_.engine_c = state_.metal_c = state_.wax_c = state_.sensor_c = reading_c;
     // A warm engine has been regulating a while ago: its radiator is warm, too, if less so.
-    const bool warm = reading_c > opens_c_;
-    state_.radiator_c =
-        warm ? 0.5 * (reading_c + ambient_c) : std::min(reading_c, ambient_c + 15.0);
+    state_.radiator_c = select(opens_c_ < reading_c, 0.5 * (reading_c + ambient_c),
+                               least(reading_c, Real(ambient_c + 15.0)));
     state_.asked = 0.0;
     state_.lift = share((state_.wax_c - opens_c_) * per_span_);
     state_.fan = 0.0;
@@ -143,58 +211,60 @@ class ReducedRun {
     move_valve();
   }
 
-  void move_valve() {
-    const double push = (state_.wax_c - opens_c_) * per_span_;
-    state_.asked = std::max(share(push), std::min(state_.asked, share(push + play_)));
-    if (std::abs(state_.asked - state_.lift) >= fault_.friction) state_.lift = state_.asked;
-    const double warm = (state_.engine_c - fan_from_c_) / k_fan_range_k;
-    state_.fan = std::max(share(warm), std::min(state_.fan, share(warm + k_fan_play)));
+  [[gnu::always_inline]] void move_valve() {
+    const Real push = (state_.wax_c - opens_c_) * per_span_;
+    state_.asked = most(share(push), least(state_.asked, share(push + play_)));
+    state_.lift =
+        select(magnitude(state_.asked - state_.lift) >= friction_, state_.asked, state_.lift);
+    const Real warm = (state_.engine_c - fan_from_c_) / k_fan_range_k;
+    state_.fan = most(share(warm), least(state_.fan, share(warm + k_fan_play)));
   }
 
   /// The radiator's share of the flow. A valve that is held by its play stands still for many
   /// steps.
-  double share_through() {
-    if (state_.lift != share_for_lift_) {
-      share_for_lift_ = state_.lift;
-      const double lift = std::clamp(state_.lift, fault_.lift_at_least,
-                                     std::max(fault_.lift_at_least, fault_.lift_at_most));
-      const double through = flow_share(lift, curve_, bypass_);
-      share_through_ = through + fault_.leak * (1.0 - through);
-    }
+  const Real& share_through() {
+    const auto moved = state_.lift != share_for_lift_;
+    if (!any(moved)) return share_through_;
+    share_for_lift_ = state_.lift;
+    const Real lift = between(state_.lift, lift_at_least_, lift_at_most_);
+    const Real through = gathered([&](std::size_t run) {
+      return flow_share(lane(lift, run), lane(curve_, run), lane(bypass_, run));
+    });
+    share_through_ = through + leak_ * (1.0 - through);
     return share_through_;
   }
 
-  double advance(std::size_t i) {
+  Real advance(std::size_t i) {
     const auto steps = static_cast<int>(std::ceil(inputs_.length_s[i] / k_step_s));
     const double step_s = inputs_.length_s[i] / steps;
     remember_lags(step_s);
     const double wind = inputs_.wind[i];
     const double turning = inputs_.turning[i];
-    const double heat = turning * (idle_heat_ + load_heat_ * inputs_.load[i]);
     const double ambient_c = inputs_.ambient_c[i];
-    const double loss = loss_ + wind_loss_ * wind + heater_ * heater_on(ambient_c);
-    const double ram_air = ram_air_ * inputs_.air[i];
-    const double full_flow = flow_ * std::max(turning, 0.02);
+    const Real heat = turning * (idle_heat_ + load_heat_ * inputs_.load[i]);
+    const Real loss = loss_ + wind_loss_ * wind + heater_ * heater_on(ambient_c);
+    const Real ram_air = ram_air_ * gathered([&](std::size_t run) { return air_[run][i]; });
+    const Real full_flow = flow_ * std::max(turning, 0.02);
     const double per_radiator = step_s / k_radiator_capacity;
-    const double per_near = step_s / near_;
-    const double per_metal = step_s / (1.0 - near_);
-    const double metal_left = 1.0 / (1.0 + per_metal * metal_);
-    double shown_sum = 0.0;
+    const Real per_near = step_s / near_;
+    const Real per_metal = step_s / (1.0 - near_);
+    const Real metal_left = 1.0 / (1.0 + per_metal * metal_);
+    Real shown_sum = 0.0;
     for (int step = 0; step < steps; ++step) {
-      const double through = share_through();
-      const double flow = full_flow * (k_vent + (1.0 - k_vent) * through);
-      const double air = still_air_ + driven_air(ram_air, fan_ * state_.fan);
+      const Real& through = share_through();
+      const Real flow = full_flow * (k_vent + (1.0 - k_vent) * through);
+      const Real air = still_air_ + driven_air<Real>(ram_air, fan_ * state_.fan);
       state_.radiator_c =
           (state_.radiator_c + per_radiator * (flow * state_.engine_c + air * ambient_c)) /
           (1.0 + per_radiator * (flow + air));
-      const double given = heat * cold_factor(state_.engine_c);
+      const Real given = heat * cold_factor(state_.engine_c);
       state_.metal_c =
           metal_left * (state_.metal_c + per_metal * (given + metal_ * state_.engine_c));
-      const double gained = state_.unknown_heat + metal_ * state_.metal_c +
-                            flow * state_.radiator_c + loss * ambient_c;
+      const Real gained = state_.unknown_heat + metal_ * state_.metal_c + flow * state_.radiator_c +
+                          loss * ambient_c;
       state_.engine_c =
           (state_.engine_c + per_near * gained) / (1.0 + per_near * (metal_ + flow + loss));
-      state_.engine_c = std::clamp(state_.engine_c, k_coldest_c, k_hottest_c);
+      state_.engine_c = between<Real>(state_.engine_c, k_coldest_c, k_hottest_c);
       state_.wax_c += (state_.engine_c - state_.wax_c) * wax_gain_;
       state_.sensor_c += (state_.engine_c - state_.sensor_c) * sensor_gain_;
       shown_sum += state_.sensor_c;
@@ -206,29 +276,27 @@ class ReducedRun {
   void remember_lags(double step_s) {
     if (step_s == lags_for_s_) return;
     lags_for_s_ = step_s;
-    wax_gain_ = 1.0 - portable_exp(-step_s / wax_lag_s_);
-    sensor_gain_ = 1.0 - portable_exp(-step_s / sensor_lag_s_);
-  }
-
-  void correct(double deviation_k, double length_s) {
-    if (std::isnan(deviation_k) || std::isinf(correction_s_)) return;
-    const double part = deviation_k * length_s / (length_s + correction_s_);
-    state_.engine_c += part;
-    state_.metal_c += part;
-    state_.wax_c += part;
-    state_.sensor_c += part;
-    if (!std::isinf(unknown_heat_s_)) state_.unknown_heat += part / unknown_heat_s_;
+    const auto gain = [step_s](const Real& lag_s) {
+      return gathered(
+          [&](std::size_t run) { return 1.0 - portable_exp(-step_s / lane(lag_s, run)); });
+    };
+    wax_gain_ = gain(wax_lag_s_);
+    sensor_gain_ = gain(sensor_lag_s_);
   }
 
   const CircuitInputs& inputs_;
-  const ReducedFault& fault_;
-  double idle_heat_, load_heat_, loss_, wind_loss_, heater_, near_, metal_;
-  double opens_c_, per_span_, curve_, bypass_;
-  double flow_, still_air_, ram_air_, fan_, fan_from_c_;
-  double play_, wax_lag_s_, sensor_lag_s_, correction_s_, unknown_heat_s_;
-  double lags_for_s_ = 0.0, wax_gain_ = 0.0, sensor_gain_ = 0.0;
-  double share_for_lift_ = std::numeric_limits<double>::quiet_NaN(), share_through_ = 0.0;
-  ReducedState state_;
+  std::array<const ReducedFault*, k_runs> faults_{};
+  std::array<std::span<const double>, k_runs> air_;
+  double correction_s_, unknown_heat_s_;
+  Real idle_heat_, load_heat_, loss_, wind_loss_, heater_, near_, metal_;
+  Real opens_c_, per_span_, curve_, bypass_;
+  Real flow_, still_air_, ram_air_, fan_, fan_from_c_;
+  Real play_, friction_, lift_at_least_, lift_at_most_, leak_, wax_lag_s_, sensor_lag_s_;
+  double lags_for_s_ = 0.0;
+  Real wax_gain_ = 0.0, sensor_gain_ = 0.0;
+  Real share_for_lift_ = std::numeric_limits<double>::quiet_NaN(), share_through_ = 0.0;
+  ReducedStateOf<Real> state_;
 };
+using ReducedRun = ReducedRunOf<double>;
 
 } // namespace coolband

@@ -2,10 +2,14 @@
 // A part of a whole.
 #pragma once
 
-#include <algorithm>
+#include "core/lanes.hpp"
 
 namespace coolband {
 
-inline double share(double value) { return std::clamp(value, 0.0, 1.0); }
+/// `Real`: double or Lanes.
+template <class Real>
+[[gnu::always_inline]] inline Real share(const Real& value) {
+  return between<Real>(value, 0.0, 1.0);
+}
 
 } // namespace coolband

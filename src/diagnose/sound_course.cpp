@@ -26,15 +26,23 @@ SoundCourse sound_course(const CircuitTrip& trip, const CircuitKnowledge& knowle
   constexpr Observer free_running{std::numeric_limits<double>::infinity(),
                                   std::numeric_limits<double>::infinity()};
   const Vector known = Vector::Zero(k_dimensions);
-  const auto centre = predict_readings(trip.inputs, vehicles.at(known), free_running);
-  std::vector<double> variance(centre.size(), knowledge.misfit_k * knowledge.misfit_k);
+  const ReducedFault sound;
+  // The last dimension is the wind.
+  Vector windy = known;
+  windy(k_dimensions - 1) = 1.0;
+  const std::vector<double> air = air_in_wind(trip.inputs, windy);
+  std::vector<ReducedCase> cases{{vehicles.at(known), &sound, trip.inputs.air}};
   for (Eigen::Index p = 0; p < k_dimensions; ++p) {
     Vector moved = known;
     moved(p) = 1.0;
-    const auto there =
-        predict_readings(in_wind(trip.inputs, moved), vehicles.at(moved), free_running);
+    cases.push_back({vehicles.at(moved), &sound, p == k_dimensions - 1 ? air : trip.inputs.air});
+  }
+  const auto courses = predict_readings(trip.inputs, cases, free_running);
+  const std::vector<double>& centre = courses.front();
+  std::vector<double> variance(centre.size(), knowledge.misfit_k * knowledge.misfit_k);
+  for (std::size_t k = 1; k < courses.size(); ++k) {
     for (std::size_t i = 0; i < centre.size(); ++i)
-      variance[i] += (there[i] - centre[i]) * (there[i] - centre[i]);
+      variance[i] += (courses[k][i] - centre[i]) * (courses[k][i] - centre[i]);
   }
   for (std::size_t i = 0; i < centre.size(); ++i) {
     course.reading_c[trip.block[i]] = static_cast<float>(centre[i]);

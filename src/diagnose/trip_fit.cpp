@@ -78,6 +78,8 @@ void carry_on_slope(Account& moved, const Account& before) {
   ++moved.slope_age;
 }
 
+double severity_step(const Account& account) { return account.severity > 0.5 ? -0.05 : 0.05; }
+
 /// By damped normal equations. A severity at its end stays there, and the vehicle goes where it
 /// goes best with it: as if it could move on, the step would be long and wrong.
 void move_within_bounds(Account& account, const Matrix& curved, const Vector& gradient) {
@@ -110,13 +112,23 @@ CircuitValues Vehicles::at(const Vector& z) const {
   return own_units(fitted);
 }
 
+std::vector<double> air_in_wind(const CircuitInputs& inputs, const Vector& z) {
+  const double wind = k_wind_scatter * z(k_dimensions - 1);
+  if (wind == 0.0) return inputs.air;
+  std::vector<double> air(inputs.size());
+  for (std::size_t i = 0; i < air.size(); ++i)
+    air[i] = air_of_wind(std::max(inputs.wind[i] + wind, 0.0));
+  return air;
+}
+
 CircuitInputs in_wind(const CircuitInputs& inputs, const Vector& z) {
   CircuitInputs windy = inputs;
-  const double wind = k_wind_scatter * z(k_dimensions - 1);
-  if (wind == 0.0) return windy;
-  for (std::size_t i = 0; i < windy.size(); ++i)
-    windy.air[i] = air_of_wind(std::max(inputs.wind[i] + wind, 0.0));
+  windy.air = air_in_wind(inputs, z);
   return windy;
+}
+
+TripFit::Trial TripFit::milder_or_worse(const Account& account) {
+  return {account.candidate->fault(account.severity + severity_step(account)), account.z};
 }
 
 TripFit::TripFit(const CircuitTrip& trip, const CircuitKnowledge& knowledge)
@@ -150,28 +162,58 @@ std::optional<Account> TripFit::fit_better(const Account& than, const Account& b
 }
 
 Account TripFit::nearest(const Candidate& candidate, std::span<const Vector> vehicles) const {
-  Account best;
-  double least = std::numeric_limits<double>::infinity();
+  std::vector<Account> accounts;
+  std::vector<Trial> trials;
   for (const Vector& z : vehicles) {
     for (const double severity : k_first_severities) {
-      Account trial;
-      trial.candidate = &candidate;
-      trial.z = z;
-      trial.severity = severity;
-      trial.deviations = deviations_by(candidate.fault(severity), z);
-      const double now = cost(trial);
-      if (best.candidate != nullptr && now >= least) continue;
-      least = now;
-      best = std::move(trial);
+      Account account;
+      account.candidate = &candidate;
+      account.z = z;
+      account.severity = severity;
+      trials.push_back({account.fault(), z});
+      accounts.push_back(std::move(account));
     }
   }
-  return best;
+  const Matrix deviations = deviations_by(trials);
+  std::size_t best = 0;
+  double least = std::numeric_limits<double>::infinity();
+  for (std::size_t k = 0; k < accounts.size(); ++k) {
+    accounts[k].deviations = deviations.col(static_cast<Eigen::Index>(k));
+    const double now = cost(accounts[k]);
+    if (now >= least) continue;
+    least = now;
+    best = k;
+  }
+  return std::move(accounts[best]);
 }
 
 /// K, reading less prediction, of the scored blocks.
 Vector TripFit::deviations_by(const ReducedFault& fault, const Vector& z,
                               const Observer& observer) const {
-  const auto predicted = predict_readings(in_wind(inputs_, z), vehicles_.at(z), observer, fault);
+  return deviations_of(predict_readings(in_wind(inputs_, z), vehicles_.at(z), observer, fault));
+}
+
+Matrix TripFit::deviations_by(std::span<const Trial> trials) const {
+  std::vector<std::vector<double>> air;
+  air.reserve(trials.size()); // cases look into it
+  std::vector<ReducedCase> cases;
+  double wind = 0.0;
+  for (const Trial& trial : trials) {
+    if (air.empty() || trial.z(k_dimensions - 1) != wind) {
+      wind = trial.z(k_dimensions - 1);
+      air.push_back(air_in_wind(inputs_, trial.z));
+    }
+    cases.push_back({vehicles_.at(trial.z), &trial.fault, air.back()});
+  }
+  const auto predicted = predict_readings(inputs_, cases);
+  Matrix deviations(static_cast<Eigen::Index>(inputs_.scored.size()),
+                    static_cast<Eigen::Index>(trials.size()));
+  for (std::size_t k = 0; k < trials.size(); ++k)
+    deviations.col(static_cast<Eigen::Index>(k)) = deviations_of(predicted[k]);
+  return deviations;
+}
+
+Vector TripFit::deviations_of(const std::vector<double>& predicted) const {
   Vector deviations(static_cast<Eigen::Index>(inputs_.scored.size()));
   Eigen::Index k = 0;
   for (const std::size_t i : inputs_.scored) {
@@ -207,20 +249,22 @@ double TripFit::cost(const Account& account) const {
 
 /// d(prediction)/d(z, severity)
 Matrix TripFit::slopes(const Account& account) const {
-  Matrix slopes = Matrix::Zero(account.deviations.size(), columns_of(account));
+  std::vector<Trial> trials;
   for (Eigen::Index p = 0; p < k_dimensions; ++p) {
-    Vector moved = account.z;
-    moved(p) += k_difference;
-    slopes.col(p) = (account.deviations - deviations_by(account.fault(), moved)) / k_difference;
+    trials.push_back({account.fault(), account.z});
+    trials.back().z(p) += k_difference;
   }
-  if (account.candidate != nullptr) slopes.col(k_dimensions) = severity_slope(account);
+  if (account.candidate != nullptr) trials.push_back(milder_or_worse(account));
+  const Matrix there = deviations_by(trials);
+  Matrix slopes = account.deviations.replicate(1, there.cols()) - there;
+  slopes.leftCols(k_dimensions) /= k_difference;
+  if (account.candidate != nullptr) slopes.col(k_dimensions) /= severity_step(account);
   return slopes;
 }
 
 Vector TripFit::severity_slope(const Account& account) const {
-  const double step = account.severity > 0.5 ? -0.05 : 0.05;
-  const ReducedFault fault = account.candidate->fault(account.severity + step);
-  return (account.deviations - deviations_by(fault, account.z)) / step;
+  const Trial trial = milder_or_worse(account);
+  return (account.deviations - deviations_by(trial.fault, trial.z)) / severity_step(account);
 }
 
 Vector TripFit::shortfalls(const Vector& z) const {

@@ -42,7 +42,8 @@ class Vehicles {
   Eigen::MatrixXd factor_; ///< columns: one standard deviation each
 };
 
-/// The drive with the wind of `z` in it.
+/// CircuitInputs::air with the wind of `z` in it; and the whole drive with it.
+std::vector<double> air_in_wind(const CircuitInputs& inputs, const Eigen::VectorXd& z);
 CircuitInputs in_wind(const CircuitInputs& inputs, const Eigen::VectorXd& z);
 
 inline constexpr double k_first_damping = 1e-2;
@@ -89,6 +90,16 @@ class TripFit {
   [[nodiscard]] double misfit_k() const { return misfit_k_; }
 
  private:
+  struct Trial {
+    ReducedFault fault;
+    Eigen::VectorXd z;
+  };
+  /// With its severity moved by a small step.
+  [[nodiscard]] static Trial milder_or_worse(const Account& account);
+  /// A column a trial.
+  [[nodiscard]] Eigen::MatrixXd deviations_by(std::span<const Trial> trials) const;
+  [[nodiscard]] Eigen::VectorXd deviations_of(const std::vector<double>& predicted) const;
+
   [[nodiscard]] Account nearest(const Candidate& candidate,
                                 std::span<const Eigen::VectorXd> vehicles) const;
   [[nodiscard]] Account fitted(Account account, double hopeless) const;

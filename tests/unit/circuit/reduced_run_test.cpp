@@ -2,9 +2,13 @@
 // A new stretch of a log knows nothing of the one before it.
 #include "circuit/reduced_circuit.hpp"
 
+#include "support/reduced_drives.hpp"
+
 #include <doctest/doctest.h>
 
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <vector>
 
 using namespace coolband;
@@ -68,4 +72,44 @@ TEST_CASE("a fan that ran in one drive does not run on in the next") {
   REQUIRE(together.size() == 2 * second.size());
   for (std::size_t i = 1; i < second.size(); ++i)
     CHECK(together[second.size() + i] == doctest::Approx(second[i]).epsilon(1e-12));
+}
+
+TEST_CASE("side by side, every vehicle reads to the last bit what it reads alone") {
+  // Readings that are missing, two stretches, and a step that is none of 10 s.
+  CircuitDrive drive = testing::driven(11, 5.0, 200);
+  testing::read_off(drive, usual_circuit());
+  drive.blocks[60].coolant_cc = CircuitBlock::k_no_reading;
+  drive.blocks[90].begins = true;
+  drive.blocks[120].length_ds = 37;
+  const auto inputs = circuit_inputs({&drive, 1});
+  std::vector<ReducedFault> faults(7);
+  faults[1].lift_at_least = 0.4;
+  faults[2].lift_at_most = 0.2;
+  faults[3].friction = 0.3;
+  faults[3].more_hysteresis_k = 4.0;
+  faults[4].fan = 0.0;
+  faults[4].leak = 0.1;
+  faults[5].series_ohm = 300.0;
+  faults[6].offset_k = -8.0;
+  std::vector<double> gale(inputs.size(), 1.4);
+  std::vector<ReducedCase> cases;
+  for (std::size_t k = 0; k < faults.size(); ++k) {
+    CircuitValues circuit = usual_circuit();
+    for (double& value : circuit) value *= 1.0 + 0.01 * static_cast<double>(k);
+    cases.push_back({circuit, &faults[k], k % 3 == 2 ? std::span<const double>(gale) : inputs.air});
+  }
+  for (const Observer& observer : {Observer{}, testing::k_free_run, Observer{300.0, 900.0}}) {
+    const auto together = predict_readings(inputs, cases, observer);
+    REQUIRE(together.size() == cases.size());
+    for (std::size_t k = 0; k < cases.size(); ++k) {
+      CircuitInputs own = inputs;
+      own.air.assign(cases[k].air.begin(), cases[k].air.end());
+      const auto alone = predict_readings(own, cases[k].circuit, observer, faults[k]);
+      CAPTURE(k);
+      for (std::size_t i = 0; i < alone.size(); ++i)
+        CHECK(std::bit_cast<std::uint64_t>(together[k][i]) ==
+              std::bit_cast<std::uint64_t>(alone[i]));
+    }
+  }
+  CHECK(predict_readings(inputs, std::span<const ReducedCase>{}).empty());
 }
