@@ -168,7 +168,8 @@ TEST_CASE("units are known in the words of nine languages") {
       {"", ""},
   };
   for (const auto& [spelling, name] : cases) {
+    const std::string told(spelling);
     const auto unit = unit_named(spelling);
-    CHECK_MESSAGE((unit ? unit->name : "") == name, std::string(spelling));
+    CHECK_MESSAGE((unit ? unit->name : "") == name, told);
   }
 }
