@@ -17,6 +17,13 @@ namespace {
 /// A mode is never ruled out for good.
 constexpr double k_least_probability = 1e-6;
 
+double normalise(std::vector<double>& probability) {
+  double sum = 0.0;
+  for (const double p : probability) sum += p;
+  for (double& p : probability) p /= sum;
+  return sum;
+}
+
 void add(ReducedState& sum, const ReducedState& state, double weight) {
   sum.engine_c += weight * state.engine_c;
   sum.metal_c += weight * state.metal_c;
@@ -40,7 +47,8 @@ class Models {
     }
     leaves_.resize(modes.size());
     shown_.resize(modes.size());
-    normalise();
+    normalise(probability_);
+    believed_ = probability_;
   }
 
   void mix(double length_s) {
@@ -49,12 +57,14 @@ class Models {
       leaves_[m] = 1.0 - portable_exp(-length_s / modes_[m].dwell_s);
     std::vector<ReducedState> mixed(size);
     std::vector<double> next(size, 0.0);
+    std::vector<double> next_believed(size, 0.0);
     for (std::size_t to = 0; to < size; ++to) {
       mixed[to].engine_c = 0.0;
       for (std::size_t from = 0; from < size; ++from) {
         const double goes = probability_to_go(from, to);
         add(mixed[to], runs_[from].state(), goes * probability_[from]);
         next[to] += goes * probability_[from];
+        next_believed[to] += goes * believed_[from];
       }
     }
     for (std::size_t m = 0; m < size; ++m) {
@@ -64,6 +74,7 @@ class Models {
       runs_[m].set_state(mean);
     }
     probability_ = next;
+    believed_ = next_believed;
   }
 
   void foretell(std::size_t block) {
@@ -75,7 +86,7 @@ class Models {
   }
 
   /// Makes the modes as probable as the reading says; gives the log-likelihood of them all.
-  double weigh(std::size_t block, const Weighing& weighing) {
+  double weigh(std::size_t block, const Weighing& weighing, double tracking_look_s) {
     double best = -std::numeric_limits<double>::infinity();
     std::vector<double> each(runs_.size());
     for (std::size_t m = 0; m < each.size(); ++m) {
@@ -83,13 +94,15 @@ class Models {
           log_likelihood(inputs_.coolant_c[block] - shown_[m], inputs_.length_s[block], weighing);
       best = std::max(best, each[m]);
     }
-    for (std::size_t m = 0; m < each.size(); ++m)
+    const double follows = weighing.look_s / tracking_look_s;
+    for (std::size_t m = 0; m < each.size(); ++m) {
+      const double less = each[m] - best;
+      believed_[m] *= portable_exp(less);
       probability_[m] =
-          std::max(probability_[m] * portable_exp(each[m] - best), k_least_probability);
-    const double log_likelihood = best + portable_log(normalise());
-    for (std::size_t m = 0; m < each.size(); ++m)
-      turns_cost_ += probability_[m] * (each[m] - log_likelihood); // sum of p ln(p/foretold)
-    return log_likelihood;
+          std::max(probability_[m] * portable_exp(follows * less), k_least_probability);
+    }
+    normalise(probability_);
+    return best + portable_log(normalise(believed_));
   }
 
   [[nodiscard]] double deviation(std::size_t block) const {
@@ -97,7 +110,6 @@ class Models {
     for (std::size_t m = 0; m < shown_.size(); ++m) shown_c += probability_[m] * shown_[m];
     return inputs_.coolant_c[block] - shown_c;
   }
-  [[nodiscard]] double turns_cost() const { return turns_cost_; }
   [[nodiscard]] double first() const { return probability_.front(); }
   [[nodiscard]] bool began() const { return std::isnan(shown_.front()); }
 
@@ -108,20 +120,13 @@ class Models {
     return leaves_[from] / static_cast<double>(modes_.size() - 1);
   }
 
-  double normalise() {
-    double sum = 0.0;
-    for (const double p : probability_) sum += p;
-    for (double& p : probability_) p /= sum;
-    return sum;
-  }
-
   const CircuitInputs& inputs_;
   std::span<const Mode> modes_;
   std::vector<ReducedRun> runs_;
-  std::vector<double> probability_;
-  std::vector<double> leaves_; ///< probability to end within the block
-  std::vector<double> shown_;  ///< by each mode, in the latest block
-  double turns_cost_ = 0.0;
+  std::vector<double> probability_; ///< as they are followed
+  std::vector<double> believed_;    ///< by what the readings count
+  std::vector<double> leaves_;      ///< probability to end within the block
+  std::vector<double> shown_;       ///< by each mode, in the latest block
 };
 
 } // namespace
@@ -133,7 +138,7 @@ double log_likelihood(double deviation_k, double length_s, const Weighing& weigh
 
 ByTurns run_by_turns(const CircuitInputs& inputs, const CircuitValues& circuit,
                      std::span<const Mode> modes, const Observer& observer,
-                     const Weighing& weighing) {
+                     const Weighing& weighing, double tracking_look_s) {
   ByTurns result;
   Models models(inputs, circuit, modes, observer);
   std::size_t next = 0;
@@ -143,14 +148,13 @@ ByTurns run_by_turns(const CircuitInputs& inputs, const CircuitValues& circuit,
     const bool scored = next < inputs.scored.size() && inputs.scored[next] == i;
     if (scored) {
       ++next;
-      result.log_likelihood += models.weigh(i, weighing);
+      result.log_likelihood += models.weigh(i, weighing, tracking_look_s);
       const double deviation = models.deviation(i);
       result.deviations.push_back(std::isfinite(deviation) ? deviation : 0.0);
       result.first.push_back(models.first());
     }
     if (!models.began()) models.learn(i);
   }
-  result.turns_cost = models.turns_cost();
   return result;
 }
 

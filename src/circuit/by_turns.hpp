@@ -26,20 +26,20 @@ struct Weighing {
 double log_likelihood(double deviation_k, double length_s, const Weighing& weighing);
 
 struct ByTurns {
+  /// Of the readings by `weighing`, over all the ways in which the modes may follow each other: a
+  /// turn costs what chance has against it, in full, whatever a reading counts.
   double log_likelihood = 0.0;
-  /// Nats by which the readings moved the modes' probabilities away from what chance foretold,
-  /// block by block: what a filter sees of what it takes to say beforehand when each turn comes.
-  /// All of it would be several times as much.
-  double turns_cost = 0.0;
   std::vector<double> first;      ///< probability of the first mode in each scored block
   std::vector<double> deviations; ///< K, reading less the modes' mean, of the scored blocks
 };
 
 /// Interacting multiple models (Blom & Bar-Shalom, IEEE Trans. Automatic Control 33 (1988) 780-783,
 /// from memory): a mode ends by chance at any moment and any other may follow; a mode that has been
-/// unlikely goes on from where the likely ones are. At least two modes, the sound one first.
+/// unlikely goes on from where the likely ones are. At least two modes, the sound one first. They
+/// are followed as if readings `tracking_look_s` apart were independent: too sure of itself, but
+/// quick to notice a turn.
 ByTurns run_by_turns(const CircuitInputs& inputs, const CircuitValues& circuit,
                      std::span<const Mode> modes, const Observer& observer,
-                     const Weighing& weighing);
+                     const Weighing& weighing, double tracking_look_s);
 
 } // namespace coolband

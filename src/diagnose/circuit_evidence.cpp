@@ -207,13 +207,11 @@ class Comparison {
   [[nodiscard]] Score score(const Turns& turns, double misfit_k, const Vector& z,
                             double sound) const {
     const auto run = fit_.by_turns(z, turns.modes, k_quick_observer,
-                                   {k_quick_misfit * misfit_k, k_tracking_look_s});
+                                   {k_quick_misfit * misfit_k, k_quick_look_s}, k_tracking_look_s);
     const Vector deviations = Eigen::Map<const Vector>(
         run.deviations.data(), static_cast<Eigen::Index>(run.deviations.size()));
-    // As many readings as are independent, but what is seen of the turns' cost in full.
-    constexpr double k_part = k_tracking_look_s / k_quick_look_s;
-    return {k_part * run.log_likelihood - (1.0 - k_part) * run.turns_cost - sound,
-            misfit_of(deviations) / k_quick_misfit, 1.0 - mean_of(run.first), turns.what};
+    return {run.log_likelihood - sound, misfit_of(deviations) / k_quick_misfit,
+            1.0 - mean_of(run.first), turns.what};
   }
 
   [[nodiscard]] Score score(const Account& account, double misfit_k) const {

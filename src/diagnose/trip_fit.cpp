@@ -232,8 +232,9 @@ double TripFit::log_likelihood_of(const Vector& deviations, const Weighing& weig
 }
 
 ByTurns TripFit::by_turns(const Vector& z, std::span<const Mode> modes, const Observer& observer,
-                          const Weighing& weighing) const {
-  return run_by_turns(in_wind(inputs_, z), vehicles_.at(z), modes, observer, weighing);
+                          const Weighing& weighing, double tracking_look_s) const {
+  return run_by_turns(in_wind(inputs_, z), vehicles_.at(z), modes, observer, weighing,
+                      tracking_look_s);
 }
 
 double TripFit::prior_cost(const Account& account) const {

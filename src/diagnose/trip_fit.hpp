@@ -86,7 +86,8 @@ class TripFit {
   [[nodiscard]] double log_likelihood_of(const Eigen::VectorXd& deviations,
                                          const Weighing& weighing) const;
   [[nodiscard]] ByTurns by_turns(const Eigen::VectorXd& z, std::span<const Mode> modes,
-                                 const Observer& observer, const Weighing& weighing) const;
+                                 const Observer& observer, const Weighing& weighing,
+                                 double tracking_look_s) const;
   [[nodiscard]] double misfit_k() const { return misfit_k_; }
 
  private:

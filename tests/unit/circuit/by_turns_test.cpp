@@ -9,6 +9,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <limits>
 #include <vector>
 
 using namespace coolband;
@@ -19,6 +21,7 @@ namespace {
 constexpr std::size_t k_blocks = 540; // an hour and a half
 constexpr Observer k_observer{100.0};
 constexpr Weighing k_weighing{0.6, 80.0};
+constexpr double k_tracking_look_s = 20.0;
 
 ReducedFault held_open() {
   ReducedFault fault;
@@ -46,7 +49,7 @@ CircuitInputs switching(const ReducedFault& fault, const std::vector<bool>& faul
 }
 
 ByTurns run(const CircuitInputs& inputs, const std::vector<Mode>& modes) {
-  return run_by_turns(inputs, usual_circuit(), modes, k_observer, k_weighing);
+  return run_by_turns(inputs, usual_circuit(), modes, k_observer, k_weighing, k_tracking_look_s);
 }
 
 double alone(const CircuitInputs& inputs, const ReducedFault& fault) {
@@ -138,22 +141,36 @@ TEST_CASE("modes that hand back do not follow each other directly") {
   CHECK(gain(6) > 0.0);
 }
 
-TEST_CASE("each turn costs a part of what it takes to say when it comes") {
-  const auto cost = [](std::size_t spells) {
+TEST_CASE("each turn costs what chance has against it, less what is left open of its time") {
+  // Readings that tell the modes apart at once: a reading's look is its block.
+  const auto cost = [](std::size_t spells, const Weighing& weighing) {
     std::vector<bool> faulty(k_blocks, false);
     for (std::size_t i = 0; i < spells; ++i)
       std::fill_n(faulty.begin() + static_cast<std::ptrdiff_t>(150 + 120 * i), 60, true);
-    return run(switching(held_open(), faulty), {{{}, 1800.0}, {held_open(), 900.0}}).turns_cost;
+    const auto inputs = switching(reads_low(10.0), faulty);
+    // What the modes foretell is right but for the blocks of the turns, so its likelihood is 1.
+    return -run_by_turns(inputs, usual_circuit(), {{{{}, 1800.0}, {reads_low(10.0), 900.0}}},
+                         k_observer, weighing, 2.0)
+                .log_likelihood;
   };
   // Blocks of 10 s: a spell begins by chance in one of 180 of them and ends in one of 90, which is
-  // 5.2 + 4.5 nats; readings tell it little by little, and a filter sees a part of it.
-  CHECK(cost(0) < 2.0);
+  // 5.2 + 4.5 nats; it was so likely to go on without one.
   for (const std::size_t spells : {1U, 2U, 3U}) {
     CAPTURE(spells);
-    const double each = (cost(spells) - cost(0)) / static_cast<double>(spells);
-    CHECK(each > 0.5);
-    CHECK(each < 5.2 + 4.5);
+    for (const double look_s : {10.0, 20.0}) {
+      const Weighing weighing{0.6, look_s};
+      const double each =
+          (cost(spells, weighing) - cost(0, weighing)) / static_cast<double>(spells);
+      CHECK(each > 0.8 * (5.2 + 4.5));
+      CHECK(each < 1.5 * (5.2 + 4.5));
+    }
   }
+}
+
+TEST_CASE("between modes that are the same, turns cost nothing") {
+  const auto inputs = switching(held_open(), in_the_middle());
+  CHECK(run(inputs, {{{}, 1800.0}, {{}, 900.0}, {{}, 60.0}}).log_likelihood ==
+        doctest::Approx(alone(inputs, {})).epsilon(1e-9));
 }
 
 TEST_CASE("a new stretch, holes in the reading and unscored blocks leave every number finite") {

@@ -265,11 +265,12 @@ TEST_CASE("the headline tells where it ran, or how far it went when its middle i
         "80.0 °C");
 }
 
-TEST_CASE("ten kelvins from boiling call for a workshop though no cause is named") {
+TEST_CASE("less than ten kelvins from boiling: stop, though no cause is named") {
   const Judgement j = judged(MadeTrip{}.add(150, {}).add(30, {119.0F}).add(60, {}).take());
   REQUIRE(j.boiling.margin_c);
   CHECK(*j.boiling.margin_c < 10.0);
-  CHECK(j.action == Action::service);
+  CHECK(j.condition == Condition::overheating);
+  CHECK(j.action == Action::stop);
   CHECK(mentions(j.reasons, "leaves only"));
 }
 
