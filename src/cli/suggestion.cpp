@@ -86,6 +86,22 @@ std::string usage_of(const CLI::Option& option) {
   return fmt::format("{} {}: {}", option.get_name(), value, option.get_description());
 }
 
+/// All that the command cannot do without and did not get: the parser names the first only.
+std::vector<const CLI::Option*> missing(const CLI::App& program, const CLI::ParseError& error) {
+  const CLI::App* command = chosen(program);
+  if (command == nullptr || dynamic_cast<const CLI::RequiredError*>(&error) == nullptr) return {};
+  return command->get_options(
+      [](const CLI::Option* option) { return option->get_required() && option->count() == 0; });
+}
+
+template <class Words>
+std::string of_each(const std::vector<const CLI::Option*>& options, const char* between,
+                    Words words) {
+  std::string text;
+  for (const CLI::Option* option : options) text += (text.empty() ? "" : between) + words(*option);
+  return text;
+}
+
 /// What was given instead of one of the choices: the message is "--format: jsn not in {text,json}".
 std::string wrong_choice(const std::string& message) {
   const std::size_t begin = message.find(": ");
@@ -140,6 +156,10 @@ std::string one_line(const CLI::App& program, const CLI::ParseError& error) {
       return fmt::format("there is no command '{}'", unknown.word);
     return fmt::format("'{}' is one argument too many", unknown.word);
   }
+  if (const auto wanted = missing(program, error); wanted.size() > 1) {
+    const auto name = [](const CLI::Option& option) { return option.get_name(); };
+    return of_each(wanted, " and ", name) + " are required";
+  }
   const std::string message = error.what();
   const CLI::Option* option = option_of(program, message);
   if (option != nullptr && message.ends_with(" missing"))
@@ -160,6 +180,8 @@ std::string remedy_for(const CLI::App& program, const CLI::ParseError& error) {
   if (!unknown.guess.empty()) {
     return fmt::format("did you mean '{}' instead of '{}'?", unknown.guess, unknown.word);
   }
+  if (const auto wanted = missing(program, error); wanted.size() > 1)
+    return "write " + of_each(wanted, "; ", usage_of);
   if (const CLI::Option* option = option_of(program, error.what())) {
     if (unknown.word.empty()) return remedy_of(*option, error.what());
   }
