@@ -18,7 +18,7 @@ std::string_view colour_of(const JobPlan& plan) {
 
 void add_card(Page& page, const JobPlan& plan) {
   page.add("JOB", job_headline(plan), colour_of(plan));
-  for (const auto& [name, value] : job_card(plan)) page.add("", name + ": " + value);
+  for (const auto& [name, value] : job_card(plan)) page.add("", fmt::format("{}: {}", name, value));
   if (!plan.missing.empty()) page.add("", "a profile would add " + joined(plan.missing, "; "));
 }
 

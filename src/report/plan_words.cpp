@@ -48,7 +48,7 @@ std::string filling_words(const JobCoolant& coolant) {
       coolant.product_pct >= 100.0
           ? litres(refill.product_l) + " of concentrate"
           : fmt::format("{} of {:g} % product", litres(refill.product_l), coolant.product_pct);
-  const std::string water = litres(refill.water_l) + " of distilled water";
+  std::string water = litres(refill.water_l) + " of distilled water";
   constexpr double k_nothing_l = 0.005;
   if (refill.product_l < k_nothing_l) return water;
   return refill.water_l < k_nothing_l ? product : product + " and " + water;

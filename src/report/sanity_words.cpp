@@ -130,7 +130,7 @@ std::string sampling_words(const Trip& trip) {
     std::string names;
     for (; i < measured.size() && seconds_words(measured[i].period_s) == period; ++i)
       names += (names.empty() ? "" : ", ") + std::string(name_of(measured[i].role));
-    text += "; a new " + names + " every " + period;
+    text += fmt::format("; a new {} every {}", names, period);
   }
   return text + coolant;
 }

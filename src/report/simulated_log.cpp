@@ -141,6 +141,7 @@ constexpr auto k_suffixes = std::to_array<std::pair<std::string_view, std::strin
 
 std::vector<Role> simulated_roles() {
   std::vector<Role> roles;
+  roles.reserve(k_known.size());
   for (const Known& column : k_known) roles.push_back(column.role);
   return roles;
 }

@@ -234,7 +234,7 @@ void draw_key(const Drawing& drawing, SvgCanvas& canvas) {
   for (std::size_t i = 0; i < layout.marks.size(); ++i) {
     const EpisodeMark& mark = layout.marks[i];
     const double x = i < rows ? k_margin : k_width / 2.0 + 8.0;
-    const double y = layout.key_top + k_row * static_cast<double>(i % rows);
+    const double y = layout.key_top + k_row * static_cast<double>(i < rows ? i : i - rows);
     canvas.text({x, y}, fmt::format("{}", mark.number), {.size = k_small_print, .bold = true});
     canvas.text({x + 22.0, y}, shortened(episode_words(*mark.episode), k_most_letters),
                 {.size = k_small_print});

@@ -29,7 +29,7 @@ constexpr std::string_view k_hot_cap = "never open a hot cooling system, it scal
 /// The log's own time, or the time since the trip began.
 std::string time_words(const WatchEvent& event) {
   const double time_s = event.recording.time_s[event.last_row()];
-  const std::string text = format_instant(event.recording.clock, time_s);
+  std::string text = format_instant(event.recording.clock, time_s);
   if (!text.empty()) return text;
   const auto seconds =
       static_cast<long>(std::max(0.0, std::round(time_s - event.finding.trip.start_s)));

@@ -42,9 +42,9 @@ TEST_CASE("week dates around the turn of the year are those of Python's date.fro
       {"2024-W01-1", "2024-01-01"}, {"2026-W53-7", "2027-01-03"}, {"2024-366", "2024-12-31"},
       {"2023-365", "2023-12-31"},   {"2024-060", "2024-02-29"}};
   for (const auto& [text, date] : dates) {
-    CHECK_MESSAGE(instant_s(std::string(text) + "T00:00:00") ==
-                      instant_s(std::string(date) + "T00:00:00"),
-                  text);
+    const std::string told = text;
+    CHECK_MESSAGE(instant_s(told + "T00:00:00") == instant_s(std::string(date) + "T00:00:00"),
+                  told);
   }
 }
 

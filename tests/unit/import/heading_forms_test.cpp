@@ -141,8 +141,10 @@ TEST_CASE("leading containers of a path are left out, and only those") {
       {"engine.", ""},
       {"data..", "frame"},
   };
-  for (const auto& [heading, expected] : cases)
-    CHECK_MESSAGE(told(heading) == expected, std::string(heading) << ": " << told(heading));
+  for (const auto& [heading, expected] : cases) {
+    const std::string understood = std::string(heading) + ": " + told(heading);
+    CHECK_MESSAGE(told(heading) == expected, understood);
+  }
 }
 
 TEST_CASE("statistics, targets and other properties are no role, in brackets, paths and suffixes") {

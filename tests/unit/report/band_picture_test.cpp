@@ -146,10 +146,11 @@ std::vector<Element> checked(const NormalBand& band) {
       const bool across = name == "x" || name == "x1" || name == "x2" || name == "cx";
       const bool down = name == "y" || name == "y1" || name == "y2" || name == "cy";
       if (!across && !down && name != "points") continue;
+      const std::string told = name + "=" + value;
       const auto places = numbers_in(value);
       for (std::size_t i = 0; i < places.size(); ++i) {
         const double most = down || i % 2 == 1 ? whole.bottom : whole.right;
-        CHECK_MESSAGE((places[i] >= 0.0 && places[i] <= most), name << "=" << value);
+        CHECK_MESSAGE((places[i] >= 0.0 && places[i] <= most), told);
       }
     }
     if (element.name != "text") continue;
