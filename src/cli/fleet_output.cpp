@@ -97,7 +97,7 @@ std::optional<Error> take_all(FleetOutput& output, const Feed& feed, const Sink&
   const std::string& format = output.options.common.format;
   const TextSink put = into(sink);
   if (format == "csv" && !sink(trip_table_heading())) return stopped();
-  const auto error = feed([&](const VehicleResult& result) -> std::optional<Error> {
+  auto error = feed([&](const VehicleResult& result) -> std::optional<Error> {
     if (auto failed = output.summary.add(result.record, result.judged)) return failed;
     for (AlsoFile& file : output.also) {
       const auto keep = [&](std::string_view text) { return file.text.add(text); };
