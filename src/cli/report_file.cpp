@@ -123,11 +123,10 @@ void read_limits(const Json& json, ReportedTrip& trip) {
 void read_job(const Json& json, JsonGroup job, ReportedTrip& trip) {
   if (!job.given()) return;
   for (const auto& [key, value] : json.find("job")->items()) {
+    const bool too_long = value.is_number_unsigned() && value.get<std::uint64_t>() > INT64_MAX;
     if (value.is_string())
       trip.job.push_back({key, value.get<std::string>()});
-    else if (value.is_number_unsigned() && value.get<std::uint64_t>() > INT64_MAX)
-      trip.job.push_back({key, value.get<double>()});
-    else if (value.is_number_integer())
+    else if (value.is_number_integer() && !too_long)
       trip.job.push_back({key, value.get<std::int64_t>()});
     else if (value.is_number())
       trip.job.push_back({key, value.get<double>()});
