@@ -163,6 +163,7 @@ class ReducedRunOf {
     if (std::isinf(correction_s_)) return;
     const Real deviation_k = inputs_.coolant_c[i] - shown_c;
     const double length_s = inputs_.length_s[i];
+    // What is not itself is no number: there was no reading to be led back by.
     const Real part = select(deviation_k != deviation_k, Real(0.0),
                              deviation_k * length_s / (length_s + correction_s_));
     state_.engine_c += part;
