@@ -11,6 +11,19 @@
 
 namespace coolband {
 
+namespace {
+
+std::vector<double> readings_of(ReducedRun run, std::size_t blocks) {
+  std::vector<double> readings(blocks);
+  for (std::size_t i = 0; i < blocks; ++i) {
+    readings[i] = run.foretell(i);
+    run.learn(i, readings[i]);
+  }
+  return readings;
+}
+
+} // namespace
+
 const CircuitValues& usual_circuit() {
   // The same vehicle as the default of circuit.hpp, per 150 kJ/K.
   static const CircuitValues usual{0.025, 0.18, 1e-4, 1.3e-4, 3e-4,  0.3,    0.01,
@@ -21,13 +34,7 @@ const CircuitValues& usual_circuit() {
 
 std::vector<double> predict_readings(const CircuitInputs& inputs, const CircuitValues& circuit,
                                      const Observer& observer, const ReducedFault& fault) {
-  ReducedRun run(inputs, circuit, observer, fault);
-  std::vector<double> readings(inputs.size());
-  for (std::size_t i = 0; i < inputs.size(); ++i) {
-    readings[i] = run.foretell(i);
-    run.learn(i, readings[i]);
-  }
-  return readings;
+  return readings_of(ReducedRun(inputs, circuit, observer, fault), inputs.size());
 }
 
 std::vector<std::vector<double>> predict_readings(const CircuitInputs& inputs,
@@ -37,6 +44,11 @@ std::vector<std::vector<double>> predict_readings(const CircuitInputs& inputs,
   for (auto& column : readings) column.resize(inputs.size());
   for (std::size_t from = 0; from < cases.size(); from += Lanes::k_count) {
     const std::size_t count = std::min(Lanes::k_count, cases.size() - from);
+    if (count == 1) {
+      const ReducedRun run(inputs, cases.subspan(from).first<1>(), observer);
+      readings[from] = readings_of(run, inputs.size());
+      continue;
+    }
     // Lanes that are left over run with the last case, for nothing.
     std::array<ReducedCase, Lanes::k_count> together;
     for (std::size_t run = 0; run < together.size(); ++run)

@@ -94,14 +94,6 @@ std::vector<const CLI::Option*> missing(const CLI::App& program, const CLI::Pars
       [](const CLI::Option* option) { return option->get_required() && option->count() == 0; });
 }
 
-template <class Words>
-std::string of_each(const std::vector<const CLI::Option*>& options, const char* between,
-                    Words words) {
-  std::string text;
-  for (const CLI::Option* option : options) text += (text.empty() ? "" : between) + words(*option);
-  return text;
-}
-
 /// What was given instead of one of the choices: the message is "--format: jsn not in {text,json}".
 std::string wrong_choice(const std::string& message) {
   const std::size_t begin = message.find(": ");
@@ -157,8 +149,8 @@ std::string one_line(const CLI::App& program, const CLI::ParseError& error) {
     return fmt::format("'{}' is one argument too many", unknown.word);
   }
   if (const auto wanted = missing(program, error); wanted.size() > 1) {
-    const auto name = [](const CLI::Option& option) { return option.get_name(); };
-    return of_each(wanted, " and ", name) + " are required";
+    const auto name = [](const CLI::Option* option) { return option->get_name(); };
+    return CLI::detail::join(wanted, name, " and ") + " are required";
   }
   const std::string message = error.what();
   const CLI::Option* option = option_of(program, message);
@@ -180,8 +172,10 @@ std::string remedy_for(const CLI::App& program, const CLI::ParseError& error) {
   if (!unknown.guess.empty()) {
     return fmt::format("did you mean '{}' instead of '{}'?", unknown.guess, unknown.word);
   }
-  if (const auto wanted = missing(program, error); wanted.size() > 1)
-    return "write " + of_each(wanted, "; ", usage_of);
+  if (const auto wanted = missing(program, error); wanted.size() > 1) {
+    const auto usage = [](const CLI::Option* option) { return usage_of(*option); };
+    return "write " + CLI::detail::join(wanted, usage, "; ");
+  }
   if (const CLI::Option* option = option_of(program, error.what())) {
     if (unknown.word.empty()) return remedy_of(*option, error.what());
   }

@@ -121,12 +121,6 @@ std::vector<double> air_in_wind(const CircuitInputs& inputs, const Vector& z) {
   return air;
 }
 
-CircuitInputs in_wind(const CircuitInputs& inputs, const Vector& z) {
-  CircuitInputs windy = inputs;
-  windy.air = air_in_wind(inputs, z);
-  return windy;
-}
-
 TripFit::Trial TripFit::milder_or_worse(const Account& account) {
   return {account.candidate->fault(account.severity + severity_step(account)), account.z};
 }
@@ -190,7 +184,9 @@ Account TripFit::nearest(const Candidate& candidate, std::span<const Vector> veh
 /// K, reading less prediction, of the scored blocks.
 Vector TripFit::deviations_by(const ReducedFault& fault, const Vector& z,
                               const Observer& observer) const {
-  return deviations_of(predict_readings(in_wind(inputs_, z), vehicles_.at(z), observer, fault));
+  const std::vector<double> air = air_in_wind(inputs_, z);
+  const ReducedCase one{vehicles_.at(z), &fault, air};
+  return deviations_of(predict_readings(inputs_, {&one, 1}, observer).front());
 }
 
 Matrix TripFit::deviations_by(std::span<const Trial> trials) const {
@@ -233,8 +229,9 @@ double TripFit::log_likelihood_of(const Vector& deviations, const Weighing& weig
 
 ByTurns TripFit::by_turns(const Vector& z, std::span<const Mode> modes, const Observer& observer,
                           const Weighing& weighing, double tracking_look_s) const {
-  return run_by_turns(in_wind(inputs_, z), vehicles_.at(z), modes, observer, weighing,
-                      tracking_look_s);
+  CircuitInputs windy = inputs_;
+  windy.air = air_in_wind(inputs_, z);
+  return run_by_turns(windy, vehicles_.at(z), modes, observer, weighing, tracking_look_s);
 }
 
 double TripFit::prior_cost(const Account& account) const {

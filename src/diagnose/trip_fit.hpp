@@ -42,9 +42,8 @@ class Vehicles {
   Eigen::MatrixXd factor_; ///< columns: one standard deviation each
 };
 
-/// CircuitInputs::air with the wind of `z` in it; and the whole drive with it.
+/// CircuitInputs::air with the wind of `z` in it.
 std::vector<double> air_in_wind(const CircuitInputs& inputs, const Eigen::VectorXd& z);
-CircuitInputs in_wind(const CircuitInputs& inputs, const Eigen::VectorXd& z);
 
 inline constexpr double k_first_damping = 1e-2;
 
