@@ -7,7 +7,7 @@ cd "$(dirname "$0")/.."
 coolband=${COOLBAND:-.build/release/coolband}
 if [ -z "${COOLBAND:-}" ]; then
   sh examples/install-packages.sh
-  cmake -S . -B .build/release -DCMAKE_BUILD_TYPE=Release -DCOOLBAND_BUILD_TESTS=OFF >&2
+  cmake -S . -B .build/release -DCMAKE_BUILD_TYPE=Release -DCOOLBAND_BUILD_TESTS=OFF -DCMAKE_UNITY_BUILD=ON >&2
   cmake --build .build/release --parallel "$(nproc)" >&2
 fi
 

@@ -26,13 +26,13 @@ constexpr CircuitParameter k_known_late[] = {CircuitParameter::metal, CircuitPar
 constexpr std::size_t k_joint_size = k_circuit_parameters * (k_circuit_parameters + 1) / 2;
 
 /// As many digits as the limits are worth, and the same on every machine.
-double rounded(double value) { return rounded_to(value, 4); }
+double to_four_places(double value) { return rounded_to(value, 4); }
 
 Json value_json(const CircuitValue& value) {
   Json json;
-  json["value"] = rounded(value.value);
-  json["low"] = rounded(value.low);
-  json["high"] = rounded(value.high);
+  json["value"] = to_four_places(value.value);
+  json["low"] = to_four_places(value.low);
+  json["high"] = to_four_places(value.high);
   json["identified"] = value.identified;
   return json;
 }
@@ -41,7 +41,7 @@ Json value_json(const CircuitValue& value) {
 std::string joint_text(const std::vector<double>& joint) {
   std::vector<std::uint8_t> bytes;
   for (const double value : joint) {
-    const auto bits = std::bit_cast<std::uint32_t>(static_cast<float>(rounded(value)));
+    const auto bits = std::bit_cast<std::uint32_t>(static_cast<float>(to_four_places(value)));
     for (unsigned shift = 0; shift < 32; shift += 8)
       bytes.push_back(static_cast<std::uint8_t>(bits >> shift & 255U));
   }
@@ -104,8 +104,8 @@ Json circuit_json(const std::optional<FittedCircuit>& circuit) {
   if (!circuit) return nullptr;
   Json json;
   json["drives"] = circuit->drives;
-  json["hours"] = rounded(circuit->hours);
-  json["misfit_k"] = rounded(circuit->misfit_k);
+  json["hours"] = to_four_places(circuit->hours);
+  json["misfit_k"] = to_four_places(circuit->misfit_k);
   json["seen"] = seen_json(circuit->saw_load, circuit->saw_speed, circuit->saw_ambient);
   Json parameters = Json::object();
   for (std::size_t p = 0; p < k_circuit_parameters; ++p) {

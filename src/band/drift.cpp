@@ -16,7 +16,7 @@ namespace {
 /// A level is told no better than this from drive to drive whatever the drives say, K: a chart must
 /// not make much of a tenth of a kelvin.
 constexpr double k_least_spread_c = 0.25;
-constexpr std::size_t k_least_drives = 8;
+constexpr std::size_t k_least_dated_drives = 8;
 
 RunningMoments moments_of(const std::vector<LevelPoint>& points) {
   RunningMoments moments;
@@ -43,7 +43,7 @@ std::optional<Drift> find_drift(const std::vector<LevelPoint>& folded,
   // Without dates nobody knows which drive came first.
   const bool dated = std::all_of(drives.begin(), drives.end(),
                                  [](const DriveSummary& drive) { return has_date(drive.start); });
-  if (!dated || points.size() < k_least_drives) return std::nullopt;
+  if (!dated || points.size() < k_least_dated_drives) return std::nullopt;
   std::vector<double> levels;
   levels.reserve(points.size());
   for (const LevelPoint& point : points) levels.push_back(point.level_c);

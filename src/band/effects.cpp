@@ -34,7 +34,7 @@ constexpr double k_most_looks = 0.8;
 /// standard errors from nothing in three drives or more.
 constexpr double k_least_gain = 0.03;
 constexpr double k_least_t = 3.0;
-constexpr double k_least_drives = 3.0;
+constexpr double k_least_weight = 3.0;
 /// Another lag than 60 s is believed when it is that much more likely: 95 % of chi-squared with one
 /// degree of freedom.
 constexpr double k_lag_gain = 3.84;
@@ -210,7 +210,7 @@ std::optional<PooledFit> with_one_more(const Pool& pool, const PooledFit& so_far
     auto regressors = so_far.regressors;
     regressors.push_back({candidate.mover.factor, candidate.mover.factor, 0.0});
     auto fit = pool.fit(std::move(regressors));
-    if (!fit || !without || fit->drives < k_least_drives) continue;
+    if (!fit || !without || fit->drives < k_least_weight) continue;
     const Eigen::Index last = fit->slopes.size() - 1;
     const double slope = fit->slopes(last);
     const bool believable = slope >= candidate.bounds.low && slope <= candidate.bounds.high;

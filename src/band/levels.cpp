@@ -21,7 +21,7 @@ constexpr Range k_ambient_slope_bounds{-0.10, 0.50};
 /// Levels that agree better than this may agree by rounding, K.
 constexpr double k_least_level_spread_c = 0.1;
 /// Two drives tell a slope only when they were this far apart in outside temperature.
-constexpr double k_ambient_step_c = 3.0;
+constexpr double k_least_ambient_step_c = 3.0;
 
 double bounded(double slope) {
   return std::clamp(slope, k_ambient_slope_bounds.low, k_ambient_slope_bounds.high);
@@ -213,7 +213,8 @@ std::optional<double> robust_ambient(const std::vector<LevelPoint>& points) {
     const auto fit = fit_ambient(points);
     return fit ? std::optional(fit->slope) : std::nullopt;
   }
-  const double slope = repeated_median_slope(columns.ambient, columns.level, k_ambient_step_c);
+  const double slope =
+      repeated_median_slope(columns.ambient, columns.level, k_least_ambient_step_c);
   if (std::isnan(slope)) return std::nullopt;
   return bounded(slope);
 }

@@ -13,7 +13,7 @@ namespace coolband {
 
 namespace {
 
-constexpr std::size_t k_least_drives = 3;
+constexpr std::size_t k_least_values = 3;
 /// A line over load or ambient takes so many warm-ups, and so much between the outer ones.
 constexpr std::size_t k_least_for_line = 6;
 constexpr double k_least_load_range_pct = 10.0;
@@ -24,7 +24,7 @@ constexpr double k_median_error = 1.2533141373155003;
 /// Both a median and a scatter that a third of faulty drives cannot drag far. `rounding`: the
 /// values are told no better than that (1 s.d.).
 std::optional<Trait> trait_of(std::vector<double> values, double rounding = 0.0) {
-  if (values.size() < k_least_drives) return std::nullopt;
+  if (values.size() < k_least_values) return std::nullopt;
   Trait trait;
   trait.drives = values.size();
   trait.scatter = std::max(mad_sigma(values), rounding);

@@ -2,6 +2,7 @@
 // Air through the core, and the heat it takes.
 #include "circuit/air_side.hpp"
 
+#include "circuit/kelvin.hpp"
 #include "circuit/lag.hpp"
 #include "core/portable_math.hpp"
 
@@ -13,8 +14,7 @@ namespace coolband {
 namespace {
 
 constexpr double k_air_kj_per_kg_k = 1.006;
-constexpr double k_gas_constant = 0.28705287; // kPa m3/(kg K), ISO 2533
-constexpr double k_zero_c_in_k = 273.15;
+constexpr double k_gas_constant = 0.28705287;    // kPa m3/(kg K), ISO 2533
 constexpr double k_reference_kg_per_m3 = 1.2041; // 20 °C, 101.325 kPa
 
 // At walking pace a part of the warm air comes round to the front again; at 6 m/s none does
@@ -49,7 +49,7 @@ CoreAir core_air(const CircuitParameters& parameters, const Operation& operation
       parameters.still_air_mps + std::sqrt(ram_mps * ram_mps + fan_mps * fan_mps);
   const double through_mps = std::max(free_mps * faults.core_air_factor, k_least_air_mps);
   const double density =
-      operation.outside_kpa / (k_gas_constant * (operation.ambient_c + k_zero_c_in_k));
+      operation.outside_kpa / (k_gas_constant * (operation.ambient_c + k_celsius_zero_k));
   CoreAir air;
   air.kw_per_k = parameters.radiator_face_m2 * through_mps * density * k_air_kj_per_kg_k;
   air.mass_share = through_mps * density / (parameters.reference_air_mps * k_reference_kg_per_m3);

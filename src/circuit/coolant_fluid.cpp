@@ -28,32 +28,32 @@ struct TableRow {
 };
 
 // ASHRAE Handbook - Fundamentals (2001), physical properties of secondary coolants.
-constexpr auto k_ethylene = std::to_array<TableRow>({{0, 0.0, 0.0},
-                                                     {10, 8.9, -3.2},
-                                                     {20, 18.1, -7.8},
-                                                     {25, 22.9, -10.7},
-                                                     {30, 27.7, -14.1},
-                                                     {35, 32.6, -17.9},
-                                                     {40, 37.5, -22.3},
-                                                     {45, 42.5, -27.5},
-                                                     {50, 47.6, -33.8},
-                                                     {52, 49.6, -36.4},
-                                                     {53, 50.6, -37.9},
-                                                     {55, 52.7, -41.1},
-                                                     {60, 57.8, -48.3}});
-constexpr auto k_propylene = std::to_array<TableRow>({{0, 0.0, 0.0},
-                                                      {10, 9.6, -3.3},
-                                                      {20, 19.4, -7.1},
-                                                      {25, 24.4, -9.6},
-                                                      {30, 29.4, -12.7},
-                                                      {35, 34.4, -16.4},
-                                                      {40, 39.6, -21.1},
-                                                      {45, 44.7, -26.7},
-                                                      {50, 49.9, -33.5},
-                                                      {52, 51.9, -36.6},
-                                                      {53, 53.0, -38.2},
-                                                      {55, 55.0, -41.6},
-                                                      {60, 60.0, -51.1}});
+constexpr auto k_ethylene_freezing = std::to_array<TableRow>({{0, 0.0, 0.0},
+                                                              {10, 8.9, -3.2},
+                                                              {20, 18.1, -7.8},
+                                                              {25, 22.9, -10.7},
+                                                              {30, 27.7, -14.1},
+                                                              {35, 32.6, -17.9},
+                                                              {40, 37.5, -22.3},
+                                                              {45, 42.5, -27.5},
+                                                              {50, 47.6, -33.8},
+                                                              {52, 49.6, -36.4},
+                                                              {53, 50.6, -37.9},
+                                                              {55, 52.7, -41.1},
+                                                              {60, 57.8, -48.3}});
+constexpr auto k_propylene_freezing = std::to_array<TableRow>({{0, 0.0, 0.0},
+                                                               {10, 9.6, -3.3},
+                                                               {20, 19.4, -7.1},
+                                                               {25, 24.4, -9.6},
+                                                               {30, 29.4, -12.7},
+                                                               {35, 34.4, -16.4},
+                                                               {40, 39.6, -21.1},
+                                                               {45, 44.7, -26.7},
+                                                               {50, 49.9, -33.5},
+                                                               {52, 51.9, -36.6},
+                                                               {53, 53.0, -38.2},
+                                                               {55, 55.0, -41.6},
+                                                               {60, 60.0, -51.1}});
 
 constexpr double k_water_g_per_mol = 18.01528;
 
@@ -74,8 +74,8 @@ constexpr GlycolVapour k_propylene_vapour{76.094, 9.00385, 2725.711, 257.2385};
 constexpr double k_propylene_credit = 0.8;
 
 std::span<const TableRow> table_of(Glycol glycol) {
-  return glycol == Glycol::propylene ? std::span<const TableRow>(k_propylene)
-                                     : std::span<const TableRow>(k_ethylene);
+  return glycol == Glycol::propylene ? std::span<const TableRow>(k_propylene_freezing)
+                                     : std::span<const TableRow>(k_ethylene_freezing);
 }
 
 double volume_of(const CoolantMix& mix) {

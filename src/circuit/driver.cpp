@@ -2,6 +2,7 @@
 // A driver on a route: habits of each kind of stretch, road load, and a gearbox.
 #include "circuit/driver.hpp"
 
+#include "circuit/kelvin.hpp"
 #include "circuit/share.hpp"
 
 #include <algorithm>
@@ -13,10 +14,10 @@ namespace coolband {
 namespace {
 
 constexpr double k_stands_mps = 0.3;
-constexpr double k_gravity = 9.80665;           // ISO 80000-3
-constexpr double k_air_kj_per_kg_k = 0.2870528; // ISO 2533, specific gas constant
-constexpr double k_rotating = 1.05;             // wheels and shafts add to the mass (judgement)
-constexpr double k_driveline = 0.88;            // of the engine's work that reaches the wheels
+constexpr double k_gravity = 9.80665;               // ISO 80000-3
+constexpr double k_air_gas_kj_per_kg_k = 0.2870528; // ISO 2533, specific gas constant
+constexpr double k_rotating = 1.05;                 // wheels and shafts add to the mass (judgement)
+constexpr double k_driveline = 0.88;                // of the engine's work that reaches the wheels
 constexpr double k_idle_share = 0.14; // of full torque, that an engine needs to turn itself
 constexpr double k_highest_m = 5000.0;
 constexpr double k_lowest_m = -400.0;
@@ -123,7 +124,8 @@ double Driver::accessories_kw(double ambient_c) const {
 
 double Driver::resistance_kn(const Air& air) const {
   if (motion_.speed_mps < 0.1) return 0.0; // the brake holds
-  const double density = air.pressure_kpa / (k_air_kj_per_kg_k * (air.temperature_c + 273.15));
+  const double density =
+      air.pressure_kpa / (k_air_gas_kj_per_kg_k * (air.temperature_c + k_celsius_zero_k));
   const double rush = motion_.speed_mps + scenario_.weather.headwind_kmh / 3.6;
   const double rolling = scenario_.body.rolling * habit_of(phase_->kind).rolling;
   return (mass_kg_ * k_gravity * (rolling + motion_.grade) +

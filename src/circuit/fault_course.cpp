@@ -38,7 +38,7 @@ constexpr std::array<std::string_view, k_fault_kinds> k_names{
 };
 
 // Bursts come the more often the worse the fault is.
-std::optional<TroubleHabit> habit_of(FaultKind kind, double severity) {
+std::optional<TroubleHabit> trouble_habit_of(FaultKind kind, double severity) {
   const double s = std::clamp(severity, 0.0, 2.0);
   if (s == 0.0) return std::nullopt;
   switch (kind) {
@@ -76,8 +76,9 @@ FaultCourse::FaultCourse(const std::vector<FaultPlan>& plans, std::uint64_t seed
   for (const FaultPlan& plan : plans) {
     const std::uint64_t spells = seeds.bits();
     const std::uint64_t trouble = seeds.bits();
-    running_.push_back({plan, SpellClock(plan.spells, plan.from_s, spells),
-                        TroubleClock(habit_of(plan.kind, plan.severity), plan.from_s, trouble)});
+    running_.push_back(
+        {plan, SpellClock(plan.spells, plan.from_s, spells),
+         TroubleClock(trouble_habit_of(plan.kind, plan.severity), plan.from_s, trouble)});
   }
   go_to(0.0);
 }

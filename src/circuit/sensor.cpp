@@ -13,8 +13,8 @@ namespace coolband {
 namespace {
 
 // What SAE J1979 can tell of the coolant: one byte less 40.
-constexpr double k_lowest_c = -40.0;
-constexpr double k_highest_c = 215.0;
+constexpr double k_least_shown_c = -40.0;
+constexpr double k_most_shown_c = 215.0;
 
 /// About normal, mean 0, deviation 1: twelve uniform numbers less 6. Sums round alike everywhere.
 double about_normal(SplitMix& random) {
@@ -47,12 +47,12 @@ double SensorReading::shown_c(const SensorFaults& faults) {
   // Drawn whether it shows or not: a fault leaves the rest of the drive's noise as it was.
   const double noise_c = sensor_.noise_c > 0.0 ? sensor_.noise_c * about_normal(random_) : 0.0;
   if (faults.no_reading) return std::numeric_limits<double>::quiet_NaN();
-  if (faults.open_circuit) return k_lowest_c;
+  if (faults.open_circuit) return k_least_shown_c;
   if (faults.frozen) return shown_c_;
   double told_c = through_wires(sensed_c_, faults) + faults.offset_k + noise_c;
   const double step_c = sensor_.resolution_c;
   if (step_c > 0.0) told_c = std::floor(told_c / step_c + 0.5) * step_c;
-  shown_c_ = std::clamp(told_c, k_lowest_c, k_highest_c);
+  shown_c_ = std::clamp(told_c, k_least_shown_c, k_most_shown_c);
   return shown_c_;
 }
 

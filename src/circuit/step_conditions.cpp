@@ -16,7 +16,7 @@ namespace {
 // `cold_extra` is named at 0 °C, falls in a straight line to none at 80 °C, and is not drawn on
 // below -40 °C.
 constexpr double k_cold_ends_c = 80.0;
-constexpr double k_coldest_c = -40.0;
+constexpr double k_coldest_block_c = -40.0;
 
 // With the pump at rest the jackets still exchange heat by natural convection: as at so much of
 // the rated flow's conductance (judgement).
@@ -29,8 +29,8 @@ EngineHeat engine_heat(const CircuitParameters& p, const Operation& operation,
   const double warm_kw = full_kw * (p.no_load_share + (1.0 - p.no_load_share) * operation.load);
   const double gas_kw = full_kw * operation.load * faults.gas_heat;
   if (block_c >= k_cold_ends_c) return {warm_kw, 0.0, gas_kw};
-  constexpr double k_coldest_extra = 1.0 - k_coldest_c / k_cold_ends_c;
-  if (block_c <= k_coldest_c)
+  constexpr double k_coldest_extra = 1.0 - k_coldest_block_c / k_cold_ends_c;
+  if (block_c <= k_coldest_block_c)
     return {warm_kw * (1.0 + p.cold_extra * k_coldest_extra), 0.0, gas_kw};
   return {warm_kw * (1.0 + p.cold_extra), warm_kw * p.cold_extra / k_cold_ends_c, gas_kw};
 }

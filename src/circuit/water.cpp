@@ -2,6 +2,7 @@
 // Air pressure over altitude and the saturation line of water.
 #include "coolband/circuit/coolant_fluid.hpp"
 
+#include "circuit/kelvin.hpp"
 #include "core/portable_math.hpp"
 
 #include <algorithm>
@@ -11,8 +12,6 @@
 namespace coolband {
 
 namespace {
-
-constexpr double k_celsius_zero_k = 273.15;
 
 // IAPWS R7-97(2012), table 34: n1..n10 at 0..9.
 constexpr std::array<double, 10> k_n{0.11670521452767e4,  -0.72421316703206e6, -0.17073846940092e2,

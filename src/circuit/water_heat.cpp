@@ -2,6 +2,7 @@
 // Liquid water: density and heat capacity.
 #include "circuit/water_heat.hpp"
 
+#include "circuit/kelvin.hpp"
 #include "core/portable_math.hpp"
 
 #include <algorithm>
@@ -59,7 +60,8 @@ CoolantHeat liquid_water(double temperature_k, double pressure_mpa) {
 
 CoolantHeat liquid_water_at_c(double temperature_c) {
   const double t = std::clamp(temperature_c, 0.0, 125.0);
-  return liquid_water(t + 273.15, std::max(100.0, water_saturation_pressure_kpa(t)) / 1000.0);
+  return liquid_water(t + k_celsius_zero_k,
+                      std::max(100.0, water_saturation_pressure_kpa(t)) / 1000.0);
 }
 
 } // namespace coolband

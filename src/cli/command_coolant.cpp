@@ -7,6 +7,7 @@
 #include "cli/options.hpp"
 #include "cli/output.hpp"
 #include "cli/rendered.hpp"
+#include "cli/usage_error.hpp"
 #include "report/coolant_report.hpp"
 
 #include <cmath>
@@ -36,10 +37,6 @@ constexpr MeasureRule k_temperature{"--temperature", Quantity::temperature, -60.
 constexpr MeasureRule k_protect_to{"--protect-to", Quantity::temperature, -100.0, 60.0,
                                    "-30C or -22F"};
 constexpr MeasureRule k_top_up{"--top-up", Quantity::volume, 0.01, 500.0, k_volumes};
-
-Error usage(std::string message, std::string remedy) {
-  return {ErrorKind::usage, {}, std::move(message), "", std::move(remedy)};
-}
 
 /// Reads options one by one and keeps the first complaint, and how numbers were read.
 class MeasureReader {

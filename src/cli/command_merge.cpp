@@ -56,7 +56,7 @@ std::optional<Error> write_all(Merging& work, FleetOutput& output) {
 }
 
 /// A share may well be empty; a fleet may not.
-Error no_logs(const FleetOptions& options) {
+Error no_logs_in_shards(const FleetOptions& options) {
   return {
       ErrorKind::input,
       {options.common.logs.front()},
@@ -65,7 +65,7 @@ Error no_logs(const FleetOptions& options) {
       "give the shards a folder of vehicles with logs such as .csv or .json, or try --any-name"};
 }
 
-int run(const FleetOptions& options) {
+int merge(const FleetOptions& options) {
   if (const auto error = check_merge_options(options)) return fail(*error);
   if (const auto error = check_targets(options)) return fail(*error);
   const MergeOptions how{options.partial, wants_reports(options) || !options.store.empty()};
@@ -81,7 +81,7 @@ int run(const FleetOptions& options) {
   output.summary.add_problems(manifest.problems, manifest.passed_over);
   if (auto error = write_all(work, output)) return fail(*error);
   if (output.summary.counts().vehicles + output.summary.counts().problems == 0 && !options.partial)
-    return fail(no_logs(options));
+    return fail(no_logs_in_shards(options));
   if (!options.common.quiet) tell_problems(output);
   return exit_code_of(output);
 }
@@ -96,7 +96,7 @@ Command add_merge(CLI::App& program) {
   app->footer("Examples:\n  coolband fleet logs --shard 1/2 --bands bands --store s1\n  coolband "
               "fleet logs --shard 2/2 --bands bands --store s2\n  coolband merge s1 s2 --also "
               "fleet.html");
-  return {app, [options] { return run(*options); }};
+  return {app, [options] { return merge(*options); }};
 }
 
 } // namespace coolband::cli

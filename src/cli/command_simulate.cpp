@@ -8,6 +8,7 @@
 #include "cli/output.hpp"
 #include "cli/rendered.hpp"
 #include "cli/scenario_file.hpp"
+#include "cli/usage_error.hpp"
 #include "report/simulated_log.hpp"
 
 #include <algorithm>
@@ -22,7 +23,7 @@ namespace coolband::cli {
 
 namespace {
 
-constexpr std::size_t k_piece_bytes = std::size_t{256} << 10U;
+constexpr std::size_t k_written_at_once = std::size_t{256} << 10U;
 
 struct SimulateCommand : OutputOptions {
   SimulateCommand() { format = "csv"; }
@@ -37,10 +38,6 @@ struct SimulateCommand : OutputOptions {
   bool truth = false;
   bool verbose = false;
 };
-
-Error usage(std::string message, std::string remedy) {
-  return {ErrorKind::usage, {}, std::move(message), "", std::move(remedy)};
-}
 
 std::vector<std::string> role_names() {
   std::vector<std::string> names;
@@ -189,7 +186,7 @@ Summary write_log(const Scenario& scenario, const LogShape& shape, const Sink& s
   (void)simulate_while(scenario, [&](const SimulatedRow& row) {
     summary.add(row);
     log.add(row, piece);
-    if (piece.size() >= k_piece_bytes) {
+    if (piece.size() >= k_written_at_once) {
       going = sink(piece);
       piece.clear();
     }

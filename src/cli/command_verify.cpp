@@ -160,7 +160,7 @@ int record(const VerifyCommand& options, const Verification& v, const NormalBand
   return error ? fail(*error) : k_done;
 }
 
-bool reached(VerifyState state, const std::string& level) {
+bool level_reached_by(VerifyState state, const std::string& level) {
   if (level.empty()) return false;
   return state >= (level == "not-yet" ? VerifyState::not_yet : VerifyState::not_verified);
 }
@@ -188,7 +188,8 @@ int run(VerifyCommand& options) {
   if (options.record.record) {
     if (const int failed = record(options, verification, *band); failed != k_done) return failed;
   }
-  return code == k_done && reached(verification.state, options.fail_on) ? k_level_reached : code;
+  return code == k_done && level_reached_by(verification.state, options.fail_on) ? k_level_reached
+                                                                                 : code;
 }
 
 void add_options(CLI::App& app, VerifyCommand& options) {

@@ -3,6 +3,7 @@
 #include "cli/fleet_options.hpp"
 
 #include "cli/console.hpp"
+#include "cli/usage_error.hpp"
 
 #include <algorithm>
 #include <cstdio>
@@ -14,10 +15,6 @@
 namespace coolband::cli {
 
 namespace {
-
-Error usage(const std::string& what, const std::string& remedy) {
-  return {ErrorKind::usage, {}, what, "", remedy};
-}
 
 /// A list of paths may be long, but is read whole.
 Result<std::string> whole_text(const std::string& path) {

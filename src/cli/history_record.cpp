@@ -3,17 +3,10 @@
 #include "cli/history_record.hpp"
 
 #include "cli/output.hpp"
+#include "cli/usage_error.hpp"
 #include "coolband/band/band_file.hpp"
 
 namespace coolband::cli {
-
-namespace {
-
-Error usage(const std::string& message, const std::string& remedy) {
-  return {ErrorKind::usage, {}, message, "", remedy};
-}
-
-} // namespace
 
 void add_record_options(CLI::App& command, RecordOptions& options, const std::string& what) {
   command.add_flag("--record", options.record,

@@ -6,6 +6,7 @@
 #include "cli/coolant_measures.hpp"
 #include "cli/json_group.hpp"
 #include "cli/options.hpp"
+#include "cli/usage_error.hpp"
 #include "core/text_file.hpp"
 
 #include <algorithm>
@@ -25,10 +26,6 @@ constexpr Range k_price{0.0, 1e7};
 constexpr Range k_life_km{100.0, 1e7};
 constexpr Range k_shape{0.1, 20.0};
 constexpr Range k_odometer_km{0.0, 1e7};
-
-Error usage(std::string message, std::string remedy) {
-  return {ErrorKind::usage, {}, std::move(message), "", std::move(remedy)};
-}
 
 std::vector<std::string> part_names() {
   std::vector<std::string> names;

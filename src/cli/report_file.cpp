@@ -22,7 +22,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 using Trips = std::vector<ReportedTrip>;
 
-constexpr std::string_view k_schema = "coolband.report/1";
+constexpr std::string_view k_report_schema = "coolband.report/1";
 constexpr std::string_view k_kind = "coolband.report/";
 constexpr const char* k_make_anew =
     "give what 'coolband check --format json' wrote, as it wrote it";
@@ -39,17 +39,19 @@ std::array<std::string, count> names_of() {
 void check_schema(JsonGroup& root) {
   std::optional<std::string> schema;
   root.text("schema", schema);
-  if (schema == k_schema) return;
+  if (schema == k_report_schema) return;
   if (!schema)
-    root.complain("schema", fmt::format("is missing, so this is no report (\"{}\")", k_schema),
+    root.complain("schema",
+                  fmt::format("is missing, so this is no report (\"{}\")", k_report_schema),
                   k_make_anew);
   else if (schema->rfind(k_kind, 0) == 0)
     root.complain("schema",
                   fmt::format("is \"{}\", which this version does not know (it reads \"{}\")",
-                              *schema, k_schema),
+                              *schema, k_report_schema),
                   "use a newer coolband, or make the report anew with this one");
   else
-    root.complain("schema", fmt::format("is \"{}\", but \"{}\" is needed here", *schema, k_schema),
+    root.complain("schema",
+                  fmt::format("is \"{}\", but \"{}\" is needed here", *schema, k_report_schema),
                   k_make_anew);
 }
 

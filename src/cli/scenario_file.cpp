@@ -23,7 +23,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr const char* k_schema = "coolband.scenario/1";
+constexpr const char* k_scenario_schema = "coolband.scenario/1";
 
 /// A number of the circuit: its key, its bounds and where it goes.
 struct CircuitNumber {
@@ -371,7 +371,7 @@ void read_all(const Json& json, JsonComplaints& complaints, ScenarioFile& file) 
 } // namespace
 
 Result<ScenarioFile> parse_scenario(const std::string& text, const std::string& name) {
-  const auto json = parse_schema(text, name, k_schema);
+  const auto json = parse_schema(text, name, k_scenario_schema);
   if (!json) return json.error();
   JsonComplaints complaints(name, text);
   ScenarioFile file;

@@ -22,7 +22,6 @@ namespace coolband {
 namespace {
 
 using Vector = Eigen::VectorXd;
-constexpr Eigen::Index k_dimensions = k_vehicle_dimensions;
 
 /// Turns may be quick and need an observer that forgets as quickly, s; a prediction that is led
 /// back sooner strays less.
@@ -35,7 +34,7 @@ constexpr double k_tracking_look_s = 20.0;
 /// up, is believed to this part (judgement).
 constexpr double k_stranger_weight = 0.3;
 /// Faults last in four of five cases, else they come and go (judgement).
-constexpr double k_lasting_share = 0.8;
+constexpr double k_lasting_prior = 0.8;
 /// An account so far behind the best is given up: a wider misfit makes less of the distance, but
 /// not that much less, nats.
 constexpr double k_hopeless = 40.0;
@@ -83,9 +82,9 @@ struct Weighed {
 class Comparison {
  public:
   Comparison(const TripFit& fit, bool learned, bool reading_steps)
-      : fit_(fit), sound_(fit.fit_sound(Vector::Zero(k_dimensions))) {
+      : fit_(fit), sound_(fit.fit_sound(Vector::Zero(k_vehicle_dimensions))) {
     double best_cost = sound_.cost;
-    const Vector vehicles[] = {Vector::Zero(k_dimensions), sound_.z};
+    const Vector vehicles[] = {Vector::Zero(k_vehicle_dimensions), sound_.z};
     for (const Candidate& candidate : candidates()) {
       // Against a circuit that is not this vehicle's own a slow sensor would excuse any misfit.
       if (!learned && candidate.for_known_vehicles) continue;
@@ -197,8 +196,8 @@ class Comparison {
     // What is open about the vehicle is as open with turns as without: it cancels.
     const double sound = log_likelihood_of(sound_quick_, misfit_k);
     const Score fitted = score(turns, misfit_k, sound_.z, sound);
-    const Score known =
-        score(turns, misfit_k, Vector::Zero(k_dimensions), sound - 0.5 * sound_.z.squaredNorm());
+    const Score known = score(turns, misfit_k, Vector::Zero(k_vehicle_dimensions),
+                              sound - 0.5 * sound_.z.squaredNorm());
     Score better = known.log_evidence > fitted.log_evidence ? known : fitted;
     better.log_evidence = log_sum(known.log_evidence, fitted.log_evidence) - portable_log(2.0);
     return better;
@@ -266,8 +265,8 @@ class Comparison {
     if (!spells) return lasting;
     Score better = spells->log_evidence > lasting.log_evidence ? *spells : lasting;
     better.misfit_k = std::min(spells->misfit_k, lasting.misfit_k);
-    better.log_evidence = log_sum(portable_log(k_lasting_share) + lasting.log_evidence,
-                                  portable_log(1.0 - k_lasting_share) + spells->log_evidence);
+    better.log_evidence = log_sum(portable_log(k_lasting_prior) + lasting.log_evidence,
+                                  portable_log(1.0 - k_lasting_prior) + spells->log_evidence);
     return better;
   }
 

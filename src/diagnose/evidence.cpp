@@ -82,7 +82,7 @@ constexpr double k_holds_within_k = 4.0;
 constexpr double k_lasting_share = 0.70;
 constexpr double k_own_level_weight = 0.5;
 constexpr double k_beside_circuit_weight = 0.2;
-constexpr double k_slow_kmh = 20.0;
+constexpr double k_standing_kmh = 20.0;
 /// Air takes minutes to cool an engine: road speed through a lag of about two minutes, a block.
 constexpr double k_speed_memory = 0.08;
 /// Share of a new block's load in the load that the engine's temperature remembers: 300 s.
@@ -265,7 +265,7 @@ SpeedContrast contrast_by_speed(const Trip& trip, const Deviations& deviations) 
     if (!now || !load) continue;
     speed_kmh = remembered(speed_kmh, *now, k_speed_memory);
     if (std::isnan(deviations.from_centre(i))) continue;
-    (speed_kmh < k_slow_kmh ? contrast.standing : contrast.driving)
+    (speed_kmh < k_standing_kmh ? contrast.standing : contrast.driving)
         .add(deviations.duration(i), deviations.from_centre(i), deviations.limit(i), *load);
   }
   return contrast;
@@ -275,7 +275,7 @@ void add_where_hot(std::vector<Evidence>& evidence, const Trip& trip,
                    const Deviations& deviations) {
   const auto slow = tally(deviations, [&](std::size_t i) -> std::optional<bool> {
     const auto speed = known(trip.blocks.speed[i]);
-    return speed ? std::optional(*speed < k_slow_kmh) : std::nullopt;
+    return speed ? std::optional(*speed < k_standing_kmh) : std::nullopt;
   });
   const auto load = contrast_by_load(trip, deviations);
   const SpeedContrast by_speed = contrast_by_speed(trip, deviations);

@@ -12,7 +12,7 @@ namespace coolband {
 namespace {
 
 /// The start of opening may be off by so much (TM 5-3825-229-14&P: 3 °C is the limit).
-constexpr double k_rating_tolerance_k = 3.0;
+constexpr double k_widest_rating_error_k = 3.0;
 constexpr double k_together_s = 180.0;
 /// What speaks for a sound vehicle, a cold one or a wrong reading must be less probable than this
 /// together.
@@ -23,7 +23,7 @@ constexpr double k_otherwise = 0.2;
 std::vector<bool> beyond_regulation(const Trip& trip, const NormalBand& band) {
   const Blocks& blocks = trip.blocks;
   if (band.origin == BandOrigin::trip) return {};
-  const double limit_c = band.centre_c + k_widest_span_k + k_rating_tolerance_k;
+  const double limit_c = band.centre_c + k_widest_span_k + k_widest_rating_error_k;
   std::vector<bool> beyond(blocks.size(), false);
   std::size_t first = 0;
   for (std::size_t i = 0; i < blocks.size(); ++i) {

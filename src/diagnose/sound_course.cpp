@@ -13,7 +13,6 @@ namespace coolband {
 namespace {
 
 using Vector = Eigen::VectorXd;
-constexpr Eigen::Index k_dimensions = k_vehicle_dimensions;
 
 } // namespace
 
@@ -25,17 +24,18 @@ SoundCourse sound_course(const CircuitTrip& trip, const CircuitKnowledge& knowle
   const Vehicles vehicles(knowledge);
   constexpr Observer free_running{std::numeric_limits<double>::infinity(),
                                   std::numeric_limits<double>::infinity()};
-  const Vector known = Vector::Zero(k_dimensions);
+  const Vector known = Vector::Zero(k_vehicle_dimensions);
   const ReducedFault sound;
   // The last dimension is the wind.
   Vector windy = known;
-  windy(k_dimensions - 1) = 1.0;
+  windy(k_vehicle_dimensions - 1) = 1.0;
   const std::vector<double> air = air_in_wind(trip.inputs, windy);
   std::vector<ReducedCase> cases{{vehicles.at(known), &sound, trip.inputs.air}};
-  for (Eigen::Index p = 0; p < k_dimensions; ++p) {
+  for (Eigen::Index p = 0; p < k_vehicle_dimensions; ++p) {
     Vector moved = known;
     moved(p) = 1.0;
-    cases.push_back({vehicles.at(moved), &sound, p == k_dimensions - 1 ? air : trip.inputs.air});
+    cases.push_back(
+        {vehicles.at(moved), &sound, p == k_vehicle_dimensions - 1 ? air : trip.inputs.air});
   }
   const auto courses = predict_readings(trip.inputs, cases, free_running);
   const std::vector<double>& centre = courses.front();
@@ -54,7 +54,7 @@ SoundCourse sound_course(const CircuitTrip& trip, const CircuitKnowledge& knowle
 double sound_misfit_ratio(const CircuitTrip& trip, const CircuitKnowledge& knowledge) {
   if (trip.inputs.scored.empty()) return 1.0;
   const TripFit fit(trip, knowledge);
-  const Vector deviations = fit.deviations_by({}, Vector::Zero(k_dimensions));
+  const Vector deviations = fit.deviations_by({}, Vector::Zero(k_vehicle_dimensions));
   return deviations.squaredNorm() / static_cast<double>(deviations.size()) /
          (knowledge.misfit_k * knowledge.misfit_k);
 }

@@ -16,8 +16,7 @@ namespace {
 using Vector = Eigen::VectorXd;
 using Matrix = Eigen::MatrixXd;
 
-constexpr Eigen::Index k_dimensions = k_vehicle_dimensions;
-constexpr Eigen::Index k_parameters = k_dimensions - 1;
+constexpr Eigen::Index k_parameters = k_vehicle_dimensions - 1;
 /// Of the wind over 25 m/s: 3 m/s, from a light breeze to a fresh one (judgement).
 constexpr double k_wind_scatter = 3.0 / 25.0;
 /// The observer forgets over 300 s, so deviations closer than this say the same thing, s.
@@ -56,21 +55,21 @@ Matrix factor_of(const CircuitKnowledge& knowledge) {
 
 /// The vehicle's, and the severity of what is wrong with it.
 Eigen::Index columns_of(const Account& account) {
-  return k_dimensions + (account.candidate != nullptr ? 1 : 0);
+  return k_vehicle_dimensions + (account.candidate != nullptr ? 1 : 0);
 }
 
 Vector precision(const Account& account) {
   Vector precision = Vector::Ones(columns_of(account));
   if (account.candidate != nullptr)
-    precision(k_dimensions) = 1.0 / (k_severity_scatter * k_severity_scatter);
+    precision(k_vehicle_dimensions) = 1.0 / (k_severity_scatter * k_severity_scatter);
   return precision;
 }
 
 /// The least change that makes the slopes agree with what a step did to the predictions.
 void carry_on_slope(Account& moved, const Account& before) {
   Vector step(moved.slope.cols());
-  step.head(k_dimensions) = moved.z - before.z;
-  if (moved.candidate != nullptr) step(k_dimensions) = moved.severity - before.severity;
+  step.head(k_vehicle_dimensions) = moved.z - before.z;
+  if (moved.candidate != nullptr) step(k_vehicle_dimensions) = moved.severity - before.severity;
   const double length = step.squaredNorm();
   if (length <= 0.0) return;
   const Vector surprise = (before.deviations - moved.deviations) - moved.slope * step;
@@ -85,18 +84,19 @@ double severity_step(const Account& account) { return account.severity > 0.5 ? -
 void move_within_bounds(Account& account, const Matrix& curved, const Vector& gradient) {
   Vector move = curved.ldlt().solve(gradient);
   if (account.candidate != nullptr) {
-    const double wanted = account.severity + move(k_dimensions);
+    const double wanted = account.severity + move(k_vehicle_dimensions);
     const double severity = std::clamp(wanted, 0.0, 1.0);
     if (severity != wanted) {
       const double left = severity - account.severity;
-      const Vector of_vehicle =
-          gradient.head(k_dimensions) - left * curved.col(k_dimensions).head(k_dimensions);
-      move.head(k_dimensions) =
-          curved.topLeftCorner(k_dimensions, k_dimensions).ldlt().solve(of_vehicle);
+      const Vector of_vehicle = gradient.head(k_vehicle_dimensions) -
+                                left * curved.col(k_vehicle_dimensions).head(k_vehicle_dimensions);
+      move.head(k_vehicle_dimensions) =
+          curved.topLeftCorner(k_vehicle_dimensions, k_vehicle_dimensions).ldlt().solve(of_vehicle);
     }
     account.severity = severity;
   }
-  account.z += Vector(move.head(k_dimensions)).cwiseMax(-k_longest_move).cwiseMin(k_longest_move);
+  account.z +=
+      Vector(move.head(k_vehicle_dimensions)).cwiseMax(-k_longest_move).cwiseMin(k_longest_move);
 }
 
 } // namespace
@@ -113,7 +113,7 @@ CircuitValues Vehicles::at(const Vector& z) const {
 }
 
 std::vector<double> air_in_wind(const CircuitInputs& inputs, const Vector& z) {
-  const double wind = k_wind_scatter * z(k_dimensions - 1);
+  const double wind = k_wind_scatter * z(k_vehicle_dimensions - 1);
   if (wind == 0.0) return inputs.air;
   std::vector<double> air(inputs.size());
   for (std::size_t i = 0; i < air.size(); ++i)
@@ -145,9 +145,9 @@ Account TripFit::fit(const Candidate& candidate, std::span<const Vector> vehicle
 std::optional<Account> TripFit::fit_better(const Account& than, const Account& beside,
                                            double hopeless) const {
   Account account = nearest(*than.candidate, {&beside.z, 1});
-  account.slope.resize(account.deviations.size(), k_dimensions + 1);
-  account.slope.leftCols(k_dimensions) = beside.slope.leftCols(k_dimensions);
-  account.slope.col(k_dimensions) = severity_slope(account);
+  account.slope.resize(account.deviations.size(), k_vehicle_dimensions + 1);
+  account.slope.leftCols(k_vehicle_dimensions) = beside.slope.leftCols(k_vehicle_dimensions);
+  account.slope.col(k_vehicle_dimensions) = severity_slope(account);
   account.slope_age = 1;
   descend(account, std::min(hopeless, than.cost + k_no_better));
   if (account.cost >= than.cost) return std::nullopt;
@@ -195,8 +195,8 @@ Matrix TripFit::deviations_by(std::span<const Trial> trials) const {
   std::vector<ReducedCase> cases;
   double wind = 0.0;
   for (const Trial& trial : trials) {
-    if (air.empty() || trial.z(k_dimensions - 1) != wind) {
-      wind = trial.z(k_dimensions - 1);
+    if (air.empty() || trial.z(k_vehicle_dimensions - 1) != wind) {
+      wind = trial.z(k_vehicle_dimensions - 1);
       air.push_back(air_in_wind(inputs_, trial.z));
     }
     cases.push_back({vehicles_.at(trial.z), &trial.fault, air.back()});
@@ -248,15 +248,15 @@ double TripFit::cost(const Account& account) const {
 /// d(prediction)/d(z, severity)
 Matrix TripFit::slopes(const Account& account) const {
   std::vector<Trial> trials;
-  for (Eigen::Index p = 0; p < k_dimensions; ++p) {
+  for (Eigen::Index p = 0; p < k_vehicle_dimensions; ++p) {
     trials.push_back({account.fault(), account.z});
     trials.back().z(p) += k_difference;
   }
   if (account.candidate != nullptr) trials.push_back(milder_or_worse(account));
   const Matrix there = deviations_by(trials);
   Matrix slopes = account.deviations.replicate(1, there.cols()) - there;
-  slopes.leftCols(k_dimensions) /= k_difference;
-  if (account.candidate != nullptr) slopes.col(k_dimensions) /= severity_step(account);
+  slopes.leftCols(k_vehicle_dimensions) /= k_difference;
+  if (account.candidate != nullptr) slopes.col(k_vehicle_dimensions) /= severity_step(account);
   return slopes;
 }
 
@@ -275,7 +275,7 @@ Vector TripFit::shortfalls(const Vector& z) const {
 
 Matrix TripFit::shortfall_slopes(const Account& account, const Vector& here) const {
   Matrix slopes = Matrix::Zero(here.size(), columns_of(account));
-  for (Eigen::Index p = 0; p < k_dimensions; ++p) {
+  for (Eigen::Index p = 0; p < k_vehicle_dimensions; ++p) {
     Vector moved = account.z;
     moved(p) += k_difference;
     slopes.col(p) = (shortfalls(moved) - here) / k_difference;
@@ -319,9 +319,10 @@ bool TripFit::step(Account& account) const {
   const Matrix demanding = shortfall_slopes(account, short_of);
   curved += demanding.transpose() * demanding;
   gradient -= demanding.transpose() * short_of;
-  gradient.head(k_dimensions) -= account.z;
+  gradient.head(k_vehicle_dimensions) -= account.z;
   if (account.candidate != nullptr)
-    gradient(k_dimensions) -= known(k_dimensions) * (account.severity - k_severity_mean);
+    gradient(k_vehicle_dimensions) -=
+        known(k_vehicle_dimensions) * (account.severity - k_severity_mean);
   const double before = cost(account);
   for (; account.damping < 1e4; account.damping *= 8.0) {
     Matrix damped = curved;

@@ -27,8 +27,8 @@ constexpr double k_named_hot_by_level = 0.7;
 constexpr double k_named_hot_elsewhere = 0.97;
 /// Hot only where a fan or a radiator fails: the circuit's laws are off by as much as this, nats.
 constexpr double k_lead_elsewhere = 20.0;
-constexpr double k_slow_kmh = 25.0;
-constexpr double k_heavy_load_pct = 60.0;
+constexpr double k_crawling_kmh = 25.0;
+constexpr double k_laden_pct = 60.0;
 constexpr double k_named_little = 0.75;
 constexpr double k_named_open = 0.6;
 constexpr double k_named_air = 0.6;
@@ -104,8 +104,8 @@ bool hot_where_others_fail(const std::vector<Episode>& episodes) {
     if (e.direction == Direction::below && e.explained_by == Explanation::none) return false;
     if (e.direction != Direction::above || e.explained_by != Explanation::none) continue;
     hot = true;
-    const bool slow = e.speed_kmh && *e.speed_kmh < k_slow_kmh;
-    const bool laden = e.load_pct && *e.load_pct > k_heavy_load_pct;
+    const bool slow = e.speed_kmh && *e.speed_kmh < k_crawling_kmh;
+    const bool laden = e.load_pct && *e.load_pct > k_laden_pct;
     if (!slow && !laden) return false;
   }
   return hot;

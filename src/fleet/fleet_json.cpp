@@ -15,9 +15,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-/// Trips of a vehicle that the summary holds; the reports have all of them.
-constexpr std::size_t k_latest_trips = 30;
-
 Json changes_json(const FleetSummary& summary) {
   if (summary.run() == 0) return nullptr;
   const auto& counts = summary.counts().by_change;

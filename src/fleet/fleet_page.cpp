@@ -19,8 +19,6 @@ namespace {
 
 /// More rows no browser shows with ease; the JSON has all.
 constexpr std::size_t k_most_rows = 2000;
-/// Trips of a vehicle in its picture, and in its list of pages.
-constexpr std::size_t k_latest_trips = 30;
 
 std::vector<TripOfLog> latest_of(const VehicleRecord& vehicle) {
   std::vector<TripOfLog> trips = trips_in_time(vehicle);

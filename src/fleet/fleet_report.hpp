@@ -18,6 +18,10 @@ std::string trip_table_heading();
 /// an apostrophe in front.
 std::string trip_table_rows(const VehicleRecord& vehicle);
 
+/// The latest trips of a vehicle: what the summary, the picture and the list of pages hold. The
+/// reports have all.
+inline constexpr std::size_t k_latest_trips = 30;
+
 struct SummaryOptions {
   bool has_store = false; ///< changes since the last run are known
   std::size_t most = 20;  ///< vehicles and problems that are told one by one

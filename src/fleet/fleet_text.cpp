@@ -11,7 +11,7 @@ namespace coolband {
 namespace {
 
 /// Problems and changes are told as far as there is room.
-struct Told {
+struct ToldLists {
   std::vector<std::string> attention;
   std::vector<std::string> creeping;
   std::vector<std::string> odd;
@@ -39,7 +39,7 @@ class Teller {
     if (!vehicle.band.why_none.empty())
       add(told_.without_band, vehicle.id + ": " + vehicle.band.why_none);
   }
-  [[nodiscard]] const Told& told() const { return told_; }
+  [[nodiscard]] const ToldLists& told() const { return told_; }
 
  private:
   void add(std::vector<std::string>& list, std::string text) const {
@@ -69,7 +69,7 @@ class Teller {
 
   const FleetSummary& summary_;
   const SummaryOptions& options_;
-  Told told_;
+  ToldLists told_;
 };
 
 void add_rest(Page& page, std::size_t all, std::size_t told, std::string_view what) {
@@ -90,7 +90,7 @@ std::string change_counts(const FleetCounts& counts) {
   return "since the last run: " + (parts.empty() ? "none" : joined(parts, ", "));
 }
 
-void add_changes(Page& page, const FleetCounts& counts, const Told& told) {
+void add_changes(Page& page, const FleetCounts& counts, const ToldLists& told) {
   page.add("CHANGES", change_counts(counts));
   page.add_list("", told.changes);
   const auto of = [&](Change change) { return counts.by_change[static_cast<std::size_t>(change)]; };
@@ -99,7 +99,7 @@ void add_changes(Page& page, const FleetCounts& counts, const Told& told) {
 }
 
 /// A fleet in which nothing creeps is told so, but not in a mail.
-void add_outlooks(Page& page, const OutlookCounts& counts, const Told& told, bool brief) {
+void add_outlooks(Page& page, const OutlookCounts& counts, const ToldLists& told, bool brief) {
   if (counts.charted > 0 && (counts.creeping > 0 || !brief)) {
     page.add("TRENDS", creeping_count_words(counts));
     page.add_list("", told.creeping);
@@ -112,14 +112,14 @@ void add_outlooks(Page& page, const OutlookCounts& counts, const Told& told, boo
   }
 }
 
-void add_attention(Page& page, const FleetCounts& counts, const Told& told) {
+void add_attention(Page& page, const FleetCounts& counts, const ToldLists& told) {
   const std::size_t all = counts.vehicles - counts.not_judged - counts.by_action[0];
   if (all == 0) return;
   page.add_list("FIRST", told.attention, true);
   add_rest(page, all, told.attention.size(), "vehicles");
 }
 
-void add_unused(Page& page, const FleetCounts& counts, const Told& told) {
+void add_unused(Page& page, const FleetCounts& counts, const ToldLists& told) {
   if (counts.problems > 0) {
     page.add("NOT USED", fmt::format("{} could not be used, or not in full:",
                                      counted(counts.problems, "log, trip or file")));

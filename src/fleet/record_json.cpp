@@ -15,7 +15,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr std::string_view k_schema = "coolband.vehicle-record/1";
+constexpr std::string_view k_record_schema = "coolband.vehicle-record/1";
 
 std::optional<double> number_in(const Json& json, const char* key) {
   const auto found = json.find(key);
@@ -157,7 +157,7 @@ Json course_json(const VehicleCourse& course) {
 
 VehicleRecord vehicle_in(const Json& json) {
   VehicleRecord vehicle;
-  if (json.at("schema") != k_schema) throw std::runtime_error("another schema");
+  if (json.at("schema") != k_record_schema) throw std::runtime_error("another schema");
   vehicle.id = json.at("id");
   vehicle.label = json.at("label");
   vehicle.key = json.at("key");
@@ -235,7 +235,7 @@ std::string id_as_written(const std::string& id) {
 
 std::string record_json(const VehicleRecord& vehicle) {
   Json json;
-  json["schema"] = k_schema;
+  json["schema"] = k_record_schema;
   json["id"] = vehicle.id;
   json["label"] = vehicle.label;
   json["key"] = vehicle.key;

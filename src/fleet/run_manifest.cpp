@@ -23,7 +23,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr std::string_view k_schema = "coolband.run/1";
+constexpr std::string_view k_manifest_schema = "coolband.run/1";
 /// The last line: a list that ends without it was cut.
 constexpr std::string_view k_end = " end";
 constexpr std::size_t k_block = std::size_t{64} * 1024;
@@ -58,7 +58,7 @@ std::vector<T> united(const std::vector<T>& a, const std::vector<T>& b) {
 
 RunManifest manifest_in(const Json& json) {
   RunManifest manifest;
-  if (json.at("schema") != k_schema) throw std::runtime_error("another schema");
+  if (json.at("schema") != k_manifest_schema) throw std::runtime_error("another schema");
   manifest.version = json.at("version");
   manifest.judged_by = json.at("judged_by");
   manifest.recent = json.at("recent");
@@ -112,7 +112,7 @@ std::string why_not_together(const RunManifest& a, const RunManifest& b) {
 
 std::string manifest_line(const RunManifest& manifest) {
   Json json;
-  json["schema"] = k_schema;
+  json["schema"] = k_manifest_schema;
   json["version"] = manifest.version;
   json["judged_by"] = manifest.judged_by;
   json["recent"] = manifest.recent;

@@ -101,14 +101,14 @@ SiblingDistance distance_of(Likeness likeness, double value, const Others& other
 }
 
 /// The vehicles of one group that tell a likeness.
-struct Told {
+struct ToldGroup {
   std::vector<std::size_t> vehicles;
   std::vector<double> levels;
 };
 
-Told told_by(std::span<const SiblingLevels> vehicles, const std::vector<std::size_t>& group,
-             Likeness likeness) {
-  Told told;
+ToldGroup told_by(std::span<const SiblingLevels> vehicles, const std::vector<std::size_t>& group,
+                  Likeness likeness) {
+  ToldGroup told;
   for (const std::size_t i : group) {
     const auto& level = vehicles[i].levels.at(static_cast<std::size_t>(likeness));
     if (!level) continue;
@@ -118,7 +118,7 @@ Told told_by(std::span<const SiblingLevels> vehicles, const std::vector<std::siz
   return told;
 }
 
-void compare(Likeness likeness, const Told& told, std::vector<AmongSiblings>& all) {
+void compare(Likeness likeness, const ToldGroup& told, std::vector<AmongSiblings>& all) {
   if (told.levels.size() < k_least_siblings) return;
   const bool many = told.levels.size() > k_many;
   Others others = many ? many_others(told.levels) : Others{};

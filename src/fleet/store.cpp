@@ -88,7 +88,7 @@ std::string state_text(const StoreState& state) {
   return json.dump(2) + "\n";
 }
 
-StoreState state_in(const Json& json) {
+StoreState store_state_in(const Json& json) {
   if (json.at("schema") != k_store_schema || !json.at("completed_runs").is_number_unsigned())
     throw std::runtime_error("another schema");
   StoreState state;
@@ -107,7 +107,7 @@ Result<StoreState> store_state(const std::string& folder) {
   if (!text) return text.error();
   // The only exceptions are the library's, for a file that is not what this version writes.
   try {
-    return state_in(Json::parse(*text));
+    return store_state_in(Json::parse(*text));
   } catch (const std::exception&) {
     return Error{ErrorKind::usage,
                  {path},

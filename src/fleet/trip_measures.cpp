@@ -37,12 +37,12 @@ constexpr double k_opening_error_k = 0.5;
 constexpr double k_idle_error_k = 0.5;
 
 /// One measure, or why it is none.
-struct Told {
+struct ToldMeasure {
   std::optional<Measured> measured;
   std::string lacks;
 };
 
-Told lacking(std::string why) { return {std::nullopt, std::move(why)}; }
+ToldMeasure lacking(std::string why) { return {std::nullopt, std::move(why)}; }
 
 double with_rounding(double error, const Trip& trip) {
   return std::hypot(error, trip.resolution_c / std::sqrt(12.0));
@@ -61,7 +61,7 @@ Measured at_common(const NormalBand& band, const Estimate& beyond, double load_p
   return {expected_c + beyond.value, beyond.error, beyond.value};
 }
 
-Told told_at_load(const WarmRunning& running, const NormalBand& band) {
+ToldMeasure told_at_load(const WarmRunning& running, const NormalBand& band) {
   if (!band.load_seen_pct) return lacking("the band knows no load");
   const auto beyond = level_at_load(running, band.load_seen_pct->high);
   if (!beyond) return lacking("the trip did not come near the load to be told at, or has none");
@@ -70,7 +70,7 @@ Told told_at_load(const WarmRunning& running, const NormalBand& band) {
 
 double usual_scatter_k(const NormalBand& band) { return std::max(band.within_c, 0.1); }
 
-Told told_opening(const Trip& trip, const NormalBand& band) {
+ToldMeasure told_opening(const Trip& trip, const NormalBand& band) {
   for (const WarmUp& warm_up : trip.warm_ups) {
     if (!warm_up.opened_c) continue;
     Measured opening{*warm_up.opened_c, with_rounding(k_opening_error_k, trip), {}};
@@ -96,7 +96,7 @@ std::optional<double> common_warm_up_s(const NormalBand& band) {
   return expected_warm_up_s(band, common);
 }
 
-Told told_warm_up(const Trip& trip, const NormalBand& band) {
+ToldMeasure told_warm_up(const Trip& trip, const NormalBand& band) {
   const auto common_s = common_warm_up_s(band);
   if (!common_s) return lacking("the band knows no warm-up");
   for (const WarmUp& warm_up : trip.warm_ups) {
@@ -112,7 +112,7 @@ Told told_warm_up(const Trip& trip, const NormalBand& band) {
   return lacking("no warm-up from cold that can be compared");
 }
 
-Told told_idle(const Trip& trip, const NormalBand& band, std::optional<double> ambient_c) {
+ToldMeasure told_idle(const Trip& trip, const NormalBand& band, std::optional<double> ambient_c) {
   const auto hottest_c = trip.regulation.hottest_idle_c;
   if (!hottest_c) return lacking("it did not idle warm for long enough");
   const double by_weather_k = band.ambient_c_per_c.value_or(0.0) *
@@ -122,7 +122,7 @@ Told told_idle(const Trip& trip, const NormalBand& band, std::optional<double> a
   return {idle, {}};
 }
 
-void put(TripMeasures& trip, Measure measure, Told told) {
+void put(TripMeasures& trip, Measure measure, ToldMeasure told) {
   const auto i = static_cast<std::size_t>(measure);
   trip.measures[i] = told.measured;
   trip.lacks[i] = std::move(told.lacks);

@@ -3,6 +3,7 @@
 #include "import/candidates.hpp"
 
 #include "core/suggest.hpp"
+#include "import/text_fields.hpp"
 
 #include <algorithm>
 #include <set>
@@ -18,12 +19,10 @@ constexpr std::size_t k_rows_for_identifier = 8;
 constexpr std::size_t k_shortest_slip = 5;
 constexpr std::size_t k_shortest_joined_slip = 9;
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-
 bool is_readable(std::string_view cell, const NumberStyle& numbers, Role role) {
   if (is_missing_mark(cell)) return false;
   switch (role) {
-  case Role::time: return std::any_of(cell.begin(), cell.end(), is_digit);
+  case Role::time: return std::any_of(cell.begin(), cell.end(), is_decimal_digit);
   case Role::trip:
   case Role::vehicle: return true;
   case Role::fan:
@@ -46,7 +45,7 @@ bool begins_with_date(std::string_view cell) {
   char mark = '\0';
   std::size_t digits = 0;
   for (const char c : cell) {
-    if (is_digit(c)) {
+    if (is_decimal_digit(c)) {
       ++digits;
     } else if (marks < 2 && (c == '.' || c == '-' || c == '/') && (marks == 0 || c == mark)) {
       mark = c;
@@ -62,7 +61,7 @@ bool begins_with_date(std::string_view cell) {
 std::optional<std::size_t> slip(const std::string& a, const std::string& b) {
   if (a == b) return 0;
   if (std::min(a.size(), b.size()) < k_shortest_slip || a[0] != b[0]) return std::nullopt;
-  if (std::any_of(a.begin(), a.end(), is_digit)) return std::nullopt;
+  if (std::any_of(a.begin(), a.end(), is_decimal_digit)) return std::nullopt;
   const std::size_t edits = edits_between(a, b);
   if (edits > (std::min(a.size(), b.size()) >= 8 ? 2U : 1U)) return std::nullopt;
   return edits;

@@ -2,6 +2,7 @@
 // As a clock the steps are even; as a number each new minute is a leap by 40.
 #include "import/clock_digits.hpp"
 
+#include "import/clock_units.hpp"
 #include "import/heading.hpp"
 #include "import/number_text.hpp"
 #include "import/text_fields.hpp"
@@ -13,8 +14,6 @@ namespace coolband {
 
 namespace {
 
-constexpr double k_day_s = 86400.0;
-constexpr double k_hour_s = 3600.0;
 constexpr std::size_t k_least_cells = 3;
 
 bool has_unit(const TableHead& head, const ColumnPlan& plan) {

@@ -5,6 +5,7 @@
 #include "import/clock_digits.hpp"
 #include "import/clock_number.hpp"
 #include "import/clock_order.hpp"
+#include "import/clock_units.hpp"
 #include "import/input_error.hpp"
 #include "import/time_form.hpp"
 
@@ -16,9 +17,6 @@
 namespace coolband {
 
 namespace {
-
-constexpr double k_day_s = 86400.0;
-constexpr double k_hour_s = 3600.0;
 
 std::size_t hits(const ClockFormat& format, const NumberStyle& numbers, const ClockSample& cells) {
   Instant instant;

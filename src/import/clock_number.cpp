@@ -2,6 +2,7 @@
 // Every guess is a note; a stated unit needs none.
 #include "import/clock_number.hpp"
 
+#include "import/clock_units.hpp"
 #include "import/heading.hpp"
 #include "import/time_form.hpp"
 
@@ -20,7 +21,6 @@ constexpr double k_epoch_from_s = 8e8;
 constexpr double k_epoch_to_s = 4.2e9;
 // Steps of 100 s between rows are no way to log coolant, steps of 100 ms are.
 constexpr double k_longest_step = 100.0;
-constexpr double k_day_s = 86400.0;
 /// Numbers that count days: where they lie from the 1980s to the 2080s, and which of them is
 /// 1970-01-01.
 struct DayCount {
@@ -41,7 +41,6 @@ constexpr std::array<DayCount, 3> k_day_counts{
       "Julian days are counted from noon of -4712-01-01"}}};
 // A day has as many hours; what counts them is far below any count of days.
 constexpr double k_most_hours = 24.0;
-constexpr double k_hour_s = 3600.0;
 // Days run would have rows further apart than logs have (common practice, no source): they are
 // hours.
 constexpr double k_longest_step_of_days_s = 15.0;

@@ -3,14 +3,13 @@
 #include "import/clock_text.hpp"
 
 #include "coolband/core/timestamp.hpp"
+#include "import/clock_units.hpp"
 #include "import/number_text.hpp"
 #include "import/text_fields.hpp"
 
 namespace coolband {
 
 namespace {
-
-constexpr double k_day_s = 86400.0;
 
 /// "AM", "p.m.", "a. m.": 'a' or 'p', taken off with the blanks before it; 0 for anything else.
 char take_half_day(std::string_view& text) {

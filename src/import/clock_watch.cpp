@@ -2,6 +2,8 @@
 // The slow road of the clock: everything but a usual step forward.
 #include "import/clock_watch.hpp"
 
+#include "import/clock_units.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -11,14 +13,10 @@ namespace coolband {
 
 namespace {
 
-// A smaller step back is a row out of order; a larger one is a clock that was set anew.
-constexpr double k_out_of_order_s = 60.0;
 constexpr double k_least_hole_s = 30.0;
 constexpr double k_periods_of_hole = 10.0;
 /// As where a trip ends (`SegmentOptions::trip_gap_s`).
 constexpr double k_trip_gap_s = 1800.0;
-constexpr double k_day_s = 86400.0;
-constexpr double k_hour_s = 3600.0;
 /// A counter this near to 0 has just begun.
 constexpr double k_beginning_s = 2.0;
 constexpr double k_periods_back = 3.0;

@@ -19,7 +19,6 @@ namespace coolband {
 namespace {
 
 constexpr std::size_t k_records_counted = 100;
-constexpr std::size_t k_records_sampled = 300;
 constexpr std::size_t k_records_before_headings = 60;
 
 struct Record {

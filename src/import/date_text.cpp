@@ -3,6 +3,7 @@
 #include "import/date_text.hpp"
 
 #include "coolband/core/timestamp.hpp"
+#include "import/clock_units.hpp"
 #include "import/month_names.hpp"
 #include "import/text_fields.hpp"
 
@@ -13,8 +14,6 @@
 namespace coolband {
 
 namespace {
-
-constexpr double k_day_s = 86400.0;
 
 void skip_weekday(std::string_view& text) {
   static constexpr auto names = std::to_array<std::string_view>(

@@ -17,7 +17,7 @@ namespace {
 using namespace std::string_view_literals;
 
 constexpr std::size_t k_sample_bytes = std::size_t{64} * 1024;
-constexpr std::string_view k_mark = "\xEF\xBB\xBF";
+constexpr std::string_view k_byte_order_mark = "\xEF\xBB\xBF";
 /// Headings, units and some rows, however long they are.
 constexpr std::size_t k_sample_lines = 8;
 
@@ -100,9 +100,9 @@ struct LineCount {
 } // namespace
 
 std::string_view load_sample(InputBuffer& input) {
-  while (input.unread().size() < k_mark.size() && input.more()) {
+  while (input.unread().size() < k_byte_order_mark.size() && input.more()) {
   }
-  if (input.unread().starts_with(k_mark)) input.consume(k_mark.size());
+  if (input.unread().starts_with(k_byte_order_mark)) input.consume(k_byte_order_mark.size());
   LineCount lines;
   const auto enough = [&] {
     const std::string_view text = input.unread();

@@ -14,7 +14,6 @@ using Bytes = std::span<const std::uint8_t>;
 
 constexpr std::uint32_t k_identifier_bits = 0x1FFFFFFF;
 constexpr std::uint32_t k_extended_flag = 0x80000000; ///< some loggers keep it in the same number
-constexpr std::uint32_t k_most_standard = 0x7FF;      ///< of an 11-bit identifier
 constexpr std::uint32_t k_most_pgn = 0x3FFFF;
 constexpr std::uint32_t k_first_broadcast_format = 240;
 constexpr std::size_t k_most_data = 8;
@@ -59,7 +58,7 @@ std::optional<Address> address_in_column(std::string_view text) {
   return address_in_pgn(*word);
 }
 
-std::size_t identifier_digits(const HexWord& first, bool alone) {
+std::size_t j1939_identifier_digits(const HexWord& first, bool alone) {
   const std::size_t digits = first.digits.size();
   if (first.extended) return digits;
   // Without blanks: eight digits of identifier, then the data.
@@ -126,7 +125,7 @@ std::optional<J1939Frame> read_beside(std::string_view column, std::string_view 
 } // namespace
 
 std::optional<J1939Frame> read_j1939(std::string_view identifier, std::string_view frame) {
-  const auto text = read_frame_text(frame, identifier_digits);
+  const auto text = read_frame_text(frame, j1939_identifier_digits);
   if (!text) return std::nullopt;
   return is_empty_identifier(identifier) ? read_whole(*text)
                                          : read_beside(identifier, frame, *text);

@@ -20,7 +20,6 @@ constexpr std::uint8_t k_negative = 0x7F;
 constexpr std::uint8_t k_last_service = 0x0A;
 constexpr std::uint8_t k_response = 0x40; ///< added to the service in a response
 constexpr std::uint8_t k_tester = 0xF1;
-constexpr std::uint32_t k_most_standard = 0x7FF; ///< of an 11-bit identifier
 
 /// What an identifier column says.
 struct Key {
@@ -45,7 +44,7 @@ bool is_single_frame(std::uint32_t four_bytes) {
          is_response_service(static_cast<std::uint8_t>(four_bytes >> 16U & 0xFFU));
 }
 
-std::size_t identifier_digits(const HexWord& first, bool alone) {
+std::size_t j1979_identifier_digits(const HexWord& first, bool alone) {
   const std::size_t digits = first.digits.size();
   if (first.extended) return digits;
   if (digits % 2 == 1 && digits >= 3 && digits != 7) {
@@ -255,7 +254,7 @@ std::uint8_t sum_of(std::span<const std::uint8_t> bytes) {
 FrameOutcome decode_j1979(std::string_view identifier, std::string_view frame,
                           std::vector<FrameValue>& values) {
   const auto key = key_in_column(identifier);
-  const auto text = read_frame_text(frame, identifier_digits);
+  const auto text = read_frame_text(frame, j1979_identifier_digits);
   if (!key || !text || text->size == 0) return FrameOutcome::not_a_frame;
   if (key->pid) return read_pid(*key->pid, *text, values);
   const auto can = text->identifier ? text->identifier : key->can;

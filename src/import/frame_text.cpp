@@ -32,18 +32,18 @@ constexpr std::array<std::uint8_t, 256> k_kinds = [] {
 std::uint8_t kind_of(char c) { return k_kinds[static_cast<unsigned char>(c)]; }
 unsigned digit_of(char c) { return kind_of(c); } ///< above 15 for anything else
 bool is_hex(char c) { return kind_of(c) < k_other; }
-bool is_blank(char c) { return kind_of(c) == k_blank; }
+bool is_space(char c) { return kind_of(c) == k_blank; }
 bool is_mark(char c) { return kind_of(c) == k_mark; }
 bool is_x(char c) { return c == 'x' || c == 'X'; }
 
 void drop_blanks(std::string_view& text) {
-  while (!text.empty() && is_blank(text[0])) text.remove_prefix(1);
+  while (!text.empty() && is_space(text[0])) text.remove_prefix(1);
 }
 
 /// Without blanks, line ends and prompts around it.
 std::string_view bare(std::string_view text) {
   drop_blanks(text);
-  while (!text.empty() && (is_blank(text.back()) || text.back() == '>')) text.remove_suffix(1);
+  while (!text.empty() && (is_space(text.back()) || text.back() == '>')) text.remove_suffix(1);
   return text;
 }
 
@@ -125,7 +125,7 @@ bool HexScanner::take_word(HexWord& word) {
     word.extended = true;
     rest_.remove_prefix(1);
   }
-  return rest_.empty() || is_blank(rest_[0]) || is_mark(rest_[0]);
+  return rest_.empty() || is_space(rest_[0]) || is_mark(rest_[0]);
 }
 
 bool HexScanner::next(HexWord& word) {

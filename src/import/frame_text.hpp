@@ -11,6 +11,9 @@
 
 namespace coolband {
 
+/// The largest identifier of 11 bits.
+inline constexpr std::uint32_t k_most_standard = 0x7FF;
+
 /// One run of hexadecimal digits.
 struct HexWord {
   std::string_view digits; ///< without "0x" and without a closing "x"

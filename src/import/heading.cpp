@@ -3,6 +3,7 @@
 #include "import/heading.hpp"
 
 #include "import/number_text.hpp"
+#include "import/text_fields.hpp"
 #include "import/time_form.hpp"
 
 #include <algorithm>
@@ -239,9 +240,9 @@ std::optional<HeadingReading> read_name(std::string text, const Vocabulary& know
 
 /// Bytes of a leading "PID 05 ", "SPN_110: " that something follows; 0 when there is none.
 std::size_t address_size(std::string_view text) {
-  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
   const auto is_hex = [&](char c) {
-    return is_digit(c) || (c >= 'A' && c <= 'F') || (c >= 'a' && c <= 'f') || c == 'x' || c == 'X';
+    return is_decimal_digit(c) || (c >= 'A' && c <= 'F') || (c >= 'a' && c <= 'f') || c == 'x' ||
+           c == 'X';
   };
   const auto is_mark = [](char c) {
     return std::string_view(" _:-.#=/").find(c) != std::string_view::npos;
@@ -249,7 +250,7 @@ std::size_t address_size(std::string_view text) {
   if (text.size() < 5 || !is_one_of(text.substr(0, 3), {"pid", "spn", "pgn"})) return 0;
   std::size_t at = 3;
   while (at < text.size() && is_mark(text[at])) ++at;
-  if (at == text.size() || !is_digit(text[at])) return 0;
+  if (at == text.size() || !is_decimal_digit(text[at])) return 0;
   while (at < text.size() && is_hex(text[at])) ++at;
   const std::size_t end = at;
   while (at < text.size() && is_mark(text[at])) ++at;

@@ -2,6 +2,8 @@
 // From the text of a heading to its words: encodings mended, accents off, cases split.
 #include "import/vocabulary.hpp"
 
+#include "import/text_fields.hpp"
+
 #include <array>
 #include <cstdint>
 
@@ -43,7 +45,6 @@ static_assert(k_latin_a.size() == 128);
 
 bool is_upper(char c) { return c >= 'A' && c <= 'Z'; }
 bool is_lower(char c) { return c >= 'a' && c <= 'z'; }
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 bool is_tail(char c) { return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U; }
 
 /// Bytes of the UTF-8 sequence at `at`, or 0 when there is none.
@@ -108,7 +109,7 @@ bool splits_before(const BaseLetters& letters, std::size_t i) {
   const std::string& text = letters.text;
   const char previous = text[i - 1];
   const char here = text[i];
-  if (is_digit(previous) != is_digit(here)) return true;
+  if (is_decimal_digit(previous) != is_decimal_digit(here)) return true;
   if (letters.caseless[i - 1] || letters.caseless[i]) return false;
   if (is_lower(previous) && is_upper(here)) return true;
   const bool word_follows =
@@ -145,7 +146,7 @@ std::vector<std::string> words_of(std::string_view heading) {
   bool open = false;
   for (std::size_t i = 0; i < text.size(); ++i) {
     const char c = text[i];
-    if (!is_upper(c) && !is_lower(c) && !is_digit(c)) {
+    if (!is_upper(c) && !is_lower(c) && !is_decimal_digit(c)) {
       open = false;
       continue;
     }

@@ -11,8 +11,6 @@ namespace coolband {
 
 namespace {
 
-bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\n'; }
-
 struct StringEnd {
   std::size_t at = 0; ///< behind the string; 0 if it has no end
   bool broken = false;
@@ -63,7 +61,7 @@ RecordEnd find_record_end(std::string_view text) {
   char before = ','; // the last mark; 'v' inside or behind a word, '"' behind a string
   for (std::size_t at = 0; at < text.size();) {
     const char c = text[at];
-    if (is_blank(c)) {
+    if (is_json_space(c)) {
       if (before == 'v') before = '}';
       ++at;
     } else if (c == '"') {
@@ -96,7 +94,7 @@ RecordEnd find_record_end(std::string_view text) {
 std::size_t find_next_record(std::string_view text, char opener) {
   const char closer = opener == '{' ? '}' : ']';
   const auto not_blank = [&](std::size_t at) {
-    while (at < text.size() && is_blank(text[at])) ++at;
+    while (at < text.size() && is_json_space(text[at])) ++at;
     return at;
   };
   for (std::size_t at = 1; at < text.size(); ++at) {

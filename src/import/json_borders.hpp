@@ -7,6 +7,9 @@
 
 namespace coolband {
 
+/// White space of RFC 8259.
+constexpr bool is_json_space(char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\n'; }
+
 struct RecordEnd {
   enum class State { whole, more_needed, broken, too_deep };
   State state = State::more_needed;

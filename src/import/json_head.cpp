@@ -19,8 +19,6 @@ namespace coolband {
 
 namespace {
 
-constexpr std::size_t k_records_sampled = 300;
-
 /// Values of one record by key, or one row of cells.
 struct SampleRecord {
   std::vector<std::pair<std::size_t, std::string>> cells; ///< column, text

@@ -3,6 +3,7 @@
 // parser for everything else, so that it alone decides what is valid JSON.
 #include "import/json_record.hpp"
 
+#include "import/json_borders.hpp"
 #include "import/json_words.hpp"
 #include "import/number_text.hpp"
 
@@ -13,8 +14,6 @@ namespace coolband {
 namespace {
 
 using Json = nlohmann::json;
-
-bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\n'; }
 
 /// Collects the scalars of one record. Places in the arena are kept, not views: it grows.
 class FieldCollector : public nlohmann::json_sax<Json> {
@@ -171,7 +170,7 @@ class FlatReader {
     return at_ == end_;
   }
   void skip_blanks() {
-    while (at_ != end_ && is_blank(*at_)) ++at_;
+    while (at_ != end_ && is_json_space(*at_)) ++at_;
   }
   bool skip_digits() {
     const char* const from = at_;

@@ -18,8 +18,8 @@ namespace {
 constexpr std::string_view k_invalid = "not valid JSON";
 constexpr std::string_view k_cut_short = "record cut short";
 
-bool is_blank(char c) {
-  return c == ' ' || c == '\t' || c == '\r' || c == '\n' || c == '\x1E'; // RFC 7464
+bool is_between_records(char c) {
+  return is_json_space(c) || c == '\x1E'; // RFC 7464
 }
 
 std::size_t line_ends(std::string_view text) {
@@ -30,7 +30,7 @@ std::size_t line_ends(std::string_view text) {
 /// the start of a line.
 bool begins_anew(std::string_view text, std::size_t at, char opener) {
   if (text[at] != opener) return false;
-  while (at > 0 && is_blank(text[at - 1]) && text[at - 1] != '\n') --at;
+  while (at > 0 && is_between_records(text[at - 1]) && text[at - 1] != '\n') --at;
   return at > 0 && (text[at - 1] == ',' || text[at - 1] == '\n');
 }
 
@@ -117,7 +117,7 @@ bool JsonScan::next_line(Record& record) {
 void JsonScan::skip_separators() {
   const std::string_view text = input_->unread();
   std::size_t at = 0;
-  for (; at < text.size() && (text[at] == ',' || is_blank(text[at])); ++at) {
+  for (; at < text.size() && (text[at] == ',' || is_between_records(text[at])); ++at) {
     line_ += text[at] == '\n' ? 1U : 0U;
     commas_ += text[at] == ',' ? 1U : 0U;
   }
@@ -154,8 +154,8 @@ void JsonScan::look_behind() {
   for (;;) {
     const std::string_view text = input_->unread();
     std::size_t at = 0;
-    while (at < text.size() &&
-           (is_blank(text[at]) || (shape_.wrapped && (text[at] == '}' || text[at] == ']')))) {
+    while (at < text.size() && (is_between_records(text[at]) ||
+                                (shape_.wrapped && (text[at] == '}' || text[at] == ']')))) {
       ++at;
     }
     consume(at);

@@ -2,6 +2,8 @@
 // The slow but patient road for numbers.
 #include "import/number_text.hpp"
 
+#include "import/text_fields.hpp"
+
 #include <algorithm>
 #include <charconv>
 #include <cmath>
@@ -10,8 +12,6 @@
 namespace coolband {
 
 namespace {
-
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
@@ -35,7 +35,7 @@ Shape shape_of(std::string_view text) {
   Shape shape;
   for (std::size_t i = 0; i < text.size(); ++i) {
     const char c = text[i];
-    if (is_digit(c))
+    if (is_decimal_digit(c))
       ++shape.digits;
     else if (c == ',')
       ++shape.commas, shape.last_comma = i;
@@ -44,7 +44,7 @@ Shape shape_of(std::string_view text) {
     else if (i > 0 || (c != '-' && c != '+'))
       return {};
   }
-  shape.number_like = shape.digits > 0 && is_digit(text.back());
+  shape.number_like = shape.digits > 0 && is_decimal_digit(text.back());
   return shape;
 }
 
@@ -56,7 +56,7 @@ bool is_grouped(std::string_view whole, char mark) {
   for (std::size_t at = lead; at < whole.size(); at += 4) {
     if (whole[at] != mark || whole.size() - at < 4) return false;
     for (std::size_t i = at + 1; i < at + 4; ++i) {
-      if (!is_digit(whole[i])) return false;
+      if (!is_decimal_digit(whole[i])) return false;
     }
   }
   return true;
@@ -77,7 +77,8 @@ bool ungroup(std::string& text, char mark, char decimal) {
 
 std::optional<double> finite_number(std::string_view text) {
   if (text.starts_with('+') && !text.starts_with("+-")) text.remove_prefix(1);
-  if (text.empty() || (!is_digit(text[0]) && text[0] != '-' && text[0] != '.')) return std::nullopt;
+  if (text.empty() || (!is_decimal_digit(text[0]) && text[0] != '-' && text[0] != '.'))
+    return std::nullopt;
   double value = 0.0;
   const auto [end, code] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (code != std::errc() || end != text.data() + text.size() || !std::isfinite(value)) {
@@ -133,7 +134,7 @@ bool is_missing_mark(std::string_view cell) {
   if (cell.empty()) return true;
   // Most cells are numbers, and no mark has a digit in front.
   const std::size_t sign = cell[0] == '-' || cell[0] == '+' || cell[0] == '.' ? 1 : 0;
-  if (cell.size() > sign && is_digit(cell[sign])) return false;
+  if (cell.size() > sign && is_decimal_digit(cell[sign])) return false;
   const std::string text = lowered(cell);
   return text.empty() || std::find(marks.begin(), marks.end(), text) != marks.end();
 }

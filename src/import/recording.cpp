@@ -8,19 +8,19 @@ namespace coolband {
 
 namespace {
 
-constexpr std::array<std::string_view, k_any_role_count> k_names{
+constexpr std::array<std::string_view, k_any_role_count> k_role_names{
     "time",     "coolant", "ambient",  "intake",     "load",   "rpm",  "speed",
     "throttle", "oil",     "altitude", "fan",        "heater", "trip", "vehicle",
     "signal",   "value",   "unit",     "identifier", "frame"};
 
 } // namespace
 
-std::string_view name_of(Role role) { return k_names[static_cast<std::size_t>(role)]; }
+std::string_view name_of(Role role) { return k_role_names[static_cast<std::size_t>(role)]; }
 
 std::optional<Role> role_named(std::string_view name) {
-  const auto* found = std::find(k_names.begin(), k_names.end(), name);
-  if (found == k_names.end()) return std::nullopt;
-  return static_cast<Role>(found - k_names.begin());
+  const auto* found = std::find(k_role_names.begin(), k_role_names.end(), name);
+  if (found == k_role_names.end()) return std::nullopt;
+  return static_cast<Role>(found - k_role_names.begin());
 }
 
 void RowMap::add(Place place) {

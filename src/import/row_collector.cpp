@@ -20,7 +20,7 @@ namespace coolband {
 
 namespace {
 
-bool is_blank(std::string_view cell) { return trimmed(cell).empty(); }
+bool is_blank_cell(std::string_view cell) { return trimmed(cell).empty(); }
 
 } // namespace
 
@@ -231,7 +231,7 @@ bool RowCollector::fits(const Row& row) {
     return false;
   }
   const auto extra = row.cells.subspan(width_);
-  if (std::all_of(extra.begin(), extra.end(), is_blank)) return true;
+  if (std::all_of(extra.begin(), extra.end(), is_blank_cell)) return true;
   set_aside(row, "too many fields");
   return false;
 }

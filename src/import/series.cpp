@@ -2,6 +2,8 @@
 // A merge by time, drive by drive; each series is in order already.
 #include "import/series.hpp"
 
+#include "import/clock_units.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -10,13 +12,9 @@ namespace coolband {
 
 namespace {
 
-// A smaller step back is a row out of order; a larger one is a clock that was set anew.
-constexpr double k_out_of_order_s = 60.0;
 // A turn of the polling is not longer than this, however slow the coolant is logged.
 constexpr double k_longest_turn_s = 10.0;
 constexpr std::size_t k_steps_looked_at = 5000;
-
-bool is_text(Role role) { return role == Role::trip || role == Role::vehicle; }
 
 /// Middle step of a series between different times; 1 s where there is none.
 double usual_step_s(const Series& series) {

@@ -14,6 +14,9 @@
 
 namespace coolband {
 
+/// Roles whose values are names, not numbers.
+inline bool is_text(Role role) { return role == Role::trip || role == Role::vehicle; }
+
 /// One value of one signal.
 struct Sample {
   double time_s = 0.0;

@@ -36,8 +36,6 @@ bool is_engine(const FrameValue& value) {
          (value.source == 0x7E8 || value.source == 0x18DAF110);
 }
 
-bool is_text(Role role) { return role == Role::trip || role == Role::vehicle; }
-
 /// "Engine coolant temperature (SPN 110)", with the sender where it is not the first engine.
 std::string name_of(const FrameValue& value) {
   const bool j1939 = value.parameter->standard == FrameStandard::j1939;

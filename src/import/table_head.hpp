@@ -13,6 +13,9 @@
 
 namespace coolband {
 
+/// Records that are looked at to settle what a table is.
+inline constexpr std::size_t k_records_sampled = 300;
+
 struct TableHead {
   std::string name;                  ///< of the source, for messages
   std::vector<std::string> headings; ///< UTF-8; empty when the log has no heading row

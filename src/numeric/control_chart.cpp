@@ -3,6 +3,7 @@
 #include "numeric/control_chart.hpp"
 
 #include "numeric/distributions.hpp"
+#include "numeric/special_values.hpp"
 
 #include <fmt/core.h>
 
@@ -14,7 +15,6 @@ namespace coolband {
 
 namespace {
 
-constexpr double k_nan = std::numeric_limits<double>::quiet_NaN();
 // No score is larger than that of a value met once in 10^300; an infinite one would never let the
 // sums come back.
 constexpr double k_least_tail = 1e-300;

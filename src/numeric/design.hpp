@@ -2,10 +2,14 @@
 // The design matrix of a regression, standardised, and weighted least squares on it.
 #pragma once
 
+#include "coolband/core/error.hpp"
+
 #include <Eigen/Core>
 #include <Eigen/QR>
 
 #include <span>
+#include <string>
+#include <utility>
 #include <vector>
 
 namespace coolband {
@@ -34,6 +38,11 @@ struct Design {
   [[nodiscard]] std::vector<double> raw_standard_errors(const Eigen::MatrixXd& inverse_gram,
                                                         double variance) const;
 };
+
+/// A fit cannot be made of what was given.
+inline Error input_error(std::string message) {
+  return {ErrorKind::input, {}, std::move(message), {}, {}};
+}
 
 /// Needs at least one row; all lengths must agree.
 Design make_design(std::span<const double> y, std::span<const std::vector<double>> columns,

@@ -4,6 +4,7 @@
 
 #include "core/portable_math.hpp"
 #include "numeric/find_root.hpp"
+#include "numeric/special_values.hpp"
 #include "numeric/stirling.hpp"
 
 #include <cmath>
@@ -13,14 +14,6 @@
 namespace coolband {
 
 namespace {
-
-constexpr double k_nan = std::numeric_limits<double>::quiet_NaN();
-constexpr double k_infinity = std::numeric_limits<double>::infinity();
-constexpr double k_epsilon = std::numeric_limits<double>::epsilon();
-
-double normal_density(double z) {
-  return portable_exp(-0.5 * z * z) / std::sqrt(2.0 * std::numbers::pi);
-}
 
 // Abramowitz & Stegun 26.2.23 (error < 4.5e-4) for 0 < p <= 1/2, then Halley's steps, each of
 // which cubes the error. p stays in the lower tail, where erfc keeps its relative precision.
@@ -86,6 +79,10 @@ double bracket_log_x(double start, double step, double p, double freedom) {
 }
 
 } // namespace
+
+double normal_density(double z) {
+  return portable_exp(-0.5 * z * z) / std::sqrt(2.0 * std::numbers::pi);
+}
 
 double normal_cdf(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
 

@@ -5,6 +5,8 @@
 
 namespace coolband {
 
+/// Standard normal.
+double normal_density(double z);
 double normal_cdf(double z);
 /// Inverse of normal_cdf for p in (0, 1); ±infinity at the ends.
 double normal_quantile(double p);

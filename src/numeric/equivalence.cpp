@@ -4,6 +4,7 @@
 #include "numeric/equivalence.hpp"
 
 #include "numeric/distributions.hpp"
+#include "numeric/special_values.hpp"
 
 #include <cmath>
 #include <limits>
@@ -11,8 +12,6 @@
 namespace coolband {
 
 namespace {
-
-constexpr double k_nan = std::numeric_limits<double>::quiet_NaN();
 
 double square(double x) { return x * x; }
 

@@ -22,10 +22,6 @@ namespace {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-Error input_error(std::string message) {
-  return {ErrorKind::input, {}, std::move(message), {}, {}};
-}
-
 // Rows in order of their values, so that sums and draws do not depend on how they came.
 struct OrderedRows {
   std::vector<std::size_t> place; ///< which row of the caller is i-th

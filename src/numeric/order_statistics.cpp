@@ -2,6 +2,8 @@
 // Medians, quantiles and robust spreads by selection, not by sorting.
 #include "coolband/numeric/order_statistics.hpp"
 
+#include "numeric/special_values.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -12,8 +14,6 @@
 namespace coolband {
 
 namespace {
-
-constexpr double k_nan = std::numeric_limits<double>::quiet_NaN();
 
 // The library's selection may leave the array when an order is not strict, as with NaN.
 bool unusable(std::span<const double> values) {

@@ -4,6 +4,7 @@
 #include "numeric/proportion.hpp"
 
 #include "numeric/distributions.hpp"
+#include "numeric/special_values.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -13,9 +14,7 @@ namespace coolband {
 
 namespace {
 
-constexpr double k_nan = std::numeric_limits<double>::quiet_NaN();
-
-bool usable(double events, double trials, double confidence) {
+bool is_share(double events, double trials, double confidence) {
   return events >= 0.0 && trials >= events && std::isfinite(trials) && confidence > 0.0 &&
          confidence < 1.0;
 }
@@ -23,7 +22,7 @@ bool usable(double events, double trials, double confidence) {
 } // namespace
 
 ShareInterval wilson_interval(double events, double trials, double confidence) {
-  if (!usable(events, trials, confidence)) return {k_nan, k_nan};
+  if (!is_share(events, trials, confidence)) return {k_nan, k_nan};
   if (trials == 0.0) return {};
   const double z = normal_quantile(0.5 * (1.0 + confidence));
   const double middle = events + 0.5 * z * z;
@@ -36,7 +35,7 @@ ShareInterval wilson_interval(double events, double trials, double confidence) {
 }
 
 ShareInterval clopper_pearson_interval(double events, double trials, double confidence) {
-  if (!usable(events, trials, confidence)) return {k_nan, k_nan};
+  if (!is_share(events, trials, confidence)) return {k_nan, k_nan};
   const double tail = 0.5 * (1.0 - confidence);
   const double rest = trials - events;
   ShareInterval interval;

@@ -19,10 +19,6 @@ namespace {
 
 using Eigen::VectorXd;
 
-Error input_error(std::string message) {
-  return {ErrorKind::input, {}, std::move(message), {}, {}};
-}
-
 void finish_squares(const Design& design, Solution& solution) {
   const double freedom = design.freedom();
   const double squares = design.prior.dot(solution.residuals.cwiseAbs2());

@@ -4,6 +4,7 @@
 #include "numeric/control_chart.hpp"
 #include "numeric/distributions.hpp"
 #include "numeric/find_root.hpp"
+#include "numeric/special_values.hpp"
 
 #include <Eigen/Core>
 #include <Eigen/LU>
@@ -21,15 +22,9 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double k_nan = std::numeric_limits<double>::quiet_NaN();
-constexpr double k_infinity = std::numeric_limits<double>::infinity();
 constexpr double k_longest = 1e10; // the equations near singularity: error about 1e-14 times this
 constexpr double k_highest_limit = 50.0;
 constexpr double k_least_lambda = 0.002;
-
-double normal_density(double z) {
-  return portable_exp(-0.5 * z * z) / std::sqrt(2.0 * std::numbers::pi);
-}
 
 struct Rule {
   VectorXd nodes;

@@ -4,6 +4,7 @@
 
 #include "core/portable_math.hpp"
 #include "numeric/find_root.hpp"
+#include "numeric/special_values.hpp"
 #include "numeric/stirling.hpp"
 
 #include <algorithm>
@@ -15,10 +16,6 @@
 namespace coolband {
 
 namespace {
-
-constexpr double k_nan = std::numeric_limits<double>::quiet_NaN();
-constexpr double k_infinity = std::numeric_limits<double>::infinity();
-constexpr double k_epsilon = std::numeric_limits<double>::epsilon();
 
 // x and 1 - x, both with all their digits.
 struct Share {

@@ -40,7 +40,7 @@ struct Node {
   double weight;         ///< 2 φ(t) dt
 };
 
-bool usable(double n, double freedom, double content, double confidence) {
+bool is_coverage(double n, double freedom, double content, double confidence) {
   return n > 0.0 && std::isfinite(n) && freedom > 0.0 && std::isfinite(freedom) && content > 0.0 &&
          content < 1.0 && confidence > 0.0 && confidence < 1.0;
 }
@@ -108,14 +108,16 @@ Confidence confidence_of(double k, double freedom, const std::vector<Node>& node
 } // namespace
 
 double tolerance_factor_howe(double n, double freedom, double content, double confidence) {
-  if (!usable(n, freedom, content, confidence)) return std::numeric_limits<double>::quiet_NaN();
+  if (!is_coverage(n, freedom, content, confidence))
+    return std::numeric_limits<double>::quiet_NaN();
   const double z = normal_quantile(0.5 * (1.0 + content));
   const double chi_squared = chi_squared_quantile(1.0 - confidence, freedom);
   return z * std::sqrt(freedom * (1.0 + 1.0 / n) / chi_squared);
 }
 
 double tolerance_factor(double n, double freedom, double content, double confidence) {
-  if (!usable(n, freedom, content, confidence)) return std::numeric_limits<double>::quiet_NaN();
+  if (!is_coverage(n, freedom, content, confidence))
+    return std::numeric_limits<double>::quiet_NaN();
   const std::vector<Node> nodes = make_nodes(n, freedom, content);
   // Newton's steps, kept inside what is known to hold the root; halving where they leave it.
   double log_k = portable_log(tolerance_factor_howe(n, freedom, content, confidence));

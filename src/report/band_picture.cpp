@@ -4,6 +4,7 @@
 #include "coolband/report/report.hpp"
 #include "report/band_panel.hpp"
 #include "report/band_words.hpp"
+#include "report/picture_colours.hpp"
 
 #include <fmt/core.h>
 
@@ -18,22 +19,17 @@ namespace coolband {
 namespace {
 
 // Told apart by shape and lightness first; the hues are those that colour-blind readers tell apart.
-constexpr std::string_view k_band_fill = "#cfe2f1";
-constexpr std::string_view k_band_edge = "#2b7bb3";
-constexpr std::string_view k_centre = "#0a3d62";
 constexpr std::string_view k_hatching = "#93b8d3";
 constexpr std::string_view k_earlier = "#a9a9a9";
-constexpr std::string_view k_note = "#444444";
 constexpr std::string_view k_unseen_dash = "3 3";
-constexpr std::array<std::string_view, 3> k_ink{"#262626", "#c44e00", "#8a2f6b"};
-constexpr double k_small_print = 11.0; // px, the smallest text
-constexpr double k_width = 900.0;
-constexpr double k_margin = 20.0;
-constexpr double k_left = 22.0;
-constexpr double k_legend_top = 402.0;
-constexpr double k_row = 20.0;
+constexpr std::array<std::string_view, 3> k_kind_ink{"#262626", "#c44e00", "#8a2f6b"};
+constexpr double k_band_width = 900.0;
+constexpr double k_band_margin = 20.0;
+constexpr double k_band_left = 22.0;
+constexpr double k_band_legend_top = 402.0;
+constexpr double k_band_row = 20.0;
 
-std::string_view ink_of(DriveKind kind) { return k_ink.at(static_cast<std::size_t>(kind)); }
+std::string_view ink_of(DriveKind kind) { return k_kind_ink.at(static_cast<std::size_t>(kind)); }
 
 /// A part of the panel's condition.
 struct Piece {
@@ -314,15 +310,15 @@ std::vector<LegendItem> legend_of(const NormalBand& band, const std::array<Panel
 
 /// Items one behind the other, in rows. With no canvas, only the number of rows is found.
 int lay_out(const std::vector<LegendItem>& items, SvgCanvas* canvas) {
-  double x = k_left;
+  double x = k_band_left;
   int row = 0;
   for (const LegendItem& item : items) {
     const double width = 34.0 + text_width(item.words, 12.0);
-    if (x > k_left && x + width > k_width - k_margin) {
-      x = k_left;
+    if (x > k_band_left && x + width > k_band_width - k_band_margin) {
+      x = k_band_left;
       ++row;
     }
-    const double y = k_legend_top + k_row * row;
+    const double y = k_band_legend_top + k_band_row * row;
     if (canvas != nullptr) {
       item.sample(*canvas, {x + 13.0, y});
       canvas->text({x + 34.0, y + 4.0}, item.words);
@@ -342,12 +338,13 @@ std::string draw_band(const NormalBand& band) {
   const double rows = lay_out(legend_of(band, panels, "none"), nullptr);
   const std::string vehicle = band.vehicle.empty() ? "" : shortened(band.vehicle, 32) + ": ";
   const std::string title = vehicle + "normal coolant " + limits_words(band);
-  SvgCanvas canvas("band", {k_width, k_legend_top + k_row * rows}, title,
+  SvgCanvas canvas("band", {k_band_width, k_band_legend_top + k_band_row * rows}, title,
                    description_of(band, panels));
   const std::string hatched = canvas.hatching(k_hatching);
-  canvas.text({k_left, 30.0}, title, {.size = 17.0, .bold = true});
+  canvas.text({k_band_left, 30.0}, title, {.size = 17.0, .bold = true});
   const std::string conditions = conditions_words(band);
-  canvas.text({k_left, 50.0}, (conditions.empty() ? "" : conditions + "; ") + origin_words(band),
+  canvas.text({k_band_left, 50.0},
+              (conditions.empty() ? "" : conditions + "; ") + origin_words(band),
               {.colour = k_note});
   // Names stand once: over outside temperature, where the drives lie further apart.
   const bool names_right = !panels[1].content.empty();

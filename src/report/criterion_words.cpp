@@ -10,7 +10,7 @@ namespace coolband {
 
 namespace {
 
-std::string_view words_of(NominalSource source) {
+std::string_view source_words(NominalSource source) {
   switch (source) {
   case NominalSource::rating: return "the rating";
   case NominalSource::fitted_opening: return "the fitted opening";
@@ -29,7 +29,7 @@ std::string criterion_words(const RegulationCheck& check) {
   return fmt::format("{} by the rule for on-board diagnosis: held {:.1f} °C, at least {:.1f} °C is "
                      "needed ({:.0f} °C below {} of {:.1f} °C)",
                      met ? "warm enough" : "TOO COLD", *check.reached_c, *check.limit_c,
-                     *check.nominal_c - *check.limit_c, words_of(check.nominal_from),
+                     *check.nominal_c - *check.limit_c, source_words(check.nominal_from),
                      *check.nominal_c);
 }
 

@@ -17,7 +17,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-std::string words_of(const HistoryEntry& entry) {
+std::string entry_words(const HistoryEntry& entry) {
   std::string words = std::string(name_of(entry.kind));
   // A text that begins with its state says it already.
   if (!entry.state.empty() && !entry.text.starts_with(entry.state))
@@ -39,7 +39,7 @@ std::string render_history(const NormalBand& band, const History& history, const
   if (history.dropped > 0)
     page.add("EARLIER", fmt::format("{} no longer kept", plural(history.dropped, "older event")));
   if (history.entries.empty()) page.add("HISTORY", "nothing is recorded yet");
-  for (const HistoryEntry& entry : history.entries) page.add(entry.date, words_of(entry));
+  for (const HistoryEntry& entry : history.entries) page.add(entry.date, entry_words(entry));
   return page.take();
 }
 

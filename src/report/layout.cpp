@@ -13,8 +13,6 @@ namespace {
 
 constexpr std::size_t k_label_width = 11;
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-
 /// A unit stays on the line of its number.
 bool is_unit(std::string_view word) {
   constexpr std::string_view k_units[] = {"K", "%", "s", "min", "h", "km", "kPa", "m"};
@@ -27,7 +25,7 @@ bool is_unit(std::string_view word) {
 /// Takes the next word, with its unit when it is a number, off the front of `text`.
 std::string_view next_word(std::string_view& text) {
   std::size_t end = std::min(text.find(' '), text.size());
-  if (end > 0 && end < text.size() && is_digit(text[end - 1])) {
+  if (end > 0 && end < text.size() && text[end - 1] >= '0' && text[end - 1] <= '9') {
     const std::size_t next = std::min(text.find(' ', end + 1), text.size());
     if (is_unit(text.substr(end + 1, next - end - 1))) end = next;
   }

@@ -15,7 +15,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-Json vehicle_json(const JobPlan& plan) {
+Json planned_vehicle_json(const JobPlan& plan) {
   const auto& profile = plan.trip.profile;
   return {{"id", text_or_null(plan.trip.vehicle_id)},
           {"label", profile && profile->label ? Json(*profile->label) : Json(nullptr)},
@@ -196,7 +196,7 @@ std::string render_plan_json(const JobPlan& plan, int indent) {
   Json json;
   json["schema"] = "coolband.plan/1";
   json["tool"] = {{"name", "coolband"}, {"version", version()}};
-  json["vehicle"] = vehicle_json(plan);
+  json["vehicle"] = planned_vehicle_json(plan);
   json["job"] = plan.trip.job.empty() ? Json(nullptr) : job_json(plan.trip.job);
   json["report"] = report_json(plan);
   json["purpose"] = name_of(plan.purpose);

@@ -10,14 +10,14 @@ namespace coolband {
 
 namespace {
 
-std::string_view colour_of(const JobPlan& plan) {
+std::string_view job_colour(const JobPlan& plan) {
   if (plan.trip.action == Action::stop) return ansi::k_danger;
   if (plan.purpose == JobPurpose::watch) return ansi::k_good;
   return ansi::k_fault;
 }
 
 void add_card(Page& page, const JobPlan& plan) {
-  page.add("JOB", job_headline(plan), colour_of(plan));
+  page.add("JOB", job_headline(plan), job_colour(plan));
   for (const auto& [name, value] : job_card(plan)) page.add("", fmt::format("{}: {}", name, value));
   if (!plan.missing.empty()) page.add("", "a profile would add " + joined(plan.missing, "; "));
 }

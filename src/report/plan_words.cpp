@@ -14,7 +14,7 @@ namespace coolband {
 
 namespace {
 
-std::string percent(double share) {
+std::string percent_words(double share) {
   const double pct = 100.0 * share;
   return pct < 9.95 ? fmt::format("{:.1f} %", pct) : fmt::format("{:.0f} %", pct);
 }
@@ -69,7 +69,7 @@ std::string drives_words(const ProvingRun& proof) {
   return fmt::format(
       "{} clean drive{} like that in a row leave a chance of {} that the fault is still "
       "there and hid each time ({}; {:g} % is accepted)",
-      *proof.drives, *proof.drives == 1 ? "" : "s", percent(*proof.chance_left),
+      *proof.drives, *proof.drives == 1 ? "" : "s", percent_words(*proof.chance_left),
       rate_words(proof.rate), 100.0 * proof.miss);
 }
 
@@ -294,7 +294,7 @@ std::vector<std::vector<std::string>> together_rows(const JobPlan& plan) {
     if (!part.life) continue;
     rows.push_back({std::string(part.kind.name), fmt::format("+{:.0f} min", part.extra_min),
                     fmt::format("{:.0f} min", part.alone_min),
-                    part.failure ? percent(*part.failure) : "?", part.advice});
+                    part.failure ? percent_words(*part.failure) : "?", part.advice});
   }
   if (!rows.empty()) rows.insert(rows.begin(), {"part", "now", "alone", "fails", "so"});
   return rows;
@@ -304,7 +304,7 @@ std::vector<std::string> life_lines(const JobPlan& plan) {
   std::vector<std::string> lines;
   for (const TogetherPart& part : plan.together) {
     if (!part.life) continue;
-    const std::string chance = part.failure ? percent(*part.failure) + " chance of failing"
+    const std::string chance = part.failure ? percent_words(*part.failure) + " chance of failing"
                                             : "chance of failing not known";
     lines.push_back(fmt::format("{}: {} within the next {:.0f} km (+{:.0f} min now, {:.0f} min by "
                                 "itself): {}",

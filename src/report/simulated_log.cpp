@@ -118,7 +118,7 @@ constexpr auto k_true_rest = std::to_array<Truth>({
     {"true_fault_active", 0, [](const SimulatedRow& row) { return row.fault_active ? 1.0 : 0.0; }},
 });
 
-const Known& known(Role role) {
+const Known& known_column(Role role) {
   return *std::find_if(k_known.begin(), k_known.end() - 1,
                        [&](const Known& k) { return k.role == role; });
 }
@@ -195,7 +195,7 @@ void SimulatedLog::add_field(const std::string& heading, Field field) {
 }
 
 void SimulatedLog::add_column(const LogColumn& column, const Logging& logging) {
-  const Known& what = known(column.role);
+  const Known& what = known_column(column.role);
   const Unit& unit = column.unit;
   const std::string suffix = unit_suffix(unit).value_or("");
   int decimals = plain_decimals(unit);

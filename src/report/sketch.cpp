@@ -99,7 +99,7 @@ class Slots {
   std::size_t last_slot_ = 0;
 };
 
-struct Scale {
+struct SketchScale {
   double bottom_c = 0.0;
   double top_c = 0.0;
 
@@ -112,7 +112,7 @@ struct Scale {
   }
 };
 
-std::optional<Scale> scale_of(const std::vector<Slot>& slots) {
+std::optional<SketchScale> scale_of(const std::vector<Slot>& slots) {
   Slot all;
   for (const Slot& slot : slots) {
     if (!slot.low) continue;
@@ -120,7 +120,7 @@ std::optional<Scale> scale_of(const std::vector<Slot>& slots) {
     all.add(*slot.high);
   }
   if (!all.low) return std::nullopt;
-  Scale scale{std::floor(*all.low), std::ceil(*all.high)};
+  SketchScale scale{std::floor(*all.low), std::ceil(*all.high)};
   const double lack = k_least_span_k - (scale.top_c - scale.bottom_c);
   if (lack > 0.0) {
     scale.bottom_c -= std::floor(lack / 2.0);
@@ -135,7 +135,7 @@ struct Bar {
   int to = -1;
 };
 
-std::vector<Bar> bars_of(const std::vector<Slot>& slots, const Scale& scale) {
+std::vector<Bar> bars_of(const std::vector<Slot>& slots, const SketchScale& scale) {
   std::vector<Bar> bars(slots.size());
   for (std::size_t i = 0; i < slots.size(); ++i) {
     if (!slots[i].low) continue;

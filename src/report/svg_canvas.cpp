@@ -3,6 +3,7 @@
 #include "report/svg_canvas.hpp"
 
 #include "core/code_point.hpp"
+#include "report/picture_colours.hpp"
 
 #include <fmt/core.h>
 
@@ -16,8 +17,6 @@ namespace coolband {
 namespace {
 
 constexpr std::string_view k_replacement = "\xEF\xBF\xBD"; // U+FFFD
-constexpr std::string_view k_frame = "#555555";
-constexpr std::string_view k_grid = "#e3e3e3";
 
 /// Of the production Char of XML 1.0 (section 2.2), what does not turn round the text beside it.
 bool allowed(char32_t value) { return !is_steering(value) && value != 0xFFFE && value != 0xFFFF; }

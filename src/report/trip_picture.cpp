@@ -4,6 +4,7 @@
 #include "coolband/report/report.hpp"
 #include "report/episode_marks.hpp"
 #include "report/explanation.hpp"
+#include "report/picture_colours.hpp"
 #include "report/reading_words.hpp"
 #include "report/svg_canvas.hpp"
 #include "report/time_lines.hpp"
@@ -23,19 +24,13 @@ namespace {
 
 // Told apart by shape and lightness first; the hues are those that colour-blind readers tell apart.
 constexpr std::string_view k_ink = "#1a1a1a";
-constexpr std::string_view k_band_fill = "#cfe2f1";
-constexpr std::string_view k_centre = "#0a3d62";
 constexpr std::string_view k_fault = "#c44e00";
 constexpr std::string_view k_fault_fill = "#fbe3d0";
 constexpr std::string_view k_explained = "#6a6a6a";
 constexpr std::string_view k_explained_fill = "#ececec";
 constexpr std::string_view k_boiling = "#8a2f6b";
-constexpr std::string_view k_note = "#444444";
-constexpr std::string_view k_frame = "#555555";
-constexpr std::string_view k_grid = "#e3e3e3";
 constexpr std::string_view k_boiling_dash = "9 3 2 3";
 constexpr std::string_view k_centre_dash = "7 4";
-constexpr double k_small_print = 11.0; // px, the smallest text
 constexpr double k_width = 960.0;
 constexpr double k_left = 58.0;
 constexpr double k_right = 940.0;

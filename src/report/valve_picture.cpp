@@ -3,6 +3,7 @@
 // temperature, against road speed and over time, beside what the circuit expects.
 #include "circuit/valve_curve.hpp"
 #include "coolband/report/report.hpp"
+#include "report/picture_colours.hpp"
 #include "report/svg_canvas.hpp"
 
 #include <fmt/core.h>
@@ -17,8 +18,7 @@ namespace coolband {
 namespace {
 
 // Told apart by shape first; the hues are those that colour-blind readers tell apart.
-constexpr std::array<std::string_view, 3> k_ink{"#8a2f6b", "#c44e00", "#0a3d62"};
-constexpr std::string_view k_note = "#444444";
+constexpr std::array<std::string_view, 3> k_part_ink{"#8a2f6b", "#c44e00", "#0a3d62"};
 constexpr std::string_view k_expected = "#2b7bb3";
 constexpr std::string_view k_range = "#dddddd";
 constexpr double k_w_per_kw = 1000.0;
@@ -42,7 +42,7 @@ std::size_t pace_of(double speed_kmh) {
 }
 
 void draw_mark(SvgCanvas& canvas, Spot at, std::size_t pace) {
-  const std::string_view ink = k_ink.at(pace);
+  const std::string_view ink = k_part_ink.at(pace);
   constexpr double k_half = 3.2;
   if (pace == 0) {
     canvas.path({{at.x - k_half, at.y - k_half},
@@ -146,22 +146,22 @@ void draw_by_time(SvgCanvas& canvas, const Points& points, const Scale& height) 
 }
 
 void draw_legend(SvgCanvas& canvas, bool fitted) {
-  constexpr double k_row = 664.0;
+  constexpr double k_legend_row = 664.0;
   const std::array<std::string, 3> words{
       fmt::format("below {:.0f} km/h", k_walking_kmh),
       fmt::format("{:.0f} to {:.0f} km/h", k_walking_kmh, k_brisk_kmh),
       fmt::format("{:.0f} km/h and more", k_brisk_kmh)};
   double x = 70.0;
   for (std::size_t pace = 0; pace < words.size(); ++pace) {
-    draw_mark(canvas, {x, k_row}, pace);
-    canvas.text({x + 10.0, k_row + 4.0}, words.at(pace));
+    draw_mark(canvas, {x, k_legend_row}, pace);
+    canvas.text({x + 10.0, k_legend_row + 4.0}, words.at(pace));
     x += 28.0 + text_width(words.at(pace), 12.0);
   }
-  canvas.line({x, k_row}, {x + 26.0, k_row}, {.stroke = "#1a1a1a", .width = 2.4});
-  canvas.text({x + 32.0, k_row + 4.0}, "median, grey: middle half");
-  canvas.line({x + 200.0, k_row}, {x + 226.0, k_row},
+  canvas.line({x, k_legend_row}, {x + 26.0, k_legend_row}, {.stroke = "#1a1a1a", .width = 2.4});
+  canvas.text({x + 32.0, k_legend_row + 4.0}, "median, grey: middle half");
+  canvas.line({x + 200.0, k_legend_row}, {x + 226.0, k_legend_row},
               {.stroke = k_expected, .width = 2.4, .dash = "7 4"});
-  canvas.text({x + 232.0, k_row + 4.0},
+  canvas.text({x + 232.0, k_legend_row + 4.0},
               fitted ? "expected of this vehicle" : "expected of a usual vehicle");
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Before and after in one picture: a mark a drive, over the vehicle's normal.
 #include "report/band_words.hpp"
+#include "report/picture_colours.hpp"
 #include "report/svg_canvas.hpp"
 #include "report/verification_report.hpp"
 
@@ -14,18 +15,13 @@ namespace coolband {
 namespace {
 
 // Told apart by shape and fill first; the hues are those that colour-blind readers tell apart.
-constexpr std::string_view k_band_fill = "#cfe2f1";
-constexpr std::string_view k_band_edge = "#2b7bb3";
-constexpr std::string_view k_centre = "#0a3d62";
-constexpr std::string_view k_ink = "#262626";
+constexpr std::string_view k_proof_ink = "#262626";
 constexpr std::string_view k_fault_ink = "#c44e00";
 constexpr std::string_view k_doubt_ink = "#8a2f6b";
-constexpr std::string_view k_note = "#444444";
-constexpr double k_small_print = 11.0;
-constexpr double k_width = 900.0;
+constexpr double k_proof_width = 900.0;
 constexpr double k_height = 470.0;
 constexpr Box k_plot{76.0, 84.0, 880.0, 344.0};
-constexpr double k_legend_top = 410.0;
+constexpr double k_proof_legend_top = 410.0;
 constexpr std::size_t k_most_drives = 40;
 /// An interval as wide as that of two drives can be runs out of the picture, K.
 constexpr double k_widest_k = 60.0;
@@ -148,13 +144,13 @@ void draw_cross(SvgCanvas& canvas, Spot at) {
 
 void draw_mark(SvgCanvas& canvas, Spot at, Showing showing) {
   switch (showing) {
-  case Showing::clean: canvas.circle(at, 4.2, {.fill = k_ink, .stroke = "#ffffff"}); break;
+  case Showing::clean: canvas.circle(at, 4.2, {.fill = k_proof_ink, .stroke = "#ffffff"}); break;
   case Showing::shows: draw_triangle(canvas, at, {.fill = k_fault_ink, .stroke = "#ffffff"}); break;
   case Showing::doubtful:
     draw_diamond(canvas, at, {.fill = "#ffffff", .stroke = k_doubt_ink, .width = 1.8});
     break;
   case Showing::cannot_tell:
-    canvas.circle(at, 4.2, {.fill = "#ffffff", .stroke = k_ink, .width = 1.6});
+    canvas.circle(at, 4.2, {.fill = "#ffffff", .stroke = k_proof_ink, .width = 1.6});
     break;
   }
 }
@@ -214,7 +210,7 @@ void draw_side_name(SvgCanvas& canvas, const Side& side, const std::string& name
 
 void draw_legend(SvgCanvas& canvas, const Picture& picture) {
   const LevelCheck& level = picture.report.verification.level;
-  double y = k_legend_top;
+  double y = k_proof_legend_top;
   double x = 22.0;
   const auto say = [&](const std::string& words) {
     canvas.text({x + 34.0, y + 4.0}, words);
@@ -262,7 +258,7 @@ std::string draw_verification(const VerificationReport& report) {
   const Verification& v = report.verification;
   const Picture picture = laid_out(report);
   const std::string vehicle = report.vehicle.empty() ? "" : shortened(report.vehicle, 32) + ": ";
-  SvgCanvas canvas("verification", {k_width, k_height},
+  SvgCanvas canvas("verification", {k_proof_width, k_height},
                    vehicle + "before and after the repair, " + std::string(name_of(v.state)),
                    picture_words(report));
   canvas.text({22.0, 30.0}, vehicle + "before and after the repair", {.size = 17.0, .bold = true});
@@ -271,7 +267,7 @@ std::string draw_verification(const VerificationReport& report) {
   draw_frame(canvas, picture);
   const double between = picture.after.from_px;
   canvas.line({between, k_plot.top - 18.0}, {between, k_plot.bottom + 22.0},
-              {.stroke = k_ink, .width = 1.4, .dash = "2 3"});
+              {.stroke = k_proof_ink, .width = 1.4, .dash = "2 3"});
   draw_side_name(canvas, picture.before,
                  picture.before.drives.empty() ? "no drives before" : "before");
   draw_side_name(canvas, picture.after, "after");

@@ -16,7 +16,7 @@ namespace coolband {
 
 namespace {
 
-constexpr std::size_t k_most_drives = 6;
+constexpr std::size_t k_most_drives_told = 6;
 
 std::string_view colour_of(VerifyState state) {
   switch (state) {
@@ -70,7 +70,7 @@ std::string loud_answer(const std::optional<VerifyState>& state) {
 std::vector<std::vector<std::string>> rows_of(const std::vector<ProofDrive>& drives, bool wide) {
   std::vector<std::vector<std::string>> rows = {{"drive", "°C", "K off", "warm-up", "verdict"}};
   if (wide) rows.front().insert(rows.front().begin() + 3, "hottest");
-  const std::size_t left = drives.size() - std::min(drives.size(), k_most_drives);
+  const std::size_t left = drives.size() - std::min(drives.size(), k_most_drives_told);
   for (std::size_t i = left; i < drives.size(); ++i) {
     const DriveCells cells = cells_of(drives[i]);
     rows.push_back({cells.name, cells.level_c, cells.off_k, cells.warm_up_min, cells.verdict});
@@ -85,9 +85,9 @@ void add_drives(Page& page, const char* label, const std::vector<ProofDrive>& dr
     return;
   }
   page.add_table(label, rows_of(drives, wide));
-  if (drives.size() > k_most_drives)
+  if (drives.size() > k_most_drives_told)
     page.add("", fmt::format("and {} (all of them with --format json)",
-                             plural(drives.size() - k_most_drives, "earlier drive")));
+                             plural(drives.size() - k_most_drives_told, "earlier drive")));
 }
 
 } // namespace

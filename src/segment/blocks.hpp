@@ -4,9 +4,16 @@
 
 #include "coolband/segment/trip.hpp"
 
+#include <algorithm>
 #include <array>
 
 namespace coolband {
+
+/// A longer hole or stand breaks a stretch of running, s (or two samples, if they lie further
+/// apart).
+inline double longest_hole_s(const Trip& trip) {
+  return std::max(45.0, 2.0 * trip.sample_period_s);
+}
 
 /// Slower than this the engine stands, 1/min.
 inline constexpr float k_standing_rpm = 100.0F;

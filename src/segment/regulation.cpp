@@ -17,9 +17,6 @@ namespace coolband {
 
 namespace {
 
-/// A longer hole or stand ends a stretch, s (or two samples, if they lie further apart).
-constexpr double k_longest_hole_s = 45.0;
-
 /// Slower than the longest period looked for, the level wanders with load; it is taken off by a
 /// mean over twice that period.
 constexpr double k_longest_period_s = 600.0;
@@ -58,7 +55,7 @@ struct WarmStretch {
 
 std::vector<WarmStretch> warm_stretches(const Trip& trip) {
   const Blocks& blocks = trip.blocks;
-  const double hole_s = std::max(k_longest_hole_s, 2.0 * trip.sample_period_s);
+  const double hole_s = longest_hole_s(trip);
   std::vector<WarmStretch> stretches;
   double known_s = 0.0;
   bool open = false;

@@ -5,6 +5,7 @@
 
 #include "coolband/numeric/order_statistics.hpp"
 #include "numeric/repeated_median.hpp"
+#include "segment/blocks.hpp"
 #include "segment/broken_stick.hpp"
 #include "segment/heat_clock.hpp"
 
@@ -16,8 +17,6 @@ namespace coolband {
 
 namespace {
 
-/// A longer hole or stand breaks the rise, s (or two samples, if they lie further apart).
-constexpr double k_longest_hole_s = 45.0;
 /// The thermostat opens at the latest this long after the arrival, s: the lag of its wax and of the
 /// sensor are seconds to half a minute, but a gentle arrival takes the last kelvins slowly.
 constexpr double k_look_beyond_s = 900.0;
@@ -60,10 +59,6 @@ struct Extent {
   std::size_t end = 0;    ///< of the unbroken running, bounded by `k_look_beyond_s`
   bool broken = false;    ///< before `warmed`
 };
-
-double longest_hole_s(const Trip& trip) {
-  return std::max(k_longest_hole_s, 2.0 * trip.sample_period_s);
-}
 
 bool runs_with_reading(const Blocks& blocks, std::size_t i) {
   return blocks.phase[i] != Phase::off && !std::isnan(blocks.coolant[i]);

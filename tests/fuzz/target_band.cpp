@@ -16,16 +16,16 @@ namespace coolband::testing {
 
 namespace {
 
-const std::string k_name = "van.band.json";
+const std::string k_band_name = "van.band.json";
 
 void check_history(NormalBand band) {
-  auto history = history_of(band, k_name);
-  if (!history) return check_file_error(history.error(), "", k_name);
+  auto history = history_of(band, k_band_name);
+  if (!history) return check_file_error(history.error(), "", k_band_name);
   const HistoryEntry entry{"2031-05-06", EventKind::service, "new thermostat", "", "fuzz"};
   if (!add_event(*history, entry)) return;
   store_history(band, *history);
-  const auto again = parse_band(check_band_file(band), k_name);
-  const auto kept = history_of(*again, k_name);
+  const auto again = parse_band(check_band_file(band), k_band_name);
+  const auto kept = history_of(*again, k_band_name);
   require(kept.ok(), "a history that is stored can be read");
   require(kept->entries == history->entries && kept->dropped == history->dropped,
           "a history is kept as it is");
@@ -57,9 +57,9 @@ void check_numbers(const NormalBand& band) {
 
 void run_band(std::string_view bytes) {
   const std::string text(bytes);
-  const auto band = parse_band(text, k_name);
-  if (!band) return check_file_error(band.error(), text, k_name);
-  const auto again = parse_band(check_band_file(*band), k_name);
+  const auto band = parse_band(text, k_band_name);
+  if (!band) return check_file_error(band.error(), text, k_band_name);
+  const auto again = parse_band(check_band_file(*band), k_band_name);
   require(again->drives.size() == band->drives.size() &&
               again->left_out.size() == band->left_out.size() &&
               again->folded.size() == band->folded.size() && again->notes == band->notes,

@@ -14,7 +14,7 @@ namespace coolband::testing {
 
 namespace {
 
-const std::string k_name = "vehicle.json";
+const std::string k_profile_name = "vehicle.json";
 
 Told told(const VehicleProfile& profile) {
   Told told;
@@ -54,14 +54,14 @@ void check_in_scenario(const std::string& text) {
 void run_profile(std::string_view bytes) {
   const std::string text(bytes);
   check_in_scenario(text);
-  const auto profile = parse_profile(text, k_name);
-  if (!profile) return check_file_error(profile.error(), text, k_name);
+  const auto profile = parse_profile(text, k_profile_name);
+  if (!profile) return check_file_error(profile.error(), text, k_profile_name);
   const Told first = told(*profile);
   first.require_finite();
   require(profile->json == text, "a profile is kept as it is");
   const auto spaced = respaced(text);
   require(spaced.has_value(), "a profile is JSON");
-  const auto again = parse_profile(*spaced, k_name);
+  const auto again = parse_profile(*spaced, k_profile_name);
   require(again.ok(), "a profile with other blanks is one");
   told(*again).require_same(first, "with other blanks");
   if (const auto band = band_from_profile(*profile)) check_band_file(*band);

@@ -16,7 +16,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 using Trips = std::vector<ReportedTrip>;
 
-const std::string k_name = "report.json";
+const std::string k_report_name = "report.json";
 
 void tell_job(Told& told, const JobCard& job) {
   for (const JobField& field : job) {
@@ -89,7 +89,7 @@ Json report_json(const ReportedTrip& trip) {
 }
 
 void check_same(const std::string& text, const Told& first, const std::string& how) {
-  const auto again = cli::parse_reports(text, k_name);
+  const auto again = cli::parse_reports(text, k_report_name);
   require(again.ok(),
           "reports can be read " + how + ": " + (again ? std::string() : describe(again.error())));
   told_of(*again).require_same(first, how);
@@ -120,8 +120,8 @@ void check_plan(const Trips& trips) {
 
 void run_report(std::string_view bytes) {
   const std::string text(bytes);
-  const auto trips = cli::parse_reports(text, k_name);
-  if (!trips) return check_file_error(trips.error(), text, k_name);
+  const auto trips = cli::parse_reports(text, k_report_name);
+  if (!trips) return check_file_error(trips.error(), text, k_report_name);
   require(!trips->empty(), "reports hold a trip");
   check_shapes(*trips);
   check_plan(*trips);

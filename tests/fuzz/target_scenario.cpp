@@ -13,7 +13,7 @@ namespace coolband::testing {
 
 namespace {
 
-const std::string k_name = "drive.json";
+const std::string k_scenario_name = "drive.json";
 constexpr double k_driven_min = 1.0;
 
 /// A vehicle in another file is for the target of profiles: here, no file is opened.
@@ -50,12 +50,12 @@ void check_drive(Scenario scenario) {
 void run_scenario(std::string_view bytes) {
   const std::string text(bytes);
   if (names_a_file(text)) return;
-  const auto file = cli::parse_scenario(text, k_name);
-  if (!file) return check_file_error(file.error(), text, k_name);
+  const auto file = cli::parse_scenario(text, k_scenario_name);
+  if (!file) return check_file_error(file.error(), text, k_scenario_name);
   const Told first = told_of(*file);
   first.require_finite();
   const std::string written = scenario_text(file->scenario, file->clock);
-  const auto again = cli::parse_scenario(written, k_name);
+  const auto again = cli::parse_scenario(written, k_scenario_name);
   require(again.ok(), "written out in full it is accepted: " +
                           (again ? std::string() : describe(again.error())));
   told_of(*again).require_same(first, "written out in full");

@@ -12,7 +12,7 @@ build() { # FOLDER UMASK TZ LOCALE
     umask "$2"
     export TZ="$3" LC_ALL="$4"
     cd "$work/$1"
-    cmake -S . -B build -DCMAKE_BUILD_TYPE=Release -DCMAKE_INSTALL_PREFIX=/usr -DCOOLBAND_BUILD_TESTS=OFF
+    cmake -S . -B build -DCMAKE_BUILD_TYPE=Release -DCMAKE_INSTALL_PREFIX=/usr -DCOOLBAND_BUILD_TESTS=OFF -DCMAKE_UNITY_BUILD=ON
     cmake --build build --parallel "${COOLBAND_JOBS:-$(nproc)}"
     cd build && cpack -G DEB
   ) > "$work/log" 2>&1 || { tail -20 "$work/log"; exit 1; }

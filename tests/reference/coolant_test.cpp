@@ -13,13 +13,13 @@ using namespace coolband;
 
 namespace {
 
-struct Row {
+struct TableRow {
   double mass_pct;
   double volume_pct;
   double freeze_c;
 };
 
-void check_row(Glycol glycol, const Row& row) {
+void check_row(Glycol glycol, const TableRow& row) {
   CAPTURE(row.mass_pct);
   const CoolantMix mix{glycol, row.volume_pct};
   CHECK(std::abs(100.0 * glycol_mass_fraction(mix) - row.mass_pct) <= 1e-9);
@@ -43,18 +43,20 @@ double boiling(Glycol glycol, double volume_pct, double gauge_kpa, double altitu
 // in the data files of the CoolProp project. A table with -33.2 °C at 50 vol % that circulates
 // under the name of ethylene glycol is propylene glycol.
 TEST_CASE("freezing points and conversions of ethylene glycol are ASHRAE's") {
-  for (const Row& row :
-       {Row{10, 8.9, -3.2}, Row{20, 18.1, -7.8}, Row{25, 22.9, -10.7}, Row{30, 27.7, -14.1},
-        Row{35, 32.6, -17.9}, Row{40, 37.5, -22.3}, Row{45, 42.5, -27.5}, Row{50, 47.6, -33.8},
-        Row{52, 49.6, -36.4}, Row{53, 50.6, -37.9}, Row{55, 52.7, -41.1}, Row{60, 57.8, -48.3}})
+  for (const TableRow& row :
+       {TableRow{10, 8.9, -3.2}, TableRow{20, 18.1, -7.8}, TableRow{25, 22.9, -10.7},
+        TableRow{30, 27.7, -14.1}, TableRow{35, 32.6, -17.9}, TableRow{40, 37.5, -22.3},
+        TableRow{45, 42.5, -27.5}, TableRow{50, 47.6, -33.8}, TableRow{52, 49.6, -36.4},
+        TableRow{53, 50.6, -37.9}, TableRow{55, 52.7, -41.1}, TableRow{60, 57.8, -48.3}})
     check_row(Glycol::ethylene, row);
 }
 
 TEST_CASE("freezing points and conversions of propylene glycol are ASHRAE's") {
-  for (const Row& row :
-       {Row{10, 9.6, -3.3}, Row{20, 19.4, -7.1}, Row{25, 24.4, -9.6}, Row{30, 29.4, -12.7},
-        Row{35, 34.4, -16.4}, Row{40, 39.6, -21.1}, Row{45, 44.7, -26.7}, Row{50, 49.9, -33.5},
-        Row{52, 51.9, -36.6}, Row{53, 53.0, -38.2}, Row{55, 55.0, -41.6}, Row{60, 60.0, -51.1}})
+  for (const TableRow& row :
+       {TableRow{10, 9.6, -3.3}, TableRow{20, 19.4, -7.1}, TableRow{25, 24.4, -9.6},
+        TableRow{30, 29.4, -12.7}, TableRow{35, 34.4, -16.4}, TableRow{40, 39.6, -21.1},
+        TableRow{45, 44.7, -26.7}, TableRow{50, 49.9, -33.5}, TableRow{52, 51.9, -36.6},
+        TableRow{53, 53.0, -38.2}, TableRow{55, 55.0, -41.6}, TableRow{60, 60.0, -51.1}})
     check_row(Glycol::propylene, row);
 }
 

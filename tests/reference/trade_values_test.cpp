@@ -9,6 +9,7 @@
 #include "coolband/analyse.hpp"
 #include "coolband/import/import_log.hpp"
 #include "support/drive_simulator.hpp"
+#include "support/texts.hpp"
 
 #include <doctest/doctest.h>
 #include <fmt/core.h>
@@ -178,11 +179,6 @@ void check_condition(const Plan& plan, Condition expected) {
       CHECK(judgements[way].condition == expected);
     }
   }
-}
-
-bool mentions(const std::vector<std::string>& texts, std::string_view part) {
-  return std::any_of(texts.begin(), texts.end(),
-                     [&](const std::string& text) { return text.find(part) != std::string::npos; });
 }
 
 // ---- the simulated vehicle ----

@@ -84,7 +84,7 @@ struct Outcome {
   std::vector<double> true_c;  ///< likewise
 };
 
-struct Trip {
+struct CircuitTrip {
   CircuitParameters parameters = {};
   std::vector<FaultPlan> faults = {};
   double start_c = 20.0;
@@ -93,7 +93,7 @@ struct Trip {
   Sensor sensor = {};
 };
 
-inline Outcome driven(const Trip& trip, const Driving& driving) {
+inline Outcome driven(const CircuitTrip& trip, const Driving& driving) {
   constexpr double k_step_s = 0.5;
   Circuit circuit(trip.parameters, trip.start_c);
   FaultCourse faults(trip.faults, 11);

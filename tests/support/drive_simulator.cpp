@@ -365,9 +365,9 @@ double reading_with_series_resistance(double true_c, double ohm) {
   return 1.0 / (a + b * log_read + c * log_read * log_read * log_read) - 273.15;
 }
 
-class Sensor {
+class GaugeSensor {
  public:
-  Sensor(const Vehicle& vehicle, const DrivePlan& plan)
+  GaugeSensor(const Vehicle& vehicle, const DrivePlan& plan)
       : vehicle_(vehicle), bursts_(plan.seed ^ 0x5E4ULL), sensed_c_(plan.start_c),
         shown_c_(plan.start_c) {}
 
@@ -423,7 +423,7 @@ double crossflow_effectiveness(double transfer_units, double ratio) {
 DriveLog simulate_drive(const Vehicle& vehicle, const DrivePlan& plan, const FaultPlan& fault) {
   Driver driver(vehicle, plan);
   Cooling cooling(vehicle, plan);
-  Sensor sensor(vehicle, plan);
+  GaugeSensor sensor(vehicle, plan);
   DriveLog log;
   const auto stride =
       std::max<std::size_t>(1, static_cast<std::size_t>(plan.sample_period_s / k_step_s + 0.5));

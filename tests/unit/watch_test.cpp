@@ -26,7 +26,7 @@ std::string drive_text(std::uint64_t seed, Fault fault = Fault::none, double per
   return drive_csv(simulate_drive({}, plan, {fault}));
 }
 
-const NormalBand& learned() {
+const NormalBand& watched_band() {
   static const NormalBand band = [] {
     std::vector<DriveSummary> drives;
     for (std::uint64_t seed = 1; seed <= 6; ++seed) {
@@ -106,7 +106,7 @@ Story watched(const std::string& text, WatchSetup setup, std::size_t piece = 409
   return story;
 }
 
-Story watched(const std::string& text) { return watched(text, setup_with(learned())); }
+Story watched(const std::string& text) { return watched(text, setup_with(watched_band())); }
 
 /// Every 2 s: 80 °C for ten minutes, then up by `k_per_min` to 126 °C.
 std::string boiling_text(double k_per_min) {
@@ -119,7 +119,7 @@ std::string boiling_text(double k_per_min) {
   return text;
 }
 
-VehicleProfile profile() {
+VehicleProfile stamped() {
   VehicleProfile made;
   made.id = "V";
   made.normal_centre_c = 80.0;
@@ -131,7 +131,7 @@ VehicleProfile profile() {
 std::vector<TripFinding> as_a_whole(const std::string& text) {
   const auto recording = import_text(text, "whole");
   REQUIRE(recording);
-  return analyse(*recording, learned(), std::nullopt);
+  return analyse(*recording, watched_band(), std::nullopt);
 }
 
 void check_ends(const std::string& text, const Story& story) {
@@ -174,8 +174,8 @@ TEST_CASE("a valve that hangs open is told under way, and as the whole at the en
 
 TEST_CASE("how the bytes are cut changes nothing") {
   const std::string text = drive_text(22, Fault::sticking);
-  const Story whole = watched(text, setup_with(learned()), text.size());
-  const Story pieces = watched(text, setup_with(learned()), 7);
+  const Story whole = watched(text, setup_with(watched_band()), text.size());
+  const Story pieces = watched(text, setup_with(watched_band()), 7);
   CHECK(whole.told == pieces.told);
   CHECK(whole.told.size() >= 3);
 }
@@ -214,7 +214,7 @@ TEST_CASE("no more than two trips are kept") {
 
 TEST_CASE("a trip that is too long loses its older rows, and that is told") {
   const std::string text = drive_text(26);
-  WatchSetup setup = setup_with(learned());
+  WatchSetup setup = setup_with(watched_band());
   setup.most_bytes = text.size() / 3;
   const Story story = watched(text, std::move(setup));
   CHECK_FALSE(story.error);
@@ -232,7 +232,7 @@ TEST_CASE("an overheating engine is told at once, long before it boils") {
   for (const double k_per_min : {2.0, 4.0, 8.0, 12.0}) {
     CAPTURE(k_per_min);
     WatchSetup setup = setup_with(std::nullopt);
-    setup.profile = profile();
+    setup.profile = stamped();
     const Story story = watched(boiling_text(k_per_min), std::move(setup));
     const auto changes = story.of(WatchMoment::change);
     const auto stop = std::find_if(changes.begin(), changes.end(), [](const Told& told) {
@@ -250,7 +250,7 @@ TEST_CASE("a reading that jumps to what no engine reaches in a second is no alar
   for (int i = 0; i < 900; ++i)
     text += fmt::format("{},{},2000\n", 2 * i, i > 400 && i % 50 < 4 ? 140.0 : 80.0 + i % 3 * 0.1);
   WatchSetup setup = setup_with(std::nullopt);
-  setup.profile = profile();
+  setup.profile = stamped();
   for (const Told& told : watched(text, std::move(setup)).told) CHECK_FALSE(told.alarm);
 }
 
@@ -258,7 +258,7 @@ TEST_CASE("when the logger pauses, the last readings are looked at") {
   const std::string text = boiling_text(40.0);
   Story story;
   WatchSetup setup = setup_with(std::nullopt);
-  setup.profile = profile();
+  setup.profile = stamped();
   Watch watch(std::move(setup), sink_of(story));
   // The two last lines come too late for a glance of their own.
   const std::size_t cut = text.size() - 26;
@@ -334,7 +334,7 @@ TEST_CASE("where the source begins anew, half a line is let go") {
   const std::string text = drive_text(20);
   const std::size_t cut = text.find('\n', text.size() / 2) + 1;
   Story story;
-  Watch watch(setup_with(learned()), sink_of(story));
+  Watch watch(setup_with(watched_band()), sink_of(story));
   CHECK_FALSE(watch.take(text.substr(0, cut) + "1262,8"));
   watch.begin_anew();
   CHECK_FALSE(watch.take(std::string_view(text).substr(cut)));
@@ -372,6 +372,6 @@ TEST_CASE("what is no log, or cannot be read by lines, ends the watch with the r
 
 TEST_CASE("what is no text whatever follows is refused at once, not waited for") {
   Story story;
-  Watch watch(setup_with(learned()), sink_of(story));
+  Watch watch(setup_with(watched_band()), sink_of(story));
   CHECK(watch.take("%PDF-1.7\n1 0 obj\n").has_value());
 }

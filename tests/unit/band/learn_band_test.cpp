@@ -3,6 +3,7 @@
 #include "coolband/band/band_file.hpp"
 #include "coolband/band/normal_band.hpp"
 
+#include "support/texts.hpp"
 #include "unit/band/made_drives.hpp"
 
 #include <doctest/doctest.h>
@@ -26,11 +27,6 @@ NormalBand learned(std::vector<DriveSummary> drives, const LearnOptions& options
 bool left_out(const NormalBand& band, const std::string& name) {
   return std::any_of(band.left_out.begin(), band.left_out.end(),
                      [&](const LeftOut& left) { return left.drive.source == name; });
-}
-
-bool mentions(const std::vector<std::string>& notes, const std::string& part) {
-  return std::any_of(notes.begin(), notes.end(),
-                     [&](const std::string& note) { return note.find(part) != std::string::npos; });
 }
 
 /// As `learn --update` does it: through the file.

@@ -79,7 +79,7 @@ TEST_CASE("every kilojoule is accounted for, sound or faulty, whatever fan and t
     for (const double severity : {0.0, 1.0, 2.0}) {
       const auto fan = static_cast<FanDrive>(seed % 3);
       const auto side = static_cast<ThermostatSide>(seed % 2);
-      Trip trip{with(fan, side), {{kind, severity}}, 5.0};
+      CircuitTrip trip{with(fan, side), {{kind, severity}}, 5.0};
       trip.faults[0].spells = Spells{200.0, 100.0};
       const Outcome outcome = driven(trip, mixed(seed++, 35.0));
       CAPTURE(name_of(kind));

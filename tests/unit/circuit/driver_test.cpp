@@ -21,7 +21,7 @@ RoutePhase stretch(RouteKind kind) {
 }
 
 /// Twenty minutes of one stretch, after five to get going.
-std::vector<Motion> driven(const RoutePhase& phase, Scenario scenario = {}) {
+std::vector<Motion> motions_over(const RoutePhase& phase, Scenario scenario = {}) {
   Driver driver(scenario);
   driver.begin(phase);
   std::vector<Motion> motions;
@@ -63,30 +63,30 @@ RoutePhase level_road() {
 } // namespace
 
 TEST_CASE("a climb asks more of the engine than a road, and a trailer more again") {
-  const double road = load(driven(stretch(RouteKind::road)));
-  const double climb = load(driven(stretch(RouteKind::climb)));
-  const double with_trailer = load(driven(trailer_climb()));
+  const double road = load(motions_over(stretch(RouteKind::road)));
+  const double climb = load(motions_over(stretch(RouteKind::climb)));
+  const double with_trailer = load(motions_over(trailer_climb()));
   CHECK(climb > road + 0.1);
   CHECK(with_trailer > climb + 0.05);
 }
 
 TEST_CASE("a descent asks less of the engine than a road, and is driven downwards") {
-  const auto down = driven(stretch(RouteKind::descent));
-  CHECK(load(down) < load(driven(stretch(RouteKind::road))) - 0.1);
+  const auto down = motions_over(stretch(RouteKind::descent));
+  CHECK(load(down) < load(motions_over(stretch(RouteKind::road))) - 0.1);
   CHECK(down.back().altitude_m < down.front().altitude_m - 100.0);
 }
 
 TEST_CASE("tracks and sand are slower than roads, and sand is hard work") {
-  const auto road = driven(stretch(RouteKind::road));
-  const auto sand = driven(stretch(RouteKind::sand));
-  CHECK(speed_kmh(driven(stretch(RouteKind::track))) < 0.6 * speed_kmh(road));
+  const auto road = motions_over(stretch(RouteKind::road));
+  const auto sand = motions_over(stretch(RouteKind::sand));
+  CHECK(speed_kmh(motions_over(stretch(RouteKind::track))) < 0.6 * speed_kmh(road));
   CHECK(speed_kmh(sand) < 0.6 * speed_kmh(road));
   CHECK(load(sand) > load(road));
-  CHECK(speed_kmh(driven(stretch(RouteKind::highway))) > speed_kmh(road));
+  CHECK(speed_kmh(motions_over(stretch(RouteKind::highway))) > speed_kmh(road));
 }
 
 TEST_CASE("town driving stops and goes") {
-  const auto town = driven(stretch(RouteKind::town));
+  const auto town = motions_over(stretch(RouteKind::town));
   const auto standing =
       std::count_if(town.begin(), town.end(), [](const Motion& m) { return m.speed_mps == 0.0; });
   const double share = static_cast<double>(standing) / static_cast<double>(town.size());
@@ -96,7 +96,7 @@ TEST_CASE("town driving stops and goes") {
 
 TEST_CASE("an engine that idles turns at its idle speed, faster when cold") {
   const Scenario scenario;
-  const auto idling = driven(stretch(RouteKind::idle));
+  const auto idling = motions_over(stretch(RouteKind::idle));
   CHECK(idling.back().rpm == scenario.circuit.idle_rpm);
   CHECK(idling.back().speed_mps == 0.0);
   CHECK(idling.back().load > 0.1); // it turns itself, alternator and steering
@@ -110,7 +110,7 @@ TEST_CASE("an engine that idles turns at its idle speed, faster when cold") {
 TEST_CASE("a given speed is aimed at within 8 %, and a given grade is held") {
   RoutePhase phase = level_road();
   phase.grade_pct = 2.0;
-  for (const Motion& motion : driven(phase)) {
+  for (const Motion& motion : motions_over(phase)) {
     CHECK(motion.grade == doctest::Approx(0.02));
     CHECK(3.6 * motion.speed_mps > 0.91 * 70.0);
     CHECK(3.6 * motion.speed_mps < 1.09 * 70.0);
@@ -121,7 +121,7 @@ TEST_CASE("too steep for the engine's power, the vehicle falls behind its speed 
   RoutePhase phase = trailer_climb();
   phase.speed_kmh = 90.0;
   phase.grade_pct = 12.0;
-  const auto motions = driven(phase);
+  const auto motions = motions_over(phase);
   CHECK(speed_kmh(motions) < 60.0);
   CHECK(speed_kmh(motions) > 5.0);
   CHECK(load(motions) > 0.9);
@@ -132,9 +132,9 @@ TEST_CASE("wind against the vehicle loads the engine, wind from behind relieves 
   against.weather.headwind_kmh = 40.0;
   Scenario behind;
   behind.weather.headwind_kmh = -40.0;
-  const double calm = load(driven(level_road()));
-  CHECK(load(driven(level_road(), against)) > calm + 0.02);
-  CHECK(load(driven(level_road(), behind)) < calm - 0.02);
+  const double calm = load(motions_over(level_road()));
+  CHECK(load(motions_over(level_road(), against)) > calm + 0.02);
+  CHECK(load(motions_over(level_road(), behind)) < calm - 0.02);
 }
 
 TEST_CASE("an air conditioning that runs loads the engine at idle") {
@@ -143,14 +143,14 @@ TEST_CASE("an air conditioning that runs loads the engine at idle") {
   Scenario off;
   off.comfort.air_conditioning = false;
   const RoutePhase idle = stretch(RouteKind::idle);
-  CHECK(load(driven(idle, on)) > load(driven(idle, off)) + 0.05);
+  CHECK(load(motions_over(idle, on)) > load(motions_over(idle, off)) + 0.05);
 }
 
 TEST_CASE("load and engine speed stay within what there is, on every kind of stretch") {
   const Scenario scenario;
   for (int kind = 0; kind <= static_cast<int>(RouteKind::stop); ++kind) {
     CAPTURE(name_of(static_cast<RouteKind>(kind)));
-    const auto motions = driven(stretch(static_cast<RouteKind>(kind)));
+    const auto motions = motions_over(stretch(static_cast<RouteKind>(kind)));
     for (const Motion& motion : motions) {
       CHECK(motion.load >= 0.0);
       CHECK(motion.load <= 1.0);
@@ -172,8 +172,8 @@ TEST_CASE("the road is level at the ends of the world") {
   low.start_altitude_m = -390.0;
   RoutePhase up = stretch(RouteKind::climb);
   RoutePhase down = stretch(RouteKind::descent);
-  for (const Motion& motion : driven(up, high)) CHECK(motion.altitude_m < 5030.0);
-  for (const Motion& motion : driven(down, low)) CHECK(motion.altitude_m > -430.0);
+  for (const Motion& motion : motions_over(up, high)) CHECK(motion.altitude_m < 5030.0);
+  for (const Motion& motion : motions_over(down, low)) CHECK(motion.altitude_m > -430.0);
 }
 
 TEST_CASE("a driver comes to rest before the engine is switched off") {

@@ -18,7 +18,7 @@ namespace {
 
 Outcome with(std::optional<FaultKind> kind, const Driving& driving, double severity = 1.0,
              double start_c = 20.0) {
-  Trip trip;
+  CircuitTrip trip;
   trip.start_c = start_c;
   trip.sensor.resolution_c = 0.0;
   if (kind) trip.faults = {{*kind, severity}};
@@ -185,7 +185,7 @@ TEST_CASE("hose collapsed: the faster the engine the hotter, nothing at idle") {
 
 TEST_CASE("cap not holding: nothing while cool, boils sooner when hot") {
   CHECK(hotter_k(FaultKind::cap_not_holding, always(on_road())) == 0.0);
-  Trip hot;
+  CircuitTrip hot;
   hot.faults = {{FaultKind::radiator_blocked_inside, 1.0}};
   const Outcome holds = driven(hot, always(climbing()));
   hot.faults.push_back({FaultKind::cap_not_holding, 1.0});

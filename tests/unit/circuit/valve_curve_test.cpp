@@ -15,7 +15,7 @@ using namespace coolband::testing;
 namespace {
 
 /// Engine and road at one steady pace, so that everything is in balance in the end.
-CircuitDrive steady(int load_pct) {
+CircuitDrive steady_drive(int load_pct) {
   CircuitDrive drive = driven(1, 20.0, 360);
   for (CircuitBlock& block : drive.blocks) {
     block.turning = 64;
@@ -35,9 +35,9 @@ std::vector<double> ratios(const std::vector<ConductancePoint>& points, double f
 
 } // namespace
 
-TEST_CASE("in a steady state the apparent conductance is the radiator's") {
+TEST_CASE("in a steady_drive state the apparent conductance is the radiator's") {
   for (const int load_pct : {20, 50, 80}) {
-    CircuitDrive drive = steady(load_pct);
+    CircuitDrive drive = steady_drive(load_pct);
     read_off(drive, usual_circuit());
     const auto late = ratios(apparent_conductance(drive, usual_circuit()), 2400.0);
     REQUIRE(late.size() > 20);

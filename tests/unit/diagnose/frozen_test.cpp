@@ -16,7 +16,7 @@ using namespace coolband::testing;
 namespace {
 
 /// 2600 s at one reading while the road speed changes.
-Trip frozen_trip() {
+Trip still_trip() {
   return MadeTrip{}.add(130, {80.0F, 35.0F, 20.0F}).add(130, {80.0F, 35.0F, 90.0F}).take();
 }
 
@@ -45,20 +45,20 @@ NormalBand silent_band() {
 
 TEST_CASE("a reading that stands still is a finding only where it should move") {
   NormalBand band = made_band();
-  const auto found = frozen_stretch(frozen_trip(), band);
+  const auto found = frozen_stretch(still_trip(), band);
   REQUIRE(found);
   CHECK(found->length_s == doctest::Approx(2599.0));
   CHECK(found->first == 0);
   CHECK(found->last == 259);
   CHECK_FALSE(frozen_stretch(MadeTrip{}.add(260, {}).take(), band)); // on an even road it may stand
   band.within_c = 0.3; // this vehicle's reading hardly ever moves
-  CHECK_FALSE(frozen_stretch(frozen_trip(), band));
+  CHECK_FALSE(frozen_stretch(still_trip(), band));
   band.within_c = 0.9;
   band.correlation_s = 150.0; // twenty looks take longer than the trip
-  CHECK_FALSE(frozen_stretch(frozen_trip(), band));
+  CHECK_FALSE(frozen_stretch(still_trip(), band));
   band.correlation_s = 120.0;
   band.origin = BandOrigin::profile;
-  CHECK_FALSE(frozen_stretch(frozen_trip(), band));
+  CHECK_FALSE(frozen_stretch(still_trip(), band));
 }
 
 TEST_CASE("a sound vehicle that would have moved by many steps shows it within minutes") {

@@ -3,6 +3,7 @@
 #include "coolband/diagnose/judgement.hpp"
 
 #include "diagnose/boiling.hpp"
+#include "support/texts.hpp"
 #include "unit/diagnose/made_trips.hpp"
 
 #include <doctest/doctest.h>
@@ -14,11 +15,6 @@ using namespace coolband;
 using namespace coolband::testing;
 
 namespace {
-
-bool mentions(const std::vector<std::string>& texts, const std::string& part) {
-  return std::any_of(texts.begin(), texts.end(),
-                     [&](const std::string& text) { return text.find(part) != std::string::npos; });
-}
 
 bool has_code(const Judgement& judgement, const std::string& code) {
   return std::any_of(judgement.codes.begin(), judgement.codes.end(),

@@ -16,7 +16,7 @@ using coolband::testing::Random;
 
 namespace {
 
-constexpr float k_nan = std::numeric_limits<float>::quiet_NaN();
+constexpr float k_missing = std::numeric_limits<float>::quiet_NaN();
 
 /// Cells of a text, character by character: RFC 4180 section 2, rules 1 to 7.
 std::vector<std::vector<std::string>> cells_of(const std::string& text, char delimiter) {
@@ -79,8 +79,8 @@ Expected read_slowly(const std::string& text, char delimiter, bool comma) {
     }
     const auto load = plain_number(cells.back(), comma);
     expected.time_s.push_back(*time - first);
-    expected.coolant.push_back(coolant ? static_cast<float>(*coolant) : k_nan);
-    expected.load.push_back(load ? static_cast<float>(*load) : k_nan);
+    expected.coolant.push_back(coolant ? static_cast<float>(*coolant) : k_missing);
+    expected.load.push_back(load ? static_cast<float>(*load) : k_missing);
   }
   return expected;
 }

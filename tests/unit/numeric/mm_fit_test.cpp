@@ -17,16 +17,17 @@ using namespace coolband;
 
 namespace {
 
-struct Sample {
+struct MadeRows {
   std::vector<std::vector<double>> x;
   std::vector<double> y;
 };
 
 // y = 3 + 2 x1 - 0.5 x2 + noise with x in 0..10. `bad` rows, spread over all, lie far off in x1
 // (at 30) and at -100 in y: they agree with each other on another plane.
-Sample make_sample(std::size_t rows, double sigma, std::size_t bad = 0) {
+MadeRows made_rows(std::size_t rows, double sigma, std::size_t bad = 0) {
   SplitMix random(7);
-  Sample sample{{std::vector<double>(rows), std::vector<double>(rows)}, std::vector<double>(rows)};
+  MadeRows sample{{std::vector<double>(rows), std::vector<double>(rows)},
+                  std::vector<double>(rows)};
   for (std::size_t i = 0; i < rows; ++i) {
     double& x1 = sample.x[0][i];
     double& x2 = sample.x[1][i];
@@ -40,14 +41,15 @@ Sample make_sample(std::size_t rows, double sigma, std::size_t bad = 0) {
   return sample;
 }
 
-RobustFit fit(const Sample& sample, std::span<const double> prior = {},
+RobustFit fit(const MadeRows& sample, std::span<const double> prior = {},
               const MmFitOptions& options = {}) {
   const auto result = fit_mm(sample.y, sample.x, options, prior);
   REQUIRE(result.ok());
   return *result;
 }
 
-void check_near(const RobustFit& computed, const std::vector<double>& expected, double tolerance) {
+void check_mm_fit(const RobustFit& computed, const std::vector<double>& expected,
+                  double tolerance) {
   REQUIRE(computed.coefficients.size() == expected.size());
   for (std::size_t j = 0; j < expected.size(); ++j) {
     CAPTURE(j);
@@ -55,8 +57,8 @@ void check_near(const RobustFit& computed, const std::vector<double>& expected, 
   }
 }
 
-std::string refusal(const std::vector<double>& y, const std::vector<std::vector<double>>& x,
-                    const MmFitOptions& options = {}) {
+std::string mm_refusal(const std::vector<double>& y, const std::vector<std::vector<double>>& x,
+                       const MmFitOptions& options = {}) {
   const auto result = fit_mm(y, x, options);
   REQUIRE(!result.ok());
   return result.error().message;
@@ -73,12 +75,12 @@ TEST_CASE("the loss of the S-estimate is one half on average at the standard nor
 }
 
 TEST_CASE("bad leverage rows just below half leave the MM-estimate where it was") {
-  const RobustFit robust = fit(make_sample(200, 0.2, 92));
-  check_near(robust, {3.0, 2.0, -0.5}, 0.15);
+  const RobustFit robust = fit(made_rows(200, 0.2, 92));
+  check_mm_fit(robust, {3.0, 2.0, -0.5}, 0.15);
   CHECK(robust.termination == Termination::converged);
   CHECK(std::count(robust.weights.begin(), robust.weights.end(), 0.0) >= 92);
   // The same rows carry the M-estimate away.
-  const Sample sample = make_sample(200, 0.2, 92);
+  const MadeRows sample = made_rows(200, 0.2, 92);
   const auto m_estimate = fit_robust(sample.y, sample.x, {.loss = Loss::bisquare});
   REQUIRE(m_estimate.ok());
   CHECK(m_estimate->coefficients[1] < 0.0);
@@ -86,14 +88,14 @@ TEST_CASE("bad leverage rows just below half leave the MM-estimate where it was"
 
 // Fewer than (12 - 2) / 2 bad rows are borne; together at one leverage point they are worst.
 TEST_CASE("of a dozen drives four bad ones are borne, all starts being tried") {
-  Sample sample{{{}}, {}};
+  MadeRows sample{{{}}, {}};
   for (int i = 0; i < 12; ++i) {
     const bool bad = i % 3 == 1;
     sample.x[0].push_back(bad ? 30.0 : i);
     sample.y.push_back(bad ? -100.0 : 3.0 + 2.0 * i + 0.1 * (i * 7 % 5 - 2));
   }
   const RobustFit robust = fit(sample);
-  check_near(robust, {3.0, 2.0}, 0.15);
+  check_mm_fit(robust, {3.0, 2.0}, 0.15);
   for (std::size_t i = 0; i < 12; ++i) CHECK((robust.weights[i] > 0.0) == (i % 3 != 1));
   const auto m_estimate = fit_robust(sample.y, sample.x, {.loss = Loss::bisquare});
   REQUIRE(m_estimate.ok());
@@ -101,7 +103,7 @@ TEST_CASE("of a dozen drives four bad ones are borne, all starts being tried") {
 }
 
 TEST_CASE("on clean data the MM-estimate is about as sharp as least squares") {
-  const Sample sample = make_sample(4000, 0.7);
+  const MadeRows sample = made_rows(4000, 0.7);
   const RobustFit robust = fit(sample);
   const auto plain = fit_robust(sample.y, sample.x, {.loss = Loss::squares});
   REQUIRE(plain.ok());
@@ -115,8 +117,8 @@ TEST_CASE("on clean data the MM-estimate is about as sharp as least squares") {
 }
 
 TEST_CASE("rejected leverage rows add no precision") {
-  const Sample all = make_sample(200, 0.2, 60);
-  Sample good{{{}, {}}, {}};
+  const MadeRows all = made_rows(200, 0.2, 60);
+  MadeRows good{{{}, {}}, {}};
   for (std::size_t i = 0; i < all.y.size(); ++i) {
     if (all.y[i] < -50.0) continue;
     good.y.push_back(all.y[i]);
@@ -134,7 +136,7 @@ TEST_CASE("rejected leverage rows add no precision") {
 
 TEST_CASE("the order of the rows changes no bit of the MM-estimate") {
   for (const std::size_t rows : {13UL, 300UL, 2500UL}) {
-    Sample sample = make_sample(rows, 0.5, rows / 5);
+    MadeRows sample = made_rows(rows, 0.5, rows / 5);
     const RobustFit before = fit(sample);
     for (auto* column : {&sample.x[0], &sample.x[1], &sample.y}) {
       std::reverse(column->begin(), column->end());
@@ -154,15 +156,15 @@ TEST_CASE("the order of the rows changes no bit of the MM-estimate") {
 }
 
 TEST_CASE("another seed finds the same minimum") {
-  const Sample sample = make_sample(2500, 0.5, 900);
+  const MadeRows sample = made_rows(2500, 0.5, 900);
   const RobustFit one = fit(sample);
-  check_near(fit(sample, {}, {.seed = 1}), one.coefficients, 1e-7);
-  check_near(fit(sample, {}, {.subsets = 50, .seed = 99}), one.coefficients, 1e-7);
+  check_mm_fit(fit(sample, {}, {.seed = 1}), one.coefficients, 1e-7);
+  check_mm_fit(fit(sample, {}, {.subsets = 50, .seed = 99}), one.coefficients, 1e-7);
 }
 
 TEST_CASE("changed units change the MM-estimate alike") {
-  const Sample sample = make_sample(200, 0.5, 40);
-  Sample moved = sample;
+  const MadeRows sample = made_rows(200, 0.5, 40);
+  MadeRows moved = sample;
   for (double& y : moved.y) y = 1.8 * y + 32.0;
   for (double& x : moved.x[0]) x = 1000.0 * x + 273150.0;
   const RobustFit before = fit(sample);
@@ -174,28 +176,28 @@ TEST_CASE("changed units change the MM-estimate alike") {
 }
 
 TEST_CASE("a row of no prior weight takes no part, and equal weights of any size change nothing") {
-  Sample sample = make_sample(60, 0.5, 10);
+  MadeRows sample = made_rows(60, 0.5, 10);
   std::vector<double> prior(60, 7.0);
-  check_near(fit(sample, prior), fit(sample).coefficients, 1e-8);
+  check_mm_fit(fit(sample, prior), fit(sample).coefficients, 1e-8);
   prior[11] = 0.0;
   const RobustFit weighted = fit(sample, prior);
   CHECK(weighted.weights.size() == 60);
   for (auto* column : {&sample.x[0], &sample.x[1], &sample.y}) column->erase(column->begin() + 11);
   const RobustFit without = fit(sample);
-  check_near(weighted, without.coefficients, 1e-8);
+  check_mm_fit(weighted, without.coefficients, 1e-8);
   CHECK(weighted.standard_errors[1] == doctest::Approx(without.standard_errors[1]).epsilon(1e-7));
 }
 
 TEST_CASE("most rows may be bad when they carry less than half of the weight") {
-  const Sample sample = make_sample(100, 0.2, 70);
+  const MadeRows sample = made_rows(100, 0.2, 70);
   std::vector<double> prior(100);
   for (std::size_t i = 0; i < 100; ++i) prior[i] = sample.y[i] < -50.0 ? 0.2 : 1.0; // 14 of 44
-  check_near(fit(sample, prior), {3.0, 2.0, -0.5}, 0.3);
+  check_mm_fit(fit(sample, prior), {3.0, 2.0, -0.5}, 0.3);
 }
 
 TEST_CASE("rows that agree exactly are found and the others dropped") {
-  const RobustFit exact = fit(make_sample(100, 0.0, 40));
-  check_near(exact, {3.0, 2.0, -0.5}, 1e-11);
+  const RobustFit exact = fit(made_rows(100, 0.0, 40));
+  check_mm_fit(exact, {3.0, 2.0, -0.5}, 1e-11);
   CHECK(exact.termination == Termination::exact_fit);
   CHECK(exact.scale == 0.0);
   CHECK(exact.standard_errors == std::vector<double>{0.0, 0.0, 0.0});
@@ -223,7 +225,7 @@ TEST_CASE("on a coarse grid the least scale keeps the trend that an exact fit wo
 }
 
 TEST_CASE("a column that only one row of thousands tells of is determined by that row") {
-  Sample sample = make_sample(3000, 0.5);
+  MadeRows sample = made_rows(3000, 0.5);
   sample.x[1].assign(3000, 0.0);
   sample.x[1][1234] = 1.0;
   sample.y[1234] = 3.0 + 2.0 * sample.x[0][1234] - 2.5 + 400.0;
@@ -248,7 +250,7 @@ TEST_CASE("as many rows as coefficients are an exact fit without standard errors
   const auto line =
       fit_mm(std::vector<double>{1.0, 3.0}, std::vector<std::vector<double>>{{0.0, 1.0}});
   REQUIRE(line.ok());
-  check_near(*line, {1.0, 2.0}, 1e-13);
+  check_mm_fit(*line, {1.0, 2.0}, 1e-13);
   CHECK(line->termination == Termination::exact_fit);
   CHECK(std::isnan(line->standard_errors[0]));
 }
@@ -256,14 +258,14 @@ TEST_CASE("as many rows as coefficients are an exact fit without standard errors
 TEST_CASE("the MM-estimate refuses what cannot be fitted, with the reason") {
   const std::vector<double> y{1.0, 2.0, 4.0, 8.0};
   const std::vector<double> x{1.0, 2.0, 3.0, 5.0};
-  CHECK(refusal({}, {}) == "regression: 0 rows for 1 coefficients");
-  CHECK(refusal(y, {x, {1.0, 2.0}}) == "regression: column 2 has 2 rows, not 4");
-  CHECK(refusal(y, {x, x}) == "regression: a column is constant or follows from the others");
-  CHECK(refusal({1.0, std::nan(""), 2.0}, {{1.0, 2.0, 3.0}}) ==
+  CHECK(mm_refusal({}, {}) == "regression: 0 rows for 1 coefficients");
+  CHECK(mm_refusal(y, {x, {1.0, 2.0}}) == "regression: column 2 has 2 rows, not 4");
+  CHECK(mm_refusal(y, {x, x}) == "regression: a column is constant or follows from the others");
+  CHECK(mm_refusal({1.0, std::nan(""), 2.0}, {{1.0, 2.0, 3.0}}) ==
         "regression: the response holds a value that is not finite");
-  CHECK(refusal(y, {x}, {.subsets = 0}) == "regression: subsets = 0: must be at least 1");
-  CHECK(refusal(y, {x}, {.least_scale = -1.0}) ==
+  CHECK(mm_refusal(y, {x}, {.subsets = 0}) == "regression: subsets = 0: must be at least 1");
+  CHECK(mm_refusal(y, {x}, {.least_scale = -1.0}) ==
         "regression: least_scale = -1: must be 0 or a positive number");
-  CHECK(refusal(y, {x}, {.tolerance = 0.0}) ==
+  CHECK(mm_refusal(y, {x}, {.tolerance = 0.0}) ==
         "regression: tolerance = 0: must be a positive number");
 }

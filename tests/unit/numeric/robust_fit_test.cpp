@@ -15,7 +15,7 @@ using namespace coolband;
 
 namespace {
 
-constexpr double k_nan = std::numeric_limits<double>::quiet_NaN();
+constexpr double k_missing = std::numeric_limits<double>::quiet_NaN();
 
 struct Sample {
   std::vector<std::vector<double>> x;
@@ -247,7 +247,7 @@ TEST_CASE("input that cannot be fitted is refused with the reason") {
   CHECK(refusal(y, {{0.1, 0.1, 0.1, 0.1}}) == deficient);
   CHECK(refusal(y, {x, x}) == deficient);
   CHECK(refusal(y, {x, {33.8, 35.6, 37.4, 41.0}}) == deficient); // the same in °F
-  CHECK(refusal({1.0, k_nan, 2.0}, {{1.0, 2.0, 3.0}}) ==
+  CHECK(refusal({1.0, k_missing, 2.0}, {{1.0, 2.0, 3.0}}) ==
         "regression: the response holds a value that is not finite");
   CHECK(refusal(y, {{1.0, 2.0, 3.0, std::numeric_limits<double>::infinity()}}) ==
         "regression: column 1 holds a value that is not finite");
@@ -259,7 +259,7 @@ TEST_CASE("prior weights must be usable and leave enough rows") {
   CHECK(refusal(y, x, std::vector<double>{1.0, 1.0}) == "regression: 2 prior weights for 4 rows");
   CHECK(refusal(y, x, std::vector<double>{1.0, 1.0, 1.0, -1.0}) ==
         "regression: a prior weight is negative or not finite");
-  CHECK(refusal(y, x, std::vector<double>{1.0, k_nan, 1.0, 1.0}) ==
+  CHECK(refusal(y, x, std::vector<double>{1.0, k_missing, 1.0, 1.0}) ==
         "regression: a prior weight is negative or not finite");
   CHECK(refusal(y, x, std::vector<double>{1.0, 0.0, 0.0, 0.0}) ==
         "regression: 1 rows for 2 coefficients");

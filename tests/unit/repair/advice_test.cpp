@@ -2,6 +2,7 @@
 // What a person is told to do next, in order, and warned of.
 #include "coolband/repair/advice.hpp"
 
+#include "support/texts.hpp"
 #include "unit/diagnose/made_trips.hpp"
 
 #include <doctest/doctest.h>
@@ -14,7 +15,7 @@ using namespace coolband::testing;
 
 namespace {
 
-Judgement verdict(Condition condition, Action action) {
+Judgement judged(Condition condition, Action action) {
   Judgement j;
   j.condition = condition;
   j.action = action;
@@ -23,23 +24,18 @@ Judgement verdict(Condition condition, Action action) {
   return j;
 }
 
-bool mentions(const std::vector<std::string>& texts, const std::string& part) {
-  return std::any_of(texts.begin(), texts.end(),
-                     [&](const std::string& text) { return text.find(part) != std::string::npos; });
-}
-
 } // namespace
 
 TEST_CASE("a normal trip with a learned band needs nothing") {
   const NormalBand band = made_band();
-  const Advice advice = advise(verdict(Condition::normal, Action::none), &band);
+  const Advice advice = advise(judged(Condition::normal, Action::none), &band);
   CHECK(advice.next_steps.empty());
   CHECK(advice.cautions.empty());
 }
 
 TEST_CASE("checks come before parts, and proof after them") {
   const NormalBand band = made_band();
-  const Advice advice = advise(verdict(Condition::thermostat_stuck_open, Action::service), &band);
+  const Advice advice = advise(judged(Condition::thermostat_stuck_open, Action::service), &band);
   REQUIRE(advice.next_steps.size() == 3);
   CHECK(advice.next_steps[0] == "check thermostat-stuck-open");
   CHECK(advice.next_steps[1].find("if confirmed: new thermostat") == 0);
@@ -48,28 +44,28 @@ TEST_CASE("checks come before parts, and proof after them") {
 }
 
 TEST_CASE("stopping comes first, and cold water is warned of") {
-  const Advice advice = advise(verdict(Condition::overheating, Action::stop), nullptr);
+  const Advice advice = advise(judged(Condition::overheating, Action::stop), nullptr);
   CHECK(advice.next_steps.front().find("stop at the next safe place") == 0);
   CHECK(advice.cautions.front().find("no cold water") == 0);
 }
 
 TEST_CASE("whoever may open a hot system is warned, except where there is nothing to do") {
   for (const Action action : {Action::monitor, Action::service, Action::stop})
-    CHECK(mentions(advise(verdict(Condition::thermostat_sticking, action), nullptr).cautions,
+    CHECK(mentions(advise(judged(Condition::thermostat_sticking, action), nullptr).cautions,
                    "never open a hot cooling system"));
-  CHECK(mentions(advise(verdict(Condition::normal, Action::monitor), nullptr).cautions,
+  CHECK(mentions(advise(judged(Condition::normal, Action::monitor), nullptr).cautions,
                  "never open a hot cooling system"));
 }
 
 TEST_CASE("a sensor fault replaces no cooling part") {
-  Judgement j = verdict(Condition::sensor_fault, Action::service);
+  Judgement j = judged(Condition::sensor_fault, Action::service);
   const Advice advice = advise(j, nullptr);
   CHECK(mentions(advice.next_steps, "repair the wiring or replace the sensor"));
   CHECK_FALSE(mentions(advice.next_steps, "new thermostat"));
 }
 
 TEST_CASE("without a verdict the check of what is most likely a fault is still worth doing") {
-  Judgement j = verdict(Condition::undetermined, Action::monitor);
+  Judgement j = judged(Condition::undetermined, Action::monitor);
   j.causes[0] = {Condition::thermostat_stuck_open, 0.6, {}, {}, {"look into the upper hose"}};
   CHECK(mentions(advise(j, nullptr).next_steps, "look into the upper hose"));
   j.causes[0].condition = Condition::normal; // the rival is not worth a check then
@@ -77,7 +73,7 @@ TEST_CASE("without a verdict the check of what is most likely a fault is still w
 }
 
 TEST_CASE("without a verdict it says which drive would give one") {
-  Judgement j = verdict(Condition::undetermined, Action::monitor);
+  Judgement j = judged(Condition::undetermined, Action::monitor);
   j.causes[0].condition = Condition::normal;
   const Advice advice = advise(j, nullptr);
   CHECK(mentions(advice.next_steps, "log a drive that can tell"));

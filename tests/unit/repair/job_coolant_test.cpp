@@ -8,7 +8,7 @@ using namespace coolband;
 
 namespace {
 
-JobFacts known_system() {
+JobFacts filled_system() {
   JobFacts facts;
   facts.capacity_l = 10.0;
   facts.glycol = Glycol::ethylene;
@@ -23,7 +23,7 @@ JobCoolant coolant_of(RepairKind kind, const JobFacts& facts, const CoolantOptio
 } // namespace
 
 TEST_CASE("without a measurement the usual share comes out, and that is said") {
-  const JobCoolant coolant = coolant_of(RepairKind::thermostat, known_system());
+  const JobCoolant coolant = coolant_of(RepairKind::thermostat, filled_system());
   CHECK(coolant.drained_l == 5.0);
   CHECK(coolant.drained_from == Source::assumed);
   CHECK(coolant.refill->product_l == doctest::Approx(2.5));
@@ -37,7 +37,7 @@ TEST_CASE("what the user measured goes before profile and assumption") {
   options.present_pct = 30.0;
   options.target_pct = 45.0;
   options.capacity_l = 8.0;
-  const JobCoolant coolant = coolant_of(RepairKind::thermostat, known_system(), options);
+  const JobCoolant coolant = coolant_of(RepairKind::thermostat, filled_system(), options);
   // 8 L at 45 % hold 3.6 L, 4 L at 30 % stay with 1.2 L
   CHECK(coolant.refill->product_l == doctest::Approx(2.4));
   CHECK(coolant.refill->water_l == doctest::Approx(1.6));
@@ -45,7 +45,7 @@ TEST_CASE("what the user measured goes before profile and assumption") {
 }
 
 TEST_CASE("after flushing what stays is water") {
-  const JobCoolant coolant = coolant_of(RepairKind::radiator, known_system());
+  const JobCoolant coolant = coolant_of(RepairKind::radiator, filled_system());
   CHECK(coolant.flushed);
   CHECK(coolant.flush_l == 20.0);
   // 7 L come out, 3 L of water stay: 5 L of concentrate make 50 %
@@ -62,7 +62,7 @@ TEST_CASE("without a capacity the missing figure and its formula are named") {
 }
 
 TEST_CASE("a system without glycol gets water only") {
-  JobFacts facts = known_system();
+  JobFacts facts = filled_system();
   facts.glycol = Glycol::none;
   facts.concentration_pct.reset();
   const JobCoolant coolant = coolant_of(RepairKind::thermostat, facts);
@@ -72,10 +72,10 @@ TEST_CASE("a system without glycol gets water only") {
 }
 
 TEST_CASE("work that opens no circuit has no coolant, and contradictions are errors") {
-  CHECK_FALSE(job_coolant(RepairKind::fan, known_system(), {}).value());
+  CHECK_FALSE(job_coolant(RepairKind::fan, filled_system(), {}).value());
   CoolantOptions options;
   options.drained_l = 11.0;
-  const auto refused = job_coolant(RepairKind::thermostat, known_system(), options);
+  const auto refused = job_coolant(RepairKind::thermostat, filled_system(), options);
   REQUIRE_FALSE(refused);
   CHECK(refused.error().kind == ErrorKind::usage);
 }

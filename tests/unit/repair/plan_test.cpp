@@ -2,6 +2,7 @@
 // A whole job: what it is for, what it holds, what it warns of.
 #include "repair/plan.hpp"
 
+#include "support/texts.hpp"
 #include "unit/repair/made_reports.hpp"
 
 #include <doctest/doctest.h>
@@ -19,11 +20,6 @@ JobPlan planned(const ReportedTrip& trip, const JobOptions& options = {}) {
 
 bool warns(const JobPlan& plan, Hazard hazard) {
   return std::find(plan.cautions.begin(), plan.cautions.end(), hazard) != plan.cautions.end();
-}
-
-bool mentions(const std::vector<std::string>& texts, const std::string& part) {
-  return std::any_of(texts.begin(), texts.end(),
-                     [&](const std::string& text) { return text.find(part) != std::string::npos; });
 }
 
 } // namespace

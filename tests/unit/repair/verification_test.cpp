@@ -2,6 +2,7 @@
 // One state from four checks, and what it says to do.
 #include "repair/verification.hpp"
 
+#include "support/texts.hpp"
 #include "unit/repair/made_proofs.hpp"
 
 #include <doctest/doctest.h>
@@ -12,11 +13,6 @@ using namespace coolband;
 using namespace coolband::testing;
 
 namespace {
-
-bool mentions(const std::vector<std::string>& texts, const std::string& part) {
-  return std::any_of(texts.begin(), texts.end(),
-                     [&](const std::string& text) { return text.find(part) != std::string::npos; });
-}
 
 Verification verified(const ProofDrives& drives, const VerifyOptions& options = {}) {
   return verify(drives, proof_band(), options);

@@ -2,6 +2,7 @@
 // What a coolant card warns of, and what it says of its own assumptions.
 #include "report/coolant_report.hpp"
 #include "report/coolant_words.hpp"
+#include "support/texts.hpp"
 
 #include <doctest/doctest.h>
 
@@ -9,17 +10,12 @@
 #include <initializer_list>
 
 using namespace coolband;
+using namespace coolband::testing;
 
 namespace {
 
 CoolantReport report_of(const CoolantQuestion& question) {
   return {question, coolant_card(question).value(), {}, {}};
-}
-
-bool mentions(const std::vector<std::string>& texts, std::string_view words) {
-  return std::any_of(texts.begin(), texts.end(), [&](const std::string& text) {
-    return text.find(words) != std::string::npos;
-  });
 }
 
 CoolantQuestion mix(Glycol glycol, double volume_pct) {

@@ -2,6 +2,7 @@
 // The chain of reasons: each episode's rows and numbers, evidence, hypotheses, causes.
 #include "report/explanation.hpp"
 
+#include "support/texts.hpp"
 #include "unit/diagnose/made_trips.hpp"
 
 #include <doctest/doctest.h>
@@ -17,7 +18,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-struct Small {
+struct SmallTrip {
   Recording recording;
   TripFinding finding;
   std::optional<VehicleProfile> profile;
@@ -46,8 +47,8 @@ Episode cold_episode() {
   return episode;
 }
 
-Small small() {
-  Small s;
+SmallTrip small() {
+  SmallTrip s;
   s.finding.trip = MadeTrip{}.add(120, {80.0F, 35.0F, 60.0F, k_not_logged}).take();
   s.recording = recording_for(s.finding.trip);
   s.finding.band = made_band();
@@ -64,14 +65,10 @@ Small small() {
   return s;
 }
 
-std::string text_of(const Small& s, int width = 80) {
+std::string text_of(const SmallTrip& s, int width = 80) {
   Page page({width, false, false});
   add_explanation(page, s.report());
   return page.take();
-}
-
-bool has(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
 }
 
 } // namespace
@@ -101,52 +98,52 @@ TEST_CASE("the chain of reasons as a person reads it") {
 }
 
 TEST_CASE("what is not known is said, and nothing is made up for it") {
-  Small s = small();
+  SmallTrip s = small();
   s.finding.judgement.episodes[0].expected_c.reset();
   s.finding.judgement.episodes[0].observed_c.reset();
   s.finding.judgement.episodes[0].sound_c.reset();
   s.finding.judgement.evidence.clear();
   s.finding.judgement.hypotheses.clear();
   const std::string text = text_of(s);
-  CHECK(has(text, "band expected: an excursion begins 3.5 K off\n"));
-  CHECK(has(text, "sound circuit: not known\n"));
-  CHECK(has(text, "observed: 63.0 °C at the farthest;"));
-  CHECK(has(text, "EVIDENCE   -  none\n"));
-  CHECK(has(text, "CIRCUIT    the thermal circuit could not be held against this trip\n"));
+  CHECK(says(text, "band expected: an excursion begins 3.5 K off\n"));
+  CHECK(says(text, "sound circuit: not known\n"));
+  CHECK(says(text, "observed: 63.0 °C at the farthest;"));
+  CHECK(says(text, "EVIDENCE   -  none\n"));
+  CHECK(says(text, "CIRCUIT    the thermal circuit could not be held against this trip\n"));
   const Json json = explanation_json(s.report());
   CHECK(json["episodes"][0]["expected_c"].is_null());
   CHECK(json["episodes"][0]["sound_c"].is_null());
   CHECK(json["evidence"].empty());
   CHECK(json["hypotheses"].empty());
   s.finding.judgement.episodes.clear();
-  CHECK(has(text_of(s), "EPISODES   none\n"));
+  CHECK(says(text_of(s), "EPISODES   none\n"));
 }
 
 TEST_CASE("what an episode is put down to") {
-  Small s = small();
+  SmallTrip s = small();
   Episode& episode = s.finding.judgement.episodes[0];
   episode.explained_by = Explanation::cold_weather;
-  CHECK(has(text_of(s), "put down to: explained by cold-weather: no fault\n"));
+  CHECK(says(text_of(s), "put down to: explained by cold-weather: no fault\n"));
   episode.explained_by = Explanation::none;
   episode.cause = Condition::undetermined;
-  CHECK(has(text_of(s), "put down to: no cause could be named\n"));
+  CHECK(says(text_of(s), "put down to: no cause could be named\n"));
   episode.direction = Direction::erratic;
-  CHECK(has(text_of(s), "band expected: nothing: the reading is no coolant\n"));
-  CHECK(has(text_of(s), "63.0 °C at the farthest\n"));
+  CHECK(says(text_of(s), "band expected: nothing: the reading is no coolant\n"));
+  CHECK(says(text_of(s), "63.0 °C at the farthest\n"));
 }
 
 TEST_CASE("conditions that an episode does not carry are taken from its blocks") {
-  Small s = small();
+  SmallTrip s = small();
   s.finding.judgement.episodes[0].load_pct.reset();
   s.finding.trip.blocks.load[75] = 95.0F; // one of thirty within the episode
   s.finding.trip.blocks.load[20] = 95.0F; // outside
-  CHECK(has(text_of(s), "conditions: load 37 %, outside not logged, road speed 71 km/h\n"));
+  CHECK(says(text_of(s), "conditions: load 37 %, outside not logged, road speed 71 km/h\n"));
 }
 
 TEST_CASE("an episode carries its instants where the log has a clock") {
-  Small s = small();
+  SmallTrip s = small();
   s.recording.clock = {ClockKind::absolute, 1930000000.0, 0};
-  CHECK(has(text_of(s), "time: 10:00 to 14:59 (2031-02-27T"));
+  CHECK(says(text_of(s), "time: 10:00 to 14:59 (2031-02-27T"));
 }
 
 TEST_CASE("no line of the explanation is wider than asked for") {
@@ -181,11 +178,11 @@ TEST_CASE("the same as keys") {
 }
 
 TEST_CASE("only a report that is to explain has the chain") {
-  const Small s = small();
+  const SmallTrip s = small();
   TripReport report = s.report();
   CHECK(Json::parse(render_json(report, -1)).contains("explanation"));
-  CHECK(has(render_text(report, {}), "HOW THE VERDICT CAME ABOUT"));
+  CHECK(says(render_text(report, {}), "HOW THE VERDICT CAME ABOUT"));
   report.explain = false;
   CHECK_FALSE(Json::parse(render_json(report, -1)).contains("explanation"));
-  CHECK_FALSE(has(render_text(report, {}), "HOW THE VERDICT CAME ABOUT"));
+  CHECK_FALSE(says(render_text(report, {}), "HOW THE VERDICT CAME ABOUT"));
 }

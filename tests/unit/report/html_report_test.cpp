@@ -3,6 +3,7 @@
 #include "coolband/report/report.hpp"
 #include "report/confidence_words.hpp"
 
+#include "support/texts.hpp"
 #include "unit/diagnose/made_trips.hpp"
 
 #include <doctest/doctest.h>
@@ -25,12 +26,6 @@ TripPage page(std::size_t number, Action action = Action::none) {
   return page_of(make_report(recording, finding, no_profile), number);
 }
 
-std::size_t count(const std::string& text, const std::string& part) {
-  std::size_t found = 0;
-  for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++found;
-  return found;
-}
-
 } // namespace
 
 TEST_CASE("the page of one trip: verdict, then what to do, then the rest") {
@@ -47,7 +42,7 @@ TEST_CASE("the page of one trip: verdict, then what to do, then the rest") {
     REQUIRE(found != std::string::npos);
     at = found;
   }
-  CHECK(count(html, "<article") == 0);
+  CHECK(times_in(html, "<article") == 0);
 }
 
 TEST_CASE("several trips: the worst first, a table with links, a part for each") {
@@ -55,11 +50,11 @@ TEST_CASE("several trips: the worst first, a table with links, a part for each")
   const std::string html =
       render_html({page(1), page(2, Action::stop), page(3, Action::monitor)}, {}, &band);
   CHECK(html.find("class=\"banner stop\"") < html.find(">All trips<"));
-  CHECK(count(html, "<article") == 3);
-  CHECK(count(html, "<h1>") == 1);
-  CHECK(count(html, "href=\"#trip-2\"") == 1);
-  CHECK(count(html, "id=\"trip-2\"") == 1);
-  CHECK(count(html, "band-title\"") == 2); // once said, once referred to
+  CHECK(times_in(html, "<article") == 3);
+  CHECK(times_in(html, "<h1>") == 1);
+  CHECK(times_in(html, "href=\"#trip-2\"") == 1);
+  CHECK(times_in(html, "id=\"trip-2\"") == 1);
+  CHECK(times_in(html, "band-title\"") == 2); // once said, once referred to
   CHECK(html.find("1 of 3 trips call for this") != std::string::npos);
 }
 
@@ -80,7 +75,7 @@ TEST_CASE("of very many trips the urgent ones are shown, and all are listed") {
   }
   CHECK(shown == k_most_trip_pages);
   const std::string html = render_html(trips, {}, nullptr);
-  CHECK(count(html, "<article") == k_most_trip_pages);
+  CHECK(times_in(html, "<article") == k_most_trip_pages);
   CHECK(html.find("The 25 most urgent trips follow in full") != std::string::npos);
 }
 

@@ -3,6 +3,7 @@
 #include "coolband/report/report.hpp"
 #include "report/sanity_words.hpp"
 
+#include "support/texts.hpp"
 #include "unit/condition/made_recording.hpp"
 
 #include <doctest/doctest.h>
@@ -48,24 +49,21 @@ Json json_of(const Recording& recording) {
       render_inspection_json(recording, analyse(recording, std::nullopt, std::nullopt), -1));
 }
 
-bool has(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
-
 } // namespace
 
 TEST_CASE("the text says how the log was packed, what its clock did and what is odd in it") {
   const std::string text = text_of(small_log());
-  CHECK(has(text, "FORMAT     csv, gzip, UTF-16, long, clock: seconds\n"));
-  CHECK(has(text, "CLOCK      -  3 times: same time as the row before (kept) (first: row 7, line"));
-  CHECK(has(text, "coolant: 1 row, -40 °C (first: row 51): the lowest code"));
-  CHECK(has(text, "speed: 1 row, 255 km/h (first: row 61)"));
-  CHECK(has(text, "not judged"));
-  CHECK(has(text, "taken as missing"));
+  CHECK(says(text, "FORMAT     csv, gzip, UTF-16, long, clock: seconds\n"));
+  CHECK(
+      says(text, "CLOCK      -  3 times: same time as the row before (kept) (first: row 7, line"));
+  CHECK(says(text, "coolant: 1 row, -40 °C (first: row 51): the lowest code"));
+  CHECK(says(text, "speed: 1 row, 255 km/h (first: row 61)"));
+  CHECK(says(text, "not judged"));
+  CHECK(says(text, "taken as missing"));
   for (const char* heading : {"\nWHAT THIS LOG CAN SHOW\n", "\nWHAT IT CANNOT SHOW\n",
                               "\nLOG NEXT TIME\n", "\nCOOLANT      80 │"})
-    CHECK_MESSAGE(has(text, heading), heading);
-  CHECK(has(text_of(small_log(), {80, false, true}), "\nCOOLANT      80 |"));
+    CHECK_MESSAGE(says(text, heading), heading);
+  CHECK(says(text_of(small_log(), {80, false, true}), "\nCOOLANT      80 |"));
 }
 
 TEST_CASE("no line of an inspection is wider than asked for") {
@@ -112,10 +110,10 @@ TEST_CASE("a cold start that disagrees names what else than the sensor may be be
         "warmer than the air by 22 K after up to 9 h 00 min at rest: one of the sensors or its "
         "circuit may be off; a drive that was not logged, a block heater or wind does the same");
   soak = {ColdSoak::Outcome::disagrees, -3.0, 11.0, {}, {}};
-  CHECK(has(cold_soak_words(soak), "colder than the air by 14 K"));
-  CHECK(has(cold_soak_words(soak), "sun on the air sensor"));
+  CHECK(says(cold_soak_words(soak), "colder than the air by 14 K"));
+  CHECK(says(cold_soak_words(soak), "sun on the air sensor"));
   soak.outcome = ColdSoak::Outcome::unclear;
-  CHECK(has(cold_soak_words(soak), "may not have been cold"));
+  CHECK(says(cold_soak_words(soak), "may not have been cold"));
 }
 
 TEST_CASE("columns that are new at the same pace are named together") {
@@ -126,7 +124,7 @@ TEST_CASE("columns that are new at the same pace are named together") {
   CHECK(sampling_words(trip) ==
         "a row every 0.1 s; a new rpm, speed every 2 s; a new coolant every 4.2 s or oftener");
   trip.sanity.refresh.clear();
-  CHECK(has(sampling_words(trip), "moves too little to tell"));
+  CHECK(says(sampling_words(trip), "moves too little to tell"));
 }
 
 TEST_CASE("a log of many trips has pictures of the first ones only") {
@@ -139,5 +137,5 @@ TEST_CASE("a log of many trips has pictures of the first ones only") {
        at = text.find("\nCOOLANT ", at + 1))
     ++pictures;
   CHECK(pictures == 12);
-  CHECK(has(text, "pictures of the first 12 trips only"));
+  CHECK(says(text, "pictures of the first 12 trips only"));
 }

@@ -2,6 +2,7 @@
 // A page of HTML: its structure, and that no text can break out of its place.
 #include "report/page.hpp"
 #include "report/svg_canvas.hpp"
+#include "support/texts.hpp"
 
 #include <doctest/doctest.h>
 
@@ -12,6 +13,7 @@
 #include <vector>
 
 using namespace coolband;
+using namespace coolband::testing;
 
 namespace {
 
@@ -39,14 +41,6 @@ std::string first_bad_tag(std::string_view html) {
     }
   }
   return open.empty() ? "" : open.back();
-}
-
-std::size_t count(std::string_view html, std::string_view what) {
-  std::size_t found = 0;
-  for (std::size_t at = html.find(what); at != std::string_view::npos;
-       at = html.find(what, at + what.size()))
-    ++found;
-  return found;
 }
 
 const std::vector<std::string> k_hostile{
@@ -88,12 +82,12 @@ TEST_CASE("no text breaks out of its place in a page") {
     const std::string html = page_of(text);
     CHECK(first_bad_tag(html) == "");
     // As many tags and quotes as with plain words, and no byte that is no text.
-    CHECK(count(html, "<") == count(plain, "<"));
-    CHECK(count(html, ">") == count(plain, ">"));
-    CHECK(count(html, "\"") == count(plain, "\""));
-    CHECK(count(html, "'") == count(plain, "'"));
+    CHECK(times_in(html, "<") == times_in(plain, "<"));
+    CHECK(times_in(html, ">") == times_in(plain, ">"));
+    CHECK(times_in(html, "\"") == times_in(plain, "\""));
+    CHECK(times_in(html, "'") == times_in(plain, "'"));
     CHECK(html.find('\0') == std::string::npos);
-    CHECK(count(html, xml_escaped(text)) == count(plain, "plain"));
+    CHECK(times_in(html, xml_escaped(text)) == times_in(plain, "plain"));
   }
 }
 
@@ -101,12 +95,12 @@ TEST_CASE("a page says what a reader of screens needs") {
   const std::string html = page_of("x");
   CHECK(html.starts_with("<!DOCTYPE html>\n<html lang=\"en\">"));
   CHECK(html.ends_with("</html>\n"));
-  CHECK(count(html, "<h1>") == 1);
-  CHECK(count(html, "<main id=\"report\">") == 1);
-  CHECK(count(html, "href=\"#report\"") == 1);
-  CHECK(count(html, "<caption>") == 1);
-  CHECK(count(html, "scope=\"col\"") == 2);
-  CHECK(count(html, "scope=\"row\"") == 1);
+  CHECK(times_in(html, "<h1>") == 1);
+  CHECK(times_in(html, "<main id=\"report\">") == 1);
+  CHECK(times_in(html, "href=\"#report\"") == 1);
+  CHECK(times_in(html, "<caption>") == 1);
+  CHECK(times_in(html, "scope=\"col\"") == 2);
+  CHECK(times_in(html, "scope=\"row\"") == 1);
 }
 
 TEST_CASE("sections follow each other and are named by their headings") {
@@ -117,7 +111,7 @@ TEST_CASE("sections follow each other and are named by their headings") {
   CHECK(first_bad_tag(html) == "");
   CHECK(html.find("<h2 id=\"part-1\">one</h2>\n</section>\n<section aria-labelledby=\"part-2\">") !=
         std::string::npos);
-  CHECK(count(html, "class=\"about\"") == 0);
+  CHECK(times_in(html, "class=\"about\"") == 0);
 }
 
 TEST_CASE("each level has a word and a shape of its own") {
@@ -145,5 +139,5 @@ TEST_CASE("rows that are too short are filled up, numbers align right") {
 TEST_CASE("a page refers to nothing outside and runs nothing") {
   const std::string html = page_of("x");
   for (const std::string_view outside : {"http:", "https:", "url(", "@import", "<script", "src="})
-    CHECK(count(html, outside) == 0);
+    CHECK(times_in(html, outside) == 0);
 }

@@ -19,13 +19,13 @@ TimeAxis axis_of(const Trip& trip) {
   return {trip.blocks, {0.0, trip.duration_s, 100.0, 900.0}, 30.0};
 }
 
-std::size_t reaches(const std::vector<Stretch>& stretches) {
+std::size_t reaches_in(const std::vector<coolband::Stretch>& stretches) {
   std::size_t count = 0;
   for (const auto& stretch : stretches) count += stretch.size();
   return count;
 }
 
-double highest(const std::vector<Stretch>& stretches) {
+double highest(const std::vector<coolband::Stretch>& stretches) {
   double high = -1e9;
   for (const auto& stretch : stretches)
     for (const Reach& reach : stretch) high = std::max(high, reach.high);
@@ -60,7 +60,7 @@ TEST_CASE("a long trip is drawn by columns that keep a single spike and a hole")
     for (std::size_t i = hole; i < hole + blocks / 20; ++i) trip.blocks.coolant[i] = std::nanf("");
     const auto lines = stretches_of(axis_of(trip), trip.blocks.coolant, trip.blocks.coolant);
     CHECK(lines.size() == 2);
-    CHECK(reaches(lines) <= k_most_reaches);
+    CHECK(reaches_in(lines) <= k_most_reaches);
     CHECK(highest(lines) == 118.0);
     CHECK(lines.front().front().x >= 100.0);
     CHECK(lines.back().back().x <= 900.0);

@@ -5,6 +5,7 @@
 #include "report/picture_colours.hpp"
 #include "report/trip_course.hpp"
 
+#include "support/texts.hpp"
 #include "unit/diagnose/made_trips.hpp"
 
 #include <doctest/doctest.h>
@@ -49,16 +50,6 @@ NormalBand band_with_circuit() {
   set(CircuitParameter::wax_lag, 20.0);
   band.circuit = circuit;
   return band;
-}
-
-bool says(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
-
-std::size_t count(const std::string& text, const std::string& part) {
-  std::size_t found = 0;
-  for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++found;
-  return found;
 }
 
 } // namespace
@@ -132,7 +123,7 @@ TEST_CASE("boiling is drawn where it is near, and told where it is far") {
   d = drawn(MadeTrip{}.add(120, {.coolant = 112.0F}));
   d.finding.judgement.boiling = {108.0, -4.0, {}};
   CHECK(says(d.svg(), "boils at 108.0 °C: the hottest reading, 112.0 °C, was 4.0 K above"));
-  CHECK(count(d.svg(), "stroke-dasharray=\"9 3 2 3\"") == 1);
+  CHECK(times_in(d.svg(), "stroke-dasharray=\"9 3 2 3\"") == 1);
 }
 
 TEST_CASE("the first opening is marked where the reading came to it") {
@@ -140,9 +131,9 @@ TEST_CASE("the first opening is marked where the reading came to it") {
   made.add(1, {.coolant = 20.0F, .phase = Phase::warm_up}).go_to(80.0F).add(60, {});
   Drawn d = drawn(made);
   d.finding.trip.warm_ups = {{0.0, 20.0, 600.0, {}, 78.0, {}, {}}};
-  CHECK(count(d.svg(), "first opening near 78 °C") == 1);
+  CHECK(times_in(d.svg(), "first opening near 78 °C") == 1);
   d.finding.trip.warm_ups[0].opened_c = 95.0; // never read: no place for it
-  CHECK(count(d.svg(), "first opening") == 0);
+  CHECK(times_in(d.svg(), "first opening") == 0);
 }
 
 TEST_CASE("episodes are shaded, numbered and listed; who cannot see them is told") {
@@ -160,7 +151,7 @@ TEST_CASE("episodes are shaded, numbered and listed; who cannot see them is told
   const std::string svg = d.svg();
   CHECK(says(svg, ">episode<"));
   CHECK(says(svg, ">explained episode<"));
-  CHECK(count(svg, "<circle") == 20);
+  CHECK(times_in(svg, "<circle") == 20);
   CHECK(says(svg, "and 5 more, shaded without a number"));
   CHECK(says(svg, "; 25 episodes: below, 0:00 to 0:30, -5.0 K: undetermined; "));
 }
@@ -191,6 +182,6 @@ TEST_CASE("hostile names stay text") {
   d.finding.band->vehicle = "</svg>";
   d.finding.judgement.headline = "<img src=x>";
   const std::string svg = d.svg();
-  CHECK(count(svg, "<script") + count(svg, "<img") == 0);
-  CHECK(count(svg, "</svg>") == 1);
+  CHECK(times_in(svg, "<script") + times_in(svg, "<img") == 0);
+  CHECK(times_in(svg, "</svg>") == 1);
 }

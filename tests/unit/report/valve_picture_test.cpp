@@ -4,6 +4,7 @@
 #include "coolband/import/import_log.hpp"
 #include "coolband/report/report.hpp"
 #include "support/drive_simulator.hpp"
+#include "support/texts.hpp"
 
 #include <doctest/doctest.h>
 
@@ -30,16 +31,6 @@ std::string picture(const Recording& recording, const std::optional<NormalBand>&
   return draw_valve(make_report(recording, findings[0], no_profile));
 }
 
-std::size_t count(const std::string& text, const std::string& part) {
-  std::size_t found = 0;
-  for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++found;
-  return found;
-}
-
-bool says(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
-
 } // namespace
 
 TEST_CASE("without a band the picture says that only its shape tells") {
@@ -64,8 +55,8 @@ TEST_CASE("with a band the picture rests on its circuit, and each pace has its m
   CHECK(says(svg, "fitted to 4 drives"));
   CHECK(says(svg, "V &amp; W: apparent conductance of the radiator"));
   CHECK(says(svg, "expected of this vehicle"));
-  CHECK(count(svg, "<circle") > 20);  // brisk
-  CHECK(count(svg, "<polygon") > 20); // slow and standing, ranges
+  CHECK(times_in(svg, "<circle") > 20);  // brisk
+  CHECK(times_in(svg, "<polygon") > 20); // slow and standing, ranges
   CHECK_FALSE(says(svg, "nan"));
   CHECK_FALSE(says(svg, "inf"));
 }

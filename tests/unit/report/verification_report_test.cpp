@@ -4,6 +4,7 @@
 #include "report/verification_report.hpp"
 
 #include "report/history_report.hpp"
+#include "support/texts.hpp"
 #include "unit/repair/made_proofs.hpp"
 
 #include <doctest/doctest.h>
@@ -18,12 +19,6 @@ using namespace coolband::testing;
 namespace {
 
 constexpr const char* k_hostile = "<b>\"x\" & 'y'</b>\x1b[31m.csv";
-
-std::size_t count_of(const std::string& text, const std::string& part) {
-  std::size_t count = 0;
-  for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++count;
-  return count;
-}
 
 struct Made {
   NormalBand band = proof_band();
@@ -50,9 +45,9 @@ TEST_CASE("the text fits a screen and answers each question") {
   for (const char* label : {"VERDICT    verified", "FAULT GONE yes", "LEVEL OK   yes",
                             "WARM-UP OK yes", "AIR GONE   yes", "BEFORE     drive"})
     CHECK(text.find(label) != std::string::npos);
-  CHECK(count_of(text, "\n") <= 45);
+  CHECK(times_in(text, "\n") <= 45);
   const Made bad(many(60));
-  CHECK(count_of(render_verification(bad.report, {}), "\n") <= 45);
+  CHECK(times_in(render_verification(bad.report, {}), "\n") <= 45);
   CHECK(render_verification(bad.report, {}).find("and 54 earlier drives") != std::string::npos);
 }
 
@@ -118,7 +113,7 @@ TEST_CASE("the picture marks each drive, those without a level too, and bounds t
 TEST_CASE("the page carries the picture and the drives of both sides") {
   const Made made(proof_of(faulty_drives(3), sound_drives({0.1, -0.4, 0.3})));
   const std::string page = render_verification_page(made.report);
-  CHECK(count_of(page, "<table") == 3);
+  CHECK(times_in(page, "<table") == 3);
   CHECK(page.find("id=\"verification") != std::string::npos);
   CHECK(page.find("Is the fault gone?") != std::string::npos);
   CHECK(page.find("<script") == std::string::npos);
