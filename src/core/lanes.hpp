@@ -6,98 +6,93 @@
 // each lane holds the bits that it would hold alone, on any processor.
 #pragma once
 
-#include <array>
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
 
 namespace coolband {
 
-/// Pairs of them are what every 64-bit processor takes at once.
+/// Four in two pairs, which is what every 64-bit processor takes at once. The pairs are members,
+/// not an array: where the library checks bounds, every operation would go through a call.
 class Lanes {
  public:
   static constexpr std::size_t k_count = 4;
 
   using Pair = double __attribute__((vector_size(16)));
   using PairMask = std::int64_t __attribute__((vector_size(16)));
-  static constexpr std::size_t k_pairs = k_count / 2;
 
   /// Which lanes something holds in: all bits of a lane, or none.
   struct Mask {
-    std::array<PairMask, k_pairs> pairs{};
+    PairMask front{};
+    PairMask back{};
 
     friend bool any(const Mask& mask) {
-      PairMask all = mask.pairs[0];
-      for (std::size_t i = 1; i < k_pairs; ++i) all |= mask.pairs[i];
+      const PairMask all = mask.front | mask.back;
       return (all[0] | all[1]) != 0;
     }
   };
 
   Lanes() = default;
   /// The same in every lane.
-  Lanes(double value) { // NOLINT(google-explicit-constructor): a number is what it is beside lanes
-    for (Pair& pair : pairs_) pair = Pair{value, value};
-  }
+  Lanes(double value) // NOLINT(google-explicit-constructor): a number is what it is beside lanes
+      : front_{value, value}, back_{value, value} {}
 
-  [[nodiscard]] double operator[](std::size_t lane) const { return pairs_[lane / 2][lane % 2]; }
-  void set(std::size_t lane, double value) { pairs_[lane / 2][lane % 2] = value; }
+  [[nodiscard]] double operator[](std::size_t lane) const {
+    return lane < 2 ? front_[lane] : back_[lane - 2];
+  }
+  void set(std::size_t lane, double value) {
+    if (lane < 2)
+      front_[lane] = value;
+    else
+      back_[lane - 2] = value;
+  }
 
   [[gnu::always_inline]] friend Lanes operator+(const Lanes& a, const Lanes& b) {
-    return each([&](std::size_t i) { return a.pairs_[i] + b.pairs_[i]; });
+    return {a.front_ + b.front_, a.back_ + b.back_};
   }
   [[gnu::always_inline]] friend Lanes operator-(const Lanes& a, const Lanes& b) {
-    return each([&](std::size_t i) { return a.pairs_[i] - b.pairs_[i]; });
+    return {a.front_ - b.front_, a.back_ - b.back_};
   }
   [[gnu::always_inline]] friend Lanes operator*(const Lanes& a, const Lanes& b) {
-    return each([&](std::size_t i) { return a.pairs_[i] * b.pairs_[i]; });
+    return {a.front_ * b.front_, a.back_ * b.back_};
   }
   [[gnu::always_inline]] friend Lanes operator/(const Lanes& a, const Lanes& b) {
-    return each([&](std::size_t i) { return a.pairs_[i] / b.pairs_[i]; });
+    return {a.front_ / b.front_, a.back_ / b.back_};
   }
   Lanes& operator+=(const Lanes& more) { return *this = *this + more; }
 
   [[gnu::always_inline]] friend Mask operator<(const Lanes& a, const Lanes& b) {
-    return where([&](std::size_t i) { return a.pairs_[i] < b.pairs_[i]; });
+    return {PairMask(a.front_ < b.front_), PairMask(a.back_ < b.back_)};
   }
   [[gnu::always_inline]] friend Mask operator>=(const Lanes& a, const Lanes& b) {
-    return where([&](std::size_t i) { return a.pairs_[i] >= b.pairs_[i]; });
+    return {PairMask(a.front_ >= b.front_), PairMask(a.back_ >= b.back_)};
   }
   [[gnu::always_inline]] friend Mask operator!=(const Lanes& a, const Lanes& b) {
-    return where([&](std::size_t i) { return a.pairs_[i] != b.pairs_[i]; });
+    return {PairMask(a.front_ != b.front_), PairMask(a.back_ != b.back_)};
   }
 
   /// `a` where it holds, else `b`.
   [[gnu::always_inline]] friend Lanes select(const Mask& mask, const Lanes& a, const Lanes& b) {
-    return each([&](std::size_t i) {
-      return Pair((mask.pairs[i] & PairMask(a.pairs_[i])) |
-                  (~mask.pairs[i] & PairMask(b.pairs_[i])));
-    });
+    return {chosen(mask.front, a.front_, b.front_), chosen(mask.back, a.back_, b.back_)};
   }
   [[gnu::always_inline]] friend Lanes magnitude(const Lanes& x) {
     constexpr PairMask k_but_sign{INT64_MAX, INT64_MAX};
-    return each([&](std::size_t i) { return Pair(PairMask(x.pairs_[i]) & k_but_sign); });
+    return {Pair(PairMask(x.front_) & k_but_sign), Pair(PairMask(x.back_) & k_but_sign)};
   }
   [[gnu::always_inline]] friend Lanes root(const Lanes& x) {
-    return each([&](std::size_t i) {
-      return Pair{std::sqrt(x.pairs_[i][0]), std::sqrt(x.pairs_[i][1])};
-    });
+    return {Pair{std::sqrt(x.front_[0]), std::sqrt(x.front_[1])},
+            Pair{std::sqrt(x.back_[0]), std::sqrt(x.back_[1])}};
   }
 
  private:
-  template <class Operation>
-  [[gnu::always_inline]] static Lanes each(Operation operation) {
-    Lanes result;
-    for (std::size_t i = 0; i < k_pairs; ++i) result.pairs_[i] = operation(i);
-    return result;
-  }
-  template <class Comparison>
-  [[gnu::always_inline]] static Mask where(Comparison comparison) {
-    Mask result;
-    for (std::size_t i = 0; i < k_pairs; ++i) result.pairs[i] = PairMask(comparison(i));
-    return result;
+  Lanes(Pair front, Pair back) : front_(front), back_(back) {}
+
+  [[gnu::always_inline]] static Pair chosen(PairMask mask, Pair a, Pair b) {
+    return Pair((mask & PairMask(a)) | (~mask & PairMask(b)));
   }
 
-  std::array<Pair, k_pairs> pairs_{};
+  Pair front_{};
+  Pair back_{};
 };
 
 // A single number is a lane, so that a run is written once for one and for several.
