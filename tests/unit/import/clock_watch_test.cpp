@@ -2,6 +2,7 @@
 // What becomes of rows whose clock does not simply go on, and how it is counted.
 #include "import/clock_watch.hpp"
 
+#include "coolband/segment/trip.hpp"
 #include "unit/import/import_helpers.hpp"
 
 #include <random>
@@ -67,6 +68,16 @@ TEST_CASE("rows that go on from a leap are a new trip") {
   CHECK(events(log) == "pause or leap ahead, up to 83 min (a new trip starts) x1 @3:4");
   CHECK(log.time_s == std::vector<double>{0, 1, 5000, 5001});
   CHECK(log.row_map.at(2).row == 3);
+}
+
+TEST_CASE("a pause is a new trip from where trips are parted on, and a hole before that") {
+  const double gap_s = SegmentOptions{}.trip_gap_s;
+  const auto stepping = [](double step_s) {
+    const auto to = static_cast<long>(1.0 + step_s);
+    return with_seconds({"0", "1", std::to_string(to), std::to_string(to + 1)});
+  };
+  CHECK(events(stepping(gap_s)).starts_with("hole of more than 30 s"));
+  CHECK(events(stepping(gap_s + 1.0)).starts_with("pause or leap ahead"));
 }
 
 TEST_CASE("a leap in the last row is kept") {
