@@ -12,6 +12,13 @@ namespace coolband {
 
 namespace {
 
+/// Times less apart are one, s.
+constexpr double k_shortest_step_s = 1e-3;
+
+} // namespace
+
+namespace {
+
 /// Slow columns that come a few times a minute hold until the next value, within `hold_s`.
 void hold(std::vector<float>& column, const Blocks& blocks, double hold_s) {
   std::size_t last = 0;
@@ -43,9 +50,10 @@ float BlockGatherer::Mean::take() {
   return mean;
 }
 
-// Half a sample of slack keeps the block count even when the logger's clock jitters.
+// Half a sample of slack keeps the block count even when the logger's clock jitters. Rows of one
+// time stay together, however long the clock takes to its next one: each would count as that long.
 BlockGatherer::BlockGatherer(const SegmentOptions& options, const Trip& trip)
-    : full_s_(options.block_s - 0.5 * trip.sample_period_s),
+    : full_s_(std::max(options.block_s - 0.5 * trip.sample_period_s, k_shortest_step_s)),
       gap_s_(std::max(3.0 * options.block_s, 3.0 * trip.sample_period_s)),
       load_lag_s_(options.load_lag_s) {
   const auto rows = static_cast<double>(trip.last_row - trip.first_row + 1);

@@ -135,6 +135,20 @@ TEST_CASE("blocks take ten seconds whatever the sampling, and never span a gap")
   CHECK(rows == 100);
 }
 
+TEST_CASE("rows of one time are one block, however coarse the clock") {
+  for (const double tick_s : {1.0, 5.0, 20.0, 60.0}) {
+    CAPTURE(tick_s);
+    Recording recording = steady(3000);
+    for (std::size_t i = 0; i < recording.size(); ++i)
+      set_time(recording.time_s, i, std::floor(recording.time_s[i] / tick_s) * tick_s);
+    const Trip trip = trips_of(recording).front();
+    double seconds = 0.0;
+    for (std::size_t i = 0; i < trip.blocks.size(); ++i)
+      seconds += trip.blocks.end_s[i] - trip.blocks.start_s[i] + trip.sample_period_s;
+    CHECK(seconds == doctest::Approx(3000.0).epsilon(0.001));
+  }
+}
+
 TEST_CASE("a jittering clock does not change the number of blocks") {
   Recording recording = steady(600);
   Noise noise(3);
