@@ -22,6 +22,7 @@ constexpr Unit k_foot_per_second{Quantity::speed, "ft/s", 1.09728, 0.0}; // 0.30
 constexpr Unit k_knot{Quantity::speed, "kn", 1.852, 0.0};
 constexpr Unit k_percent{Quantity::ratio, "%", 1.0, 0.0};
 constexpr Unit k_rpm{Quantity::rotation, "rpm", 1.0, 0.0};
+constexpr Unit k_thousand_rpm{Quantity::rotation, "1000/min", 1000.0, 0.0};
 constexpr Unit k_per_second{Quantity::rotation, "1/s", 60.0, 0.0};
 constexpr Unit k_radian_per_second{Quantity::rotation, "rad/s", 30.0 / std::numbers::pi, 0.0};
 constexpr Unit k_metre{Quantity::length, "m", 1.0, 0.0};
@@ -87,6 +88,8 @@ constexpr auto k_spellings = std::to_array<Spellings>({
      "toursparminute rev/minuto giri/min girimin giri/1' girialminuto rotacoes/min "
      "rotacoesporminuto revolucionesporminuto obr/min obrmin obroty/min obrotow/min varv/min "
      "varvmin v/min omw/min omwmin omwentelingen/min toeren/min tpm rot/min"},
+    {k_thousand_rpm,
+     "x1000 1000/min 1000rpm krpm x1000rpm rpmx1000 x1000/min 1000u/min 1000tr/min"},
     {k_per_second, "1/s s-1 s^-1 rev/s revs/s r/s rps u/s tr/s obr/s varv/s giri/s"},
     {k_radian_per_second, "rad/s rads rad/sec"},
     {k_metre,

@@ -24,7 +24,8 @@ bool has_unit(const TableHead& head, const ColumnPlan& plan) {
 /// "085500", "085500.00"
 bool is_padded(std::string_view cell) {
   cell = trimmed(cell);
-  return cell.size() >= 6 && cell[0] == '0' && (cell.size() == 6 || !is_decimal_digit(cell[6]));
+  const auto digits = std::find_if_not(cell.begin(), cell.end(), is_decimal_digit) - cell.begin();
+  return digits == 6 && cell[0] == '0';
 }
 
 struct DigitSteps {

@@ -22,6 +22,9 @@ constexpr double k_beginning_s = 2.0;
 constexpr double k_periods_back = 3.0;
 /// Rows for each time from which on a person should know that the clock is coarse.
 constexpr double k_coarse_rows = 1.5;
+/// From this many leaps on, and this share of all steps, the clock's unit is in doubt.
+constexpr std::size_t k_leaps = 10;
+constexpr double k_share_of_leaps = 0.5;
 /// From this many rows out of place on, and this share of all, a log is not in the order of time: a
 /// log of restarts alone would have trips of twenty rows.
 constexpr std::size_t k_rows_out_of_place = 10;
@@ -203,6 +206,13 @@ std::vector<std::string> ClockWatch::notes() const {
         "log by its time and read it again",
         out_of_place, rows));
   }
+  const std::size_t leaps = counts_[leap].count;
+  if (leaps >= k_leaps &&
+      static_cast<double>(leaps) >= k_share_of_leaps * static_cast<double>(steps_))
+    notes.push_back(fmt::format("WARNING: the clock leaps ahead by more than half an hour in {} of "
+                                "{} steps: its unit may be "
+                                "another one; state it, e.g. --column time=HEADING:ms",
+                                leaps, steps_));
   const double rows_a_time = 1.0 + static_cast<double>(same) / (1.0 + static_cast<double>(steps_));
   if (rows_a_time >= k_coarse_rows) {
     notes.push_back(fmt::format("rows come faster than the clock counts: about {:.3g} rows to each "

@@ -43,6 +43,13 @@ constexpr float k_most_byte = 255.0F;
 constexpr float k_slowest_rpm = 150.0F;
 constexpr float k_slowest_per_s = 5.0F;
 
+// A warm-up takes minutes; as fast as this none can (common practice, no source).
+constexpr float k_cold_c = 40.0F;
+constexpr float k_warm_c = 70.0F;
+constexpr double k_fastest_warm_up_s = 20.0;
+// Seen step by step, not as a jump of the reading.
+constexpr float k_smooth_step_k = 12.0F;
+
 /// More values than this say nothing new about a unit: of longer logs every n-th row is looked at.
 constexpr std::size_t k_rows_looked_at = 50'000;
 
@@ -99,6 +106,10 @@ struct Range {
   [[nodiscard]] bool is_fraction() const {
     return between && low >= 0.0F && high <= 1.0F && high - low > k_fraction_spread;
   }
+  /// Thousands of revolutions a minute: idle below 1, and no engine turns as slowly.
+  [[nodiscard]] bool is_thousands() const {
+    return between && low >= 0.0F && high > 1.0F && high <= k_slowest_per_s;
+  }
 };
 
 /// What the values of a whole log tell; nothing where °C is as good as anything.
@@ -120,6 +131,7 @@ class Settler {
     for (std::size_t i = 0; i < k_role_count; ++i) settle(static_cast<Role>(i));
     for (const Role role : {Role::load, Role::throttle, Role::fan}) doubt_ratio(role);
     doubt_rpm();
+    if (plan_.of(Role::coolant) && plan_.of(Role::time)) doubt_time();
   }
 
  private:
@@ -133,6 +145,7 @@ class Settler {
   std::string doubt_of(Role role) const;
   void doubt_ratio(Role role);
   void doubt_rpm();
+  void doubt_time();
   std::string heading_of(Role role) const {
     const std::size_t index = plan_.of(role)->index;
     return head_.headings.empty() ? fmt::format("column {}", index + 1) : head_.heading_of(index);
@@ -219,6 +232,7 @@ std::optional<Unit> Settler::told_by_values(Role role) {
     break;
   case Quantity::rotation:
     if (range.high > k_slowest_per_s && range.high < k_slowest_rpm) return unit_for(role, "1/s");
+    if (range.is_thousands()) return unit_for(role, "1000/min");
     break;
   default: break;
   }
@@ -308,11 +322,40 @@ void Settler::doubt_rpm() {
   const auto& use = plan_.of(Role::rpm);
   if (!use || !use->unit || use->unit->name != "rpm") return;
   const Range& range = ranges_[static_cast<std::size_t>(Role::rpm)];
-  if (range.high <= k_slowest_per_s || range.high >= k_slowest_rpm) return;
-  note(
-      fmt::format("WARNING: \"{}\" is given as rpm, but its values look like revolutions a second; "
-                  "if they are, say {}",
-                  heading_of(Role::rpm), option(Role::rpm, "1/s")));
+  const bool per_second = range.high > k_slowest_per_s && range.high < k_slowest_rpm;
+  if (!per_second && !range.is_thousands()) return;
+  note(fmt::format(
+      "WARNING: \"{}\" is given as rpm, but its values look like {}; if they are, say {}",
+      heading_of(Role::rpm),
+      per_second ? "revolutions a second" : "thousands of revolutions a minute",
+      option(Role::rpm, per_second ? "1/s" : "1000/min")));
+}
+
+/// What takes an engine minutes cannot take seconds.
+void Settler::doubt_time() {
+  const Column& coolant = recording_.column(Role::coolant);
+  const std::size_t step = coolant.size() / k_rows_looked_at + 1;
+  std::optional<double> cold_s; // when it was cold last, without a jump since
+  float before_c = std::nanf("");
+  for (std::size_t row = 0; row < coolant.size(); row += step) {
+    const float now_c = coolant[row];
+    if (std::isnan(now_c)) continue;
+    if (now_c <= k_cold_c)
+      cold_s = recording_.time_s[row];
+    else if (now_c - before_c > k_smooth_step_k)
+      cold_s.reset();
+    before_c = now_c;
+    if (now_c < k_warm_c || !cold_s) continue;
+    const double took_s = recording_.time_s[row] - *cold_s;
+    cold_s.reset();
+    if (took_s < 0.0 || took_s > k_fastest_warm_up_s) continue;
+    note(
+        fmt::format("WARNING: the coolant warms from {:.0f} to {:.0f} °C within {:.2g} s, which no "
+                    "engine does: time may count something else; state its unit, e.g. {}",
+                    static_cast<double>(k_cold_c), static_cast<double>(k_warm_c), took_s,
+                    option(Role::time, took_s < 1.0 ? "s" : "min")));
+    return;
+  }
 }
 
 } // namespace

@@ -143,6 +143,7 @@ TEST_CASE("counts that happen to look like a clock for a while are none") {
   CHECK(with_times({"0", "50", "100", "150", "200", "250"}).how.clock == "seconds");
   CHECK(with_times({"085957", "085958", "085959", "090000"}, "time_ms").how.clock ==
         "milliseconds");
+  CHECK(with_times({"0.0000", "0.0667", "0.1333", "0.2000"}).how.clock == "seconds");
   // A hole of any other size is no new minute.
   CHECK(with_times({"12057", "12058", "12059", "12110", "12111"}).how.clock == "seconds");
 }

@@ -80,6 +80,15 @@ TEST_CASE("a pause is a new trip from where trips are parted on, and a hole befo
   CHECK(events(stepping(gap_s + 1.0)).starts_with("pause or leap ahead"));
 }
 
+TEST_CASE("a clock that leaps all the time is warned of") {
+  std::vector<std::string> times;
+  for (int i = 0; i < 20; ++i) times.push_back(std::to_string(2000 * i));
+  CHECK(has_note(with_seconds(times),
+                 "WARNING: the clock leaps ahead by more than half an hour in 19 of 19 steps"));
+  const Recording once = with_seconds(joined(counted(0, 40), counted(5000, 5040)));
+  CHECK_FALSE(has_note(once, "WARNING: the clock leaps"));
+}
+
 TEST_CASE("a leap in the last row is kept") {
   CHECK(with_seconds({"0", "1", "5000"}).time_s == std::vector<double>{0, 1, 5000});
   CHECK(with_seconds({"500", "501", "0"}).time_s == std::vector<double>{0, 1, -500});

@@ -2,6 +2,8 @@
 // Units that a log does not state, told from its values; and the doubt about those it does.
 #include "unit/import/import_helpers.hpp"
 
+#include <fmt/core.h>
+
 using namespace coolband;
 using namespace coolband::test;
 
@@ -149,4 +151,32 @@ TEST_CASE("revolutions a second are told by their size, unless the heading says 
                          "second; if they are, say --column rpm=\"rpm\":1/s"));
   CHECK(beside("engine speed", {"0", "0"}).column(Role::rpm)[1] == 0.0F);
   CHECK(beside("engine speed", {"0", "780"}).column(Role::rpm)[1] == 780.0F);
+}
+
+TEST_CASE("thousands of revolutions are told by their size, unless the heading says rpm") {
+  const Recording told = beside("engine speed", {"0.85", "3.1"});
+  CHECK(told.column(Role::rpm)[1] == doctest::Approx(3100.0));
+  CHECK(has_note(told, "rpm has no unit: read as 1000/min by its values"));
+  CHECK(has_note(beside("rpm", {"0.85", "3.1"}),
+                 "WARNING: \"rpm\" is given as rpm, but its values look like thousands of "
+                 "revolutions a minute; if they are, say --column rpm=\"rpm\":1000/min"));
+  CHECK(beside("rpm (x1000)", {"0.85", "3.1"}).column(Role::rpm)[1] == doctest::Approx(3100.0));
+  // Whether the engine runs is no speed.
+  CHECK(beside("engine speed", {"0", "1"}).column(Role::rpm)[1] == 1.0F);
+}
+
+TEST_CASE("a warm-up that no engine has puts the unit of the time in doubt") {
+  const auto rising = [](const std::string& heading, double step) {
+    std::string text = heading + ",coolant_c\n";
+    for (int i = 0; i < 60; ++i)
+      text += fmt::format("{:g},{}\n", step * i, std::min(88, 20 + 2 * i));
+    return read(text);
+  };
+  const char* const k_warned = "WARNING: the coolant warms from 40 to 70 °C within";
+  CHECK(has_note(rising("time (ms)", 10.0), k_warned));
+  CHECK(has_note(rising("elapsed", 1.0), "--column time=\"elapsed\":min"));
+  CHECK_FALSE(has_note(rising("elapsed", 10.0), k_warned));
+  CHECK_FALSE(has_note(rising("time (s)", 10.0), k_warned));
+  // A reading that comes back is no warm-up.
+  CHECK_FALSE(has_note(read("time_s,coolant_c\n0,20\n1,21\n2,85\n3,85\n"), k_warned));
 }
