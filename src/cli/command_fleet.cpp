@@ -128,6 +128,7 @@ int run_in(const FleetOptions& options, const Shards& shards, FleetSettings sett
   if (store && settings.bands.empty()) settings.bands = store->bands();
   auto plan = plan_fleet(*inputs);
   if (!plan) return fail(plan.error());
+  for (const std::string& text : plan->remarks) remark(text);
   const std::size_t number = store ? store->run() : 0;
   const std::string folder = store ? store->folder() : std::string();
   Work work{options,          shards, std::move(*plan), std::move(settings),

@@ -173,6 +173,8 @@ std::optional<Error> check_fleet_options(const FleetOptions& options) {
   if (auto error = check_also(options)) return error;
   if (options.wait && options.store.empty())
     return usage("--wait goes with --store", "add --store DIR, or leave --wait out");
+  if (options.pages_for == "all" && options.pages.empty())
+    return usage("--pages-for goes with --pages", "add --pages DIR, or leave --pages-for out");
   return std::nullopt;
 }
 

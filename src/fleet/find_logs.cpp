@@ -87,6 +87,7 @@ class Planner {
       for (const std::string& path : paths) add(path);
     }
     sort_places();
+    remark_namesakes();
     std::stable_sort(plan_.problems.begin(), plan_.problems.end(), problem_before);
     return std::move(plan_);
   }
@@ -171,6 +172,22 @@ class Planner {
     for (std::size_t i = 0; i < plan_.places.size(); ++i) {
       if (i == 0 || plan_.places[i].vehicle != plan_.places[i - 1].vehicle)
         plan_.vehicles.push_back(static_cast<std::uint32_t>(i));
+    }
+  }
+
+  /// Logs that were named one by one belong to the vehicle that their folder is called; folders of
+  /// one name may be several vehicles'.
+  void remark_namesakes() {
+    if (inputs_.by != VehicleBy::folder) return;
+    for (std::size_t v = 0; v < plan_.vehicles.size(); ++v) {
+      std::set<std::string> folders;
+      for (const Place& place : plan_.places_of(v))
+        if (!place.folder) folders.insert(folder_of(place.path));
+      if (folders.size() < 2) continue;
+      plan_.remarks.push_back(fmt::format(
+          "WARNING: the logs of {} folders called '{}' count as one vehicle's, e.g. of {} and {}; "
+          "if they are several, name the folder that holds the vehicles, or use --vehicle-pattern",
+          folders.size(), plan_.id_of(v), *folders.begin(), *std::next(folders.begin())));
     }
   }
 

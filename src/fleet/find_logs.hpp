@@ -43,6 +43,7 @@ struct FleetPlan {
   std::vector<Place> places;           ///< by vehicle
   std::vector<std::uint32_t> vehicles; ///< index of each vehicle's first place
   std::vector<Problem> problems;       ///< of no vehicle; sorted
+  std::vector<std::string> remarks;    ///< what may not be as it was meant
   std::size_t passed_over = 0;
   bool by_column = false;
   bool any_name = false;

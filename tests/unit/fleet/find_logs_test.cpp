@@ -63,6 +63,22 @@ TEST_CASE("find logs: a file by its own folder, whatever its name; patterns; eac
   CHECK(none->problems.size() == 1);
 }
 
+TEST_CASE("find logs: folders of one name are one vehicle's, with a remark") {
+  const ScratchFolder folder;
+  for (const char* name : {"a/logs/1.csv", "b/logs/1.csv", "c/1.csv"}) folder.write(name, "x");
+  const auto remarks_of = [&](std::vector<std::string> paths) {
+    const auto plan = plan_fleet(inputs_of(std::move(paths)));
+    REQUIRE(plan);
+    return plan->remarks;
+  };
+  const auto remarks = remarks_of({folder.path("*/logs/*.csv"), folder.path("c/1.csv")});
+  REQUIRE(remarks.size() == 1);
+  CHECK(remarks[0].starts_with("WARNING: the logs of 2 folders called 'logs' count as one"));
+  CHECK(remarks[0].find(folder.path("b/logs")) != std::string::npos);
+  CHECK(remarks_of({folder.path("a/logs/1.csv"), folder.path("c/1.csv")}).empty());
+  CHECK(remarks_of({folder.path()}).empty());
+}
+
 TEST_CASE("find logs: bands, profiles and reports beside the logs are none") {
   const ScratchFolder folder;
   folder.write("f/a/vehicle.json", "{\n \"schema\": \"coolband.vehicle/1\", \"id\": \"a\"}");
