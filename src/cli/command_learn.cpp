@@ -28,13 +28,22 @@ struct LearnCommand {
   std::string service;
 };
 
-/// What the existing band holds when --update is given; an empty band otherwise.
+/// What was recorded of this vehicle stays when its band is replaced: it is no part of the band.
+NormalBand with_history_only(const LearnCommand& options) {
+  NormalBand none;
+  none.vehicle = options.vehicle;
+  if (!options.common.overwrite) return none;
+  const auto replaced = read_band(options.band);
+  if (!replaced || replaced->vehicle != options.vehicle) return none;
+  if (const auto history = history_of(*replaced, options.band);
+      history && !history->entries.empty())
+    store_history(none, *history);
+  return none;
+}
+
+/// What the existing band holds when --update is given; else an empty one.
 Result<NormalBand> earlier_band(const LearnCommand& options) {
-  if (!options.update) {
-    NormalBand none;
-    none.vehicle = options.vehicle;
-    return none;
-  }
+  if (!options.update) return with_history_only(options);
   auto band = read_band(options.band);
   if (!band) return band.error();
   if (band->vehicle != options.vehicle) {
@@ -117,9 +126,13 @@ int run(LearnCommand& options) {
                  "add its day, e.g. --since 2031-05-06"});
   }
   if (const auto error = complete(common)) return fail(*error);
-  if (const auto error =
-          check_target(options.band, common.overwrite || options.update, inputs_of(common)))
+  if (auto error =
+          check_target(options.band, common.overwrite || options.update, inputs_of(common))) {
+    if (error->kind == ErrorKind::output && read_band(options.band))
+      error->remedy = "add these drives to it with --update, replace it with --overwrite (its "
+                      "history stays), or give another name";
     return fail(*error);
+  }
   if (const auto error =
           check_target(common.output, common.overwrite, inputs_of(common, options.band)))
     return fail(*error);
