@@ -57,7 +57,7 @@ std::optional<NormalBand> band_from_trip(const Trip& trip) {
   band.half_width_c = k_profile_tolerance_k;
   band.correlation_s = k_unknown_correlation_s;
   band.notes.emplace_back(
-      "no band and no profile: the trip was judged against its own level, so a fault "
+      "no band and no rating: the trip was judged against its own level, so a fault "
       "that lasted all trip long would not show");
   return band;
 }

@@ -57,6 +57,9 @@ Result<VehicleProfile> parse_profile(const std::string& text, const std::string&
   const Json thermostat = group(reader, *json, "thermostat");
   profile.thermostat_opens_c = reader.number(thermostat, "opens_c", k_temperature_c);
   profile.thermostat_full_open_c = reader.number(thermostat, "full_open_c", k_temperature_c);
+  if (profile.thermostat_opens_c && profile.thermostat_full_open_c &&
+      *profile.thermostat_full_open_c <= *profile.thermostat_opens_c)
+    reader.complain("full_open_c", "must be above opens_c");
   const Json normal = group(reader, *json, "normal");
   profile.normal_centre_c = reader.number(normal, "centre_c", k_temperature_c);
   profile.normal_tolerance_c = reader.number(normal, "tolerance_c", {0.5, 20.0});

@@ -2,6 +2,7 @@
 // The fields of a job card.
 #include "cli/job_card.hpp"
 
+#include "band/history.hpp"
 #include "band/json_fields.hpp"
 #include "cli/json_group.hpp"
 #include "core/json_place.hpp"
@@ -40,14 +41,10 @@ bool is_key(std::string_view text) {
          std::all_of(text.begin(), text.end(), fits);
 }
 
+/// A day, or a time that begins with one.
 bool is_date(std::string_view text) {
-  constexpr std::string_view k_form = "dddd-dd-dd";
-  if (text.size() < k_form.size()) return false;
-  for (std::size_t i = 0; i < k_form.size(); ++i) {
-    const bool digit = std::isdigit(static_cast<unsigned char>(text[i])) != 0;
-    if (k_form[i] == 'd' ? !digit : text[i] != '-') return false;
-  }
-  return text.size() == k_form.size() || text[k_form.size()] == 'T' || text[k_form.size()] == ' ';
+  constexpr std::size_t k_day = 10; // characters of YYYY-MM-DD
+  return day_of(text) && (text.size() == k_day || text[k_day] == 'T' || text[k_day] == ' ');
 }
 
 double number_in(const JobField& field) {

@@ -2,6 +2,7 @@
 // Options as the user gave them, and the groups that several commands share.
 #include "cli/options.hpp"
 
+#include "band/profile_slips.hpp"
 #include "cli/console.hpp"
 
 #include <algorithm>
@@ -123,6 +124,8 @@ Result<std::optional<VehicleProfile>> profile_of(const std::string& path) {
   if (path.empty()) return std::optional<VehicleProfile>();
   auto profile = read_profile(path);
   if (!profile) return profile.error();
+  for (const std::string& slip : profile_slips(*profile))
+    remark(fmt::format("WARNING: {}: {}", path, slip));
   return std::optional<VehicleProfile>(std::move(*profile));
 }
 

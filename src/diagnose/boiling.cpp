@@ -30,12 +30,16 @@ Boiling boiling_of(const Trip& trip, const std::optional<VehicleProfile>& profil
                    std::optional<double> hottest_c) {
   Boiling boiling;
   CoolantMix mix{Glycol::ethylene, k_usual_glycol_pct};
-  const bool mix_known = profile && profile->glycol &&
-                         (profile->concentration_vol_pct || *profile->glycol == Glycol::none);
-  if (mix_known)
-    mix = {*profile->glycol,
-           *profile->glycol == Glycol::none ? 0.0 : *profile->concentration_vol_pct};
-  else
+  const auto glycol = profile ? profile->glycol : std::nullopt;
+  const auto share_pct = profile ? profile->concentration_vol_pct : std::nullopt;
+  if (glycol == Glycol::none || share_pct == 0.0)
+    mix = {Glycol::none, 0.0};
+  else if (glycol && share_pct)
+    mix = {*glycol, *share_pct};
+  else if (share_pct) {
+    mix.volume_pct = *share_pct;
+    boiling.assumptions.emplace_back("kind of glycol unknown: ethylene assumed");
+  } else
     boiling.assumptions.push_back(fmt::format(
         "coolant mix unknown: {:.0f} vol % ethylene glycol assumed", k_usual_glycol_pct));
   const bool cap_known = profile && profile->cap_kpa;

@@ -2,6 +2,8 @@
 // The profile: every field but the id may be missing, and a wrong one is named.
 #include "coolband/band/vehicle_profile.hpp"
 
+#include "band/profile_slips.hpp"
+
 #include <doctest/doctest.h>
 
 #include <string>
@@ -70,6 +72,33 @@ TEST_CASE("wrong fields are named") {
   CHECK(complaint(R"(, "cooling": {"cap_kpa": -5})").find("\"cap_kpa\" is -5") == 0);
   CHECK(complaint(R"(, "label": 3)") == "\"label\" must be a text");
   CHECK(complaint(R"(, "odometer_km": 1e999)") == "holds a number that is too large");
+}
+
+TEST_CASE("slips in the names of fields are told, other people's fields are not") {
+  const auto slips_in = [](const std::string& fields) {
+    const auto profile =
+        parse_profile(R"({"schema":"coolband.vehicle/1","id":"x")" + fields + "}", "x.json");
+    REQUIRE(profile);
+    return profile_slips(*profile);
+  };
+  using Slips = std::vector<std::string>;
+  const auto slip = [](const std::string& key, const std::string& in, const std::string& meant) {
+    return "\"" + key + "\"" + (in.empty() ? "" : " in \"" + in + "\"") +
+           " is no known field and is passed over: did you mean \"" + meant + "\"?";
+  };
+  CHECK(slips_in(R"(,"thermostat":{"opens":76},"normal":{"center_c":80})") ==
+        Slips{slip("opens", "thermostat", "opens_c"), slip("center_c", "normal", "centre_c")});
+  CHECK(slips_in(R"(,"Thermostat":{"opens_c":76})") == Slips{slip("Thermostat", "", "thermostat")});
+  CHECK(slips_in(R"(,"cooling":{"cap_bar":1.1})") == Slips{slip("cap_bar", "cooling", "cap_kpa")});
+  CHECK(slips_in(R"(,"cooling":{"cap_kpa":1.1})").size() == 1);
+  CHECK(
+      slips_in(R"(,"note":"blue","cooling":{"cap_kpa":110,"fan_on_c":95,"radiator_l":3})").empty());
+  CHECK(slips_in(R"(,"normal":{"centre_c":80,"center_c":80})").empty());
+}
+
+TEST_CASE("a thermostat that is fully open before it opens is refused") {
+  CHECK(complaint(R"(, "thermostat": {"opens_c": 76, "full_open_c": 60})") ==
+        "\"full_open_c\" must be above opens_c");
 }
 
 TEST_CASE("what no profile needs is refused with its place, not walked through") {

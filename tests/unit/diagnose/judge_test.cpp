@@ -211,6 +211,16 @@ TEST_CASE("boiling names every assumption that it had to make") {
   CHECK_FALSE(mentions(known.assumptions, "unknown"));
   CHECK(mentions(known.assumptions, "with a leak or a weak cap"));
 
+  // A share without a kind is better than none.
+  VehicleProfile share;
+  share.concentration_vol_pct = 30.0;
+  const Boiling thin = boiling_of(trip, share, 90.0);
+  CHECK(mentions(thin.assumptions, "kind of glycol unknown: ethylene assumed"));
+  CHECK_FALSE(mentions(thin.assumptions, "coolant mix unknown"));
+  CHECK(*thin.point_c < *unknown.point_c - 1.0);
+  share.concentration_vol_pct = 0.0;
+  CHECK_FALSE(mentions(boiling_of(trip, share, 90.0).assumptions, "glycol"));
+
   Trip flat = trip;
   for (float& altitude : flat.blocks.altitude) altitude = k_not_logged;
   CHECK(mentions(boiling_of(flat, std::nullopt, 90.0).assumptions, "sea level assumed"));
