@@ -226,7 +226,8 @@ void JsonScan::take_junk(Record& record) {
       if (end.state == RecordEnd::State::more_needed && !input_->ended())
         return std::string_view::npos;
     }
-    const std::size_t mark = text.find_first_of(",:{[]}\n", 1);
+    // With the separator among them the end is the same however much of the text is there yet.
+    const std::size_t mark = text.find_first_of(",:{[]}\n\x1E", 1);
     if (mark < text.size() && text[mark] == ',') return mark;
     return end_of_scrap(text, opener_);
   };
