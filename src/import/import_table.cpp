@@ -53,6 +53,18 @@ void note_gaps(Recording& recording) {
   }
 }
 
+/// Vehicles that change every few rows leave no drive of any of them.
+void note_mixed_vehicles(Recording& recording) {
+  constexpr std::size_t k_changes = 20;
+  constexpr std::size_t k_rows_a_change = 10;
+  const auto changes = static_cast<std::size_t>(
+      std::count_if(recording.text_changes.begin(), recording.text_changes.end(),
+                    [](const TextChange& change) { return change.role == Role::vehicle; }));
+  if (changes < k_changes || recording.size() >= k_rows_a_change * changes) return;
+  recording.how.notes.emplace_back("WARNING: rows of several vehicles alternate, and each change "
+                                   "begins a trip: split the log by its vehicles, or sort it");
+}
+
 /// One import; the steps in the order in which they are taken.
 class TableImport {
  public:
@@ -142,6 +154,7 @@ Result<Recording> TableImport::finish(Recording recording, const TableHead& head
   recording.how = std::move(how_);
   settle_units(recording, head, plan);
   note_gaps(recording);
+  note_mixed_vehicles(recording);
   add_constants(recording, options_);
   return recording;
 }

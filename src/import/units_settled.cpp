@@ -43,6 +43,9 @@ constexpr float k_most_byte = 255.0F;
 constexpr float k_slowest_rpm = 150.0F;
 constexpr float k_slowest_per_s = 5.0F;
 
+// Air in the shade stays below (common practice; the records are a little above), unless a sensor
+// stands in the sun or before the radiator.
+constexpr float k_hottest_air_c = 50.0F;
 // A warm-up takes minutes; as fast as this none can (common practice, no source).
 constexpr float k_cold_c = 40.0F;
 constexpr float k_warm_c = 70.0F;
@@ -131,6 +134,7 @@ class Settler {
     for (std::size_t i = 0; i < k_role_count; ++i) settle(static_cast<Role>(i));
     for (const Role role : {Role::load, Role::throttle, Role::fan}) doubt_ratio(role);
     doubt_rpm();
+    doubt_ambient();
     if (plan_.of(Role::coolant) && plan_.of(Role::time)) doubt_time();
   }
 
@@ -145,6 +149,7 @@ class Settler {
   std::string doubt_of(Role role) const;
   void doubt_ratio(Role role);
   void doubt_rpm();
+  void doubt_ambient();
   void doubt_time();
   std::string heading_of(Role role) const {
     const std::size_t index = plan_.of(role)->index;
@@ -329,6 +334,18 @@ void Settler::doubt_rpm() {
       heading_of(Role::rpm),
       per_second ? "revolutions a second" : "thousands of revolutions a minute",
       option(Role::rpm, per_second ? "1/s" : "1000/min")));
+}
+
+/// Air in °F beside coolant in °C; in the log's own unit nothing else tells.
+void Settler::doubt_ambient() {
+  const auto& use = plan_.of(Role::ambient);
+  if (!use || use->unit || told_by_values(Role::ambient)) return;
+  Range range;
+  each_raw_value(recording_.column(Role::ambient), use->unit, [&](float v) { range.add(v); });
+  if (range.high <= k_hottest_air_c || range.high > k_most_byte) return;
+  note(fmt::format("WARNING: the outside temperature has no unit and reaches {:.0f} °C; if it is "
+                   "°F, say {}",
+                   static_cast<double>(range.high), option(Role::ambient, "degF")));
 }
 
 /// What takes an engine minutes cannot take seconds.

@@ -8,6 +8,7 @@
 #include <cstdio>
 #include <fstream>
 
+#include <fmt/core.h>
 #include <unistd.h>
 
 using namespace coolband;
@@ -208,4 +209,15 @@ TEST_CASE("a file and memory give the same recording") {
   CHECK(from_file->size() == 60000);
   CHECK(from_file->time_s == from_memory.time_s);
   CHECK(from_file->column(Role::coolant) == from_memory.column(Role::coolant));
+}
+
+TEST_CASE("vehicles that alternate row by row are warned of") {
+  const auto log_of = [](int rows_a_vehicle) {
+    std::string text = "time_s,vehicle,coolant_c\n";
+    for (int i = 0; i < 400; ++i)
+      text += fmt::format("{},{},80\n", i, i / rows_a_vehicle % 2 == 0 ? "A" : "B");
+    return read(text);
+  };
+  CHECK(has_note(log_of(1), "WARNING: rows of several vehicles alternate"));
+  CHECK_FALSE(has_note(log_of(100), "WARNING: rows of several vehicles alternate"));
 }

@@ -165,6 +165,14 @@ TEST_CASE("thousands of revolutions are told by their size, unless the heading s
   CHECK(beside("engine speed", {"0", "1"}).column(Role::rpm)[1] == 1.0F);
 }
 
+TEST_CASE("air that is hotter than air gets is asked about where no unit is stated") {
+  CHECK(has_note(beside("ambient", {"55", "54"}),
+                 "WARNING: the outside temperature has no unit and reaches 55 °C; if it is °F, say "
+                 "--column ambient=\"ambient\":degF"));
+  CHECK_FALSE(has_note(beside("ambient", {"41", "42"}), "WARNING: the outside"));
+  CHECK_FALSE(has_note(beside("ambient (°C)", {"55", "54"}), "WARNING: the outside"));
+}
+
 TEST_CASE("a warm-up that no engine has puts the unit of the time in doubt") {
   const auto rising = [](const std::string& heading, double step) {
     std::string text = heading + ",coolant_c\n";
