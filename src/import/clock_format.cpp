@@ -48,19 +48,39 @@ ClockFormat best_format(const TableHead& head, const ClockSample& cells, DateOrd
   return best;
 }
 
+/// What to do about a cell that is no time in this column.
+std::string time_remedy(const TableHead& head, std::size_t column, std::string_view cell) {
+  const std::string choose = "choose another column with --column time=\"HEADING\"";
+  cell = trimmed(cell);
+  if (cell.empty()) return choose;
+  if (number_in(cell, head.numbers))
+    return fmt::format("state its unit, e.g. --column time=\"{}\":ms, or {}",
+                       head.heading_of(column), choose);
+  const std::size_t zone = cell.find_last_not_of("ABCDEFGHIJKLMNOPQRSTUVWXYZ") + 1;
+  if (zone > 0 && zone + 2 < cell.size() && cell[zone - 1] == ' ')
+    return fmt::format(
+        "names of zones such as {} are not read: leave them out, or write the offset "
+        "behind the time, e.g. +01:00",
+        cell.substr(zone));
+  if (std::count(cell.begin(), cell.end(), '.') >= 2)
+    return "write clock times with colons, e.g. 09:15:00, or " + choose;
+  return choose;
+}
+
 Error no_time(const TableHead& head, std::size_t column, const ClockSample& cells,
               const ClockFormat& best) {
   // Where each can be read, all are absurd.
-  std::string example =
-      cells.time.empty() ? "every cell is empty" : fmt::format("e.g. '{}'", cells.time.front());
+  std::string_view strange = cells.time.empty() ? std::string_view() : cells.time.front();
   for (std::size_t i = cells.time.size(); i-- > 0;) {
     Instant instant;
     if (read_time(best, head.numbers, cells.time[i], cells.date[i], instant)) continue;
-    example = fmt::format("e.g. '{}'", cells.time[i]);
+    strange = cells.time[i];
   }
+  const std::string example =
+      cells.time.empty() ? "every cell is empty" : fmt::format("e.g. '{}'", strange);
   return input_error(head.origin_of(column),
                      fmt::format("the time column cannot be read as a time: {}", example),
-                     head.text, "choose another column with --column time=\"HEADING\"");
+                     head.text, time_remedy(head, column, strange));
 }
 
 /// What the clock times of the sample look like.

@@ -131,7 +131,8 @@ TableImport::refuse_if_unusable(const std::optional<Offender>& offender) const {
                      fmt::format("{} of {} rows cannot be used, the first because of: {}", aside,
                                  how_.rows, offender->reason),
                      offender->text,
-                     "check the delimiter, the headings and the columns chosen (--column)");
+                     "check the delimiter, the headings and the columns chosen (--column); a cell "
+                     "is a bare number, its unit stands in the heading");
 }
 
 void TableImport::note_clock(const ClockFormat& clock, const std::optional<std::size_t>& date) {

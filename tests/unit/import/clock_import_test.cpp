@@ -239,6 +239,16 @@ TEST_CASE("Julian days and hours are told by their size and steps") {
   CHECK(with_times({"0", "0.0000116", "0.0000231", "0.0000347"}).how.clock == "days");
 }
 
+TEST_CASE("what is no time comes with what to do about it") {
+  CHECK(refusal("time,coolant_c\n2031-05-03T08:00:00 CET,80\n2031-05-03T08:00:01 CET,80\n")
+            .find("names of zones such as CET are not read") != std::string::npos);
+  CHECK(refusal("time (s),coolant_c\n1951895700000,80\n1951895701000,80\n")
+            .find("state its unit, e.g. --column time=\"time (s)\":ms") != std::string::npos);
+  CHECK(
+      refusal("time,coolant_c\n09.15.00,80\n09.15.01,80\n").find("write clock times with colons") !=
+      std::string::npos);
+}
+
 TEST_CASE("times that are no times are quoted") {
   CHECK(refusal("Time,ECT\n638000321000000000,90\n638000321010000000,91\n")
             .find("cannot be read as a time: e.g. '638000321000000000'") != std::string::npos);

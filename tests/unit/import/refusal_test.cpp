@@ -99,7 +99,8 @@ TEST_CASE("a log without headings says how to name the columns") {
 TEST_CASE("a log of which most rows are unusable shows the first of them") {
   CHECK(refusal("time_s,coolant_c\n0,90\n1,x\n2,y\n3,z\n") ==
         "log:3: 3 of 4 rows cannot be used, the first because of: coolant is not a number\n  1,x\n"
-        "  check the delimiter, the headings and the columns chosen (--column)");
+        "  check the delimiter, the headings and the columns chosen (--column); a cell is a bare "
+        "number, its unit stands in the heading");
 }
 
 TEST_CASE("a time column that is no time is refused") {
