@@ -4,7 +4,7 @@
 
 namespace coolband {
 
-/// 0 °C in K, exactly (SI brochure, 9th edition, section 2.3.1).
+/// 0 °C in K, exactly (SI brochure, from memory).
 inline constexpr double k_celsius_zero_k = 273.15;
 
 } // namespace coolband
