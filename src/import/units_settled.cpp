@@ -22,8 +22,8 @@ constexpr int k_fahrenheit_from = 150;
 constexpr int k_fahrenheit_to = 260;
 constexpr int k_kelvin_from = 300;
 constexpr int k_kelvin_to = 420;
-// From here to `k_fahrenheit_from` coolant in °C would boil under most caps, and in °F be cool.
-constexpr int k_doubtful_from = 125;
+// From here to `k_fahrenheit_from` coolant in °C is about to boil, and in °F it is cool.
+constexpr int k_doubtful_from = 115;
 // Below, an engine that never got warm in °C and one in °F look alike.
 constexpr int k_warm_from = 70;
 // The plateau of a regulated engine in °C, read as °F, would be an engine that runs at 24 to 46 °C.

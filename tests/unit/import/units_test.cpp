@@ -165,6 +165,18 @@ TEST_CASE("thousands of revolutions are told by their size, unless the heading s
   CHECK(beside("engine speed", {"0", "1"}).column(Role::rpm)[1] == 1.0F);
 }
 
+TEST_CASE("coolant that would nearly boil in °C and be cool in °F is asked about") {
+  const auto up_to = [](int high) {
+    std::string text = "time_s,coolant\n";
+    for (int i = 0; i < 40; ++i) text += fmt::format("{},{}\n", i, high);
+    return read(text);
+  };
+  const char* const k_asked = "WARNING: coolant has no unit, and its values up to";
+  CHECK(has_note(up_to(117), k_asked));
+  CHECK(has_note(up_to(140), "would be very hot in °C and cool in °F"));
+  CHECK_FALSE(has_note(up_to(110), k_asked));
+}
+
 TEST_CASE("air that is hotter than air gets is asked about where no unit is stated") {
   CHECK(has_note(beside("ambient", {"55", "54"}),
                  "WARNING: the outside temperature has no unit and reaches 55 °C; if it is °F, say "
