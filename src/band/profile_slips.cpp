@@ -46,7 +46,7 @@ std::string meant_by(const std::string& key, const Json& group, const Names& fie
     if (field == key) return "";
     if (!group.contains(field)) open.push_back(field);
   }
-  const std::string near = nearest(key, open);
+  std::string near = nearest(key, open);
   if (!near.empty()) return near;
   const auto other_unit = std::find_if(open.begin(), open.end(), [&](const std::string& field) {
     return field.find('_') != std::string::npos &&

@@ -50,7 +50,7 @@ ClockFormat best_format(const TableHead& head, const ClockSample& cells, DateOrd
 
 /// What to do about a cell that is no time in this column.
 std::string time_remedy(const TableHead& head, std::size_t column, std::string_view cell) {
-  const std::string choose = "choose another column with --column time=\"HEADING\"";
+  std::string choose = "choose another column with --column time=\"HEADING\"";
   cell = trimmed(cell);
   if (cell.empty()) return choose;
   if (number_in(cell, head.numbers))
