@@ -121,12 +121,12 @@ class Planner {
     const auto second_names = second_names_in(root, *entries);
     for (const FolderEntry& entry : *entries) {
       const std::string path = joined_path(root, entry.name);
-      if (second_names.count(entry.name) > 0)
+      const bool folder = entry.kind == EntryKind::folder;
+      const bool other_file = !folder && !inputs_.any_name && !is_log_name(entry.name);
+      if (other_file || second_names.count(entry.name) > 0)
         ++plan_.passed_over;
-      else if (entry.kind == EntryKind::folder)
+      else if (folder)
         plan_.places.push_back({entry.name, "", number, true});
-      else if (!inputs_.any_name && !is_log_name(entry.name))
-        ++plan_.passed_over;
       else if (!is_own_file(path))
         plan_.places.push_back({folder_name(root), path, number, false});
     }
