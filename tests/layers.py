@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Fails on an include against the flow of data or through a library wall, on files and functions that are too long, and
-on functions whose last bit depends on the processor.
+"""Fails on an include against the flow of data or through a library wall, on files and functions that are too long, on
+functions whose last bit depends on the processor, and on two types of one name, which a linker takes for one.
 
     layers.py [SOURCE]      check src/ and include/
     layers.py --self-test   check that planted violations are caught
@@ -137,6 +137,22 @@ def bits_complaints(path):
             yield f":{number}: {found[0]}) depends on the processor; take core/portable_math.hpp"
 
 
+NAMESPACE = re.compile(r"^namespace ([\w:]+) \{", re.MULTILINE)
+TYPE = re.compile(r"^(?:template <[^>]*>\n)?(?:struct|class|enum class) (\w+)(?: final)?(?: :[^;{]*)? \{", re.MULTILINE)
+
+
+def name_complaints(source):
+    """Types that headers of the library, or of the tests, define twice in one namespace."""
+    first = {}
+    for path in sorted(path for root in ("include", "src", "tests") for path in (source / root).rglob("*.hpp")):
+        text = path.read_text(encoding="utf-8")
+        namespace = NAMESPACE.search(text)
+        for name in TYPE.findall(text) if namespace else ():
+            other = first.setdefault((namespace[1], name), path)
+            if other != path:
+                yield f"{path.relative_to(source)}: {namespace[1]}::{name} is in {other.relative_to(source)} too"
+
+
 def sources(root):
     suffixes = (".hpp", ".cpp", ".h", ".cpp.in", ".hpp.in")
     return sorted(path for path in root.rglob("*") if path.name.endswith(suffixes))
@@ -156,6 +172,7 @@ def check(source):
             looked_at += len(includes_of(path))
             complaints += [f"{name} {text}" for text in complaints_of(path, layer, public)]
             complaints += [f"{name}{text}" for text in (*length_complaints(path), *bits_complaints(path))]
+    complaints += name_complaints(source)
     return complaints, looked_at
 
 
@@ -221,7 +238,15 @@ def self_test():
             (headers / f"h{number}.hpp").write_text("#include <vector>\n")
         if not check(pathlib.Path(folder))[0]:
             sys.exit("self-test: too many public headers were not noticed")
-    print(f"{len(PLANTED) + 1} planted cases judged rightly")
+    with tempfile.TemporaryDirectory() as folder:
+        for name in ("band/a.hpp", "import/b.hpp"):
+            path = pathlib.Path(folder) / "src" / name
+            path.parent.mkdir(parents=True)
+            path.write_text("namespace coolband {\n\nstruct A {\n  int b = 0;\n};\n\n} // namespace coolband\n")
+        found, _ = check(pathlib.Path(folder))
+        if found != ["src/import/b.hpp: coolband::A is in src/band/a.hpp too"]:
+            sys.exit(f"self-test: two types of one name: found {found}")
+    print(f"{len(PLANTED) + 2} planted cases judged rightly")
 
 
 def main():

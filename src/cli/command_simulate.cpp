@@ -110,9 +110,9 @@ std::optional<Error> apply_unit(const std::string& text, std::vector<LogColumn>&
 
 Result<LogShape> shape_of(const SimulateCommand& options, const ScenarioFile& file) {
   LogShape shape;
-  shape.format = options.format == "csv"     ? LogFormat::csv
-                 : options.format == "jsonl" ? LogFormat::json_lines
-                                             : LogFormat::json_array;
+  shape.format = options.format == "csv"     ? SimulatedFormat::csv
+                 : options.format == "jsonl" ? SimulatedFormat::json_lines
+                                             : SimulatedFormat::json_array;
   shape.clock = file.clock;
   shape.truth = options.truth;
   shape.logging = file.scenario.logging;

@@ -102,12 +102,12 @@ std::vector<Words> readings_of(std::string_view heading, const Vocabulary& known
 
 } // namespace
 
-bool better(const Candidate& a, const Candidate& b) {
+bool better(const RoleCandidate& a, const RoleCandidate& b) {
   return std::tuple(a.readable == 0, a.tier, a.sensor, b.readable, a.index) <
          std::tuple(b.readable == 0, b.tier, b.sensor, a.readable, b.index);
 }
 
-std::string why_better(const Candidate& a, const Candidate& b) {
+std::string why_better(const RoleCandidate& a, const RoleCandidate& b) {
   if ((a.readable == 0) != (b.readable == 0)) return "the other has no values in the first rows";
   if (a.tier != b.tier) return "its heading is preferred";
   if (a.sensor != b.sensor) return "it has the lower sensor number";

@@ -13,7 +13,7 @@
 
 namespace coolband {
 
-struct Candidate {
+struct RoleCandidate {
   std::size_t index = 0;
   int tier = 1;
   int sensor = 1;
@@ -22,10 +22,10 @@ struct Candidate {
 
 /// True when `a` goes before `b`. A column without any value goes last; then the lower tier of the
 /// vocabulary, the lower sensor number, the one with more values in the sample, and the leftmost.
-bool better(const Candidate& a, const Candidate& b);
+bool better(const RoleCandidate& a, const RoleCandidate& b);
 
 /// Why `better(a, b)`, for a person.
-std::string why_better(const Candidate& a, const Candidate& b);
+std::string why_better(const RoleCandidate& a, const RoleCandidate& b);
 
 /// Cells of the sample that can be read as a value of `role`.
 std::size_t readable_cells(const TableHead& head, std::size_t column, Role role);

@@ -44,9 +44,9 @@ class Planner {
   void take_lone_t();
   void take(Role role, std::size_t index);
   std::vector<std::size_t> unused(Meaning meaning) const;
-  std::vector<Candidate> candidates(Role role);
-  void note_choice(Role role, const std::vector<Candidate>& ranked);
-  void note_same_heading(Role role, const std::vector<Candidate>& ranked);
+  std::vector<RoleCandidate> candidates(Role role);
+  void note_choice(Role role, const std::vector<RoleCandidate>& ranked);
+  void note_same_heading(Role role, const std::vector<RoleCandidate>& ranked);
   void note_near_misses();
   Error two_candidates(Role role, const std::vector<std::size_t>& columns) const;
   Error none_found(Role role) const;
@@ -137,8 +137,8 @@ std::vector<std::size_t> Planner::unused(Meaning meaning) const {
 }
 
 /// Best first.
-std::vector<Candidate> Planner::candidates(Role role) {
-  std::vector<Candidate> found;
+std::vector<RoleCandidate> Planner::candidates(Role role) {
+  std::vector<RoleCandidate> found;
   for (const std::size_t i : unused(Meaning::role)) {
     const Sense& sense = readings_[i]->sense;
     if (sense.role != role) continue;
@@ -168,11 +168,11 @@ void Planner::take_role(Role role) {
   note_choice(role, ranked);
 }
 
-void Planner::note_choice(Role role, const std::vector<Candidate>& ranked) {
+void Planner::note_choice(Role role, const std::vector<RoleCandidate>& ranked) {
   const std::size_t best = ranked[0].index;
   std::string others;
-  const Candidate* next = nullptr;
-  for (const Candidate& candidate : ranked) {
+  const RoleCandidate* next = nullptr;
+  for (const RoleCandidate& candidate : ranked) {
     if (same_text(head_.heading_of(candidate.index), head_.heading_of(best))) continue;
     if (next == nullptr) next = &candidate;
     others += (others.empty() ? "" : " or ") + quoted_heading(candidate.index);
@@ -185,9 +185,9 @@ void Planner::note_choice(Role role, const std::vector<Candidate>& ranked) {
 }
 
 /// Two columns with one heading cannot be told apart by the user either, except by number.
-void Planner::note_same_heading(Role role, const std::vector<Candidate>& ranked) {
+void Planner::note_same_heading(Role role, const std::vector<RoleCandidate>& ranked) {
   const std::size_t best = ranked[0].index;
-  for (const Candidate& candidate : ranked) {
+  for (const RoleCandidate& candidate : ranked) {
     if (candidate.index == best ||
         !same_text(head_.heading_of(candidate.index), head_.heading_of(best)))
       continue;

@@ -190,7 +190,7 @@ SimulatedLog::SimulatedLog(const LogShape& shape) : format_(shape.format), clock
 
 void SimulatedLog::add_field(const std::string& heading, Field field) {
   headings_ += "," + heading;
-  field.before = format_ == LogFormat::csv ? "," : ",\"" + heading + "\":";
+  field.before = format_ == SimulatedFormat::csv ? "," : ",\"" + heading + "\":";
   fields_.push_back(std::move(field));
 }
 
@@ -221,8 +221,8 @@ void SimulatedLog::add_truth(const Unit& temperature) {
 }
 
 void SimulatedLog::begin(std::string& text) const {
-  if (format_ == LogFormat::csv) text += headings_ + "\n";
-  if (format_ == LogFormat::json_array) text += "[";
+  if (format_ == SimulatedFormat::csv) text += headings_ + "\n";
+  if (format_ == SimulatedFormat::json_array) text += "[";
 }
 
 void SimulatedLog::add_time(double time_s, std::string& text) {
@@ -237,7 +237,7 @@ void SimulatedLog::add_time(double time_s, std::string& text) {
     day_text_.resize(day_text_.find('T') + 1);
   }
   const long of_day = second - day * k_day_s;
-  const bool json = format_ != LogFormat::csv;
+  const bool json = format_ != SimulatedFormat::csv;
   if (json) text += '"';
   text += day_text_;
   add_two_digits(text, of_day / 3600);
@@ -253,8 +253,8 @@ void SimulatedLog::add_time(double time_s, std::string& text) {
 }
 
 void SimulatedLog::add(const SimulatedRow& row, std::string& text) {
-  const bool csv = format_ == LogFormat::csv;
-  if (format_ == LogFormat::json_array) text += first_ ? "\n" : ",\n";
+  const bool csv = format_ == SimulatedFormat::csv;
+  if (format_ == SimulatedFormat::json_array) text += first_ ? "\n" : ",\n";
   first_ = false;
   if (!csv) text += time_key_;
   add_time(row.time_s, text);
@@ -267,11 +267,11 @@ void SimulatedLog::add(const SimulatedRow& row, std::string& text) {
       text += "null";
   }
   if (!csv) text += '}';
-  if (format_ != LogFormat::json_array) text += '\n';
+  if (format_ != SimulatedFormat::json_array) text += '\n';
 }
 
 void SimulatedLog::end(std::string& text) const {
-  if (format_ == LogFormat::json_array) text += first_ ? "]\n" : "\n]\n";
+  if (format_ == SimulatedFormat::json_array) text += first_ ? "]\n" : "\n]\n";
 }
 
 } // namespace coolband

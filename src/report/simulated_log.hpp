@@ -13,7 +13,7 @@
 
 namespace coolband {
 
-enum class LogFormat { csv, json_lines, json_array };
+enum class SimulatedFormat { csv, json_lines, json_array };
 
 /// A column with the unit it is written in.
 struct LogColumn {
@@ -32,7 +32,7 @@ Unit us_unit(Role role);
 std::optional<std::string> unit_suffix(const Unit& unit);
 
 struct LogShape {
-  LogFormat format = LogFormat::csv;
+  SimulatedFormat format = SimulatedFormat::csv;
   std::optional<Clock> clock; ///< none: seconds from 0
   std::vector<LogColumn> columns;
   bool truth = false; ///< add what is true: temperatures in the coolant's unit, heat flows in kW
@@ -64,7 +64,7 @@ class SimulatedLog {
   void add_truth(const Unit& temperature);
   void add_time(double time_s, std::string& text);
 
-  LogFormat format_;
+  SimulatedFormat format_;
   std::optional<Clock> clock_;
   int time_decimals_ = 0;
   std::string headings_;

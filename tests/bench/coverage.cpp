@@ -76,17 +76,18 @@ double quantile_of(std::vector<double> values, double q) {
 
 /// A share of drives. Drives of one vehicle are alike: the interval counts as many independent
 /// drives as give the variance that the vehicles' own shares show, at most all.
-std::string share_of_drives(const std::vector<Outcome>& outcomes, std::size_t Outcome::*counted) {
+std::string share_of_drives(const std::vector<TrialOutcome>& outcomes,
+                            std::size_t TrialOutcome::*counted) {
   double all = 0.0;
   double hits = 0.0;
-  for (const Outcome& o : outcomes) {
+  for (const TrialOutcome& o : outcomes) {
     all += static_cast<double>(o.drives);
     hits += static_cast<double>(o.*counted);
   }
   if (all <= 0.0) return "-";
   const double share = hits / all;
   double squares = 0.0;
-  for (const Outcome& o : outcomes) {
+  for (const TrialOutcome& o : outcomes) {
     const double excess = static_cast<double>(o.*counted) - share * static_cast<double>(o.drives);
     squares += excess * excess;
   }
@@ -103,12 +104,12 @@ std::string share_reached(const std::vector<double>& contents) {
   return contents.empty() ? "-" : share_text(static_cast<double>(reached) / n, n);
 }
 
-void print_row(const LogColumns& columns, std::size_t learned, const std::vector<Outcome>& outcomes,
-               std::size_t vehicles) {
+void print_row(const LogColumns& columns, std::size_t learned,
+               const std::vector<TrialOutcome>& outcomes, std::size_t vehicles) {
   std::vector<double> contents;
   std::vector<double> regulated;
   std::vector<double> widths;
-  for (const Outcome& outcome : outcomes) {
+  for (const TrialOutcome& outcome : outcomes) {
     contents.push_back(outcome.content());
     regulated.push_back(outcome.regulated_content());
     widths.push_back(outcome.half_width_c());
@@ -117,9 +118,9 @@ void print_row(const LogColumns& columns, std::size_t learned, const std::vector
              columns.name, learned, vehicles - outcomes.size(), share_reached(regulated),
              100.0 * quantile_of(regulated, 0.5), 100.0 * quantile_of(regulated, 0.05),
              share_reached(contents), quantile_of(widths, 0.5),
-             share_of_drives(outcomes, &Outcome::with_episode),
-             share_of_drives(outcomes, &Outcome::accused),
-             share_of_drives(outcomes, &Outcome::undetermined));
+             share_of_drives(outcomes, &TrialOutcome::with_episode),
+             share_of_drives(outcomes, &TrialOutcome::accused),
+             share_of_drives(outcomes, &TrialOutcome::undetermined));
 }
 
 void print_table(const std::vector<VehicleResult>& results, const Settings& settings) {
@@ -134,7 +135,7 @@ void print_table(const std::vector<VehicleResult>& results, const Settings& sett
       "|---|---|---|---|---|---|---|---|---|---|---|\n");
   for (std::size_t c = 0; c < k_columns.size(); ++c) {
     for (std::size_t n = 0; n < k_learned.size(); ++n) {
-      std::vector<Outcome> outcomes;
+      std::vector<TrialOutcome> outcomes;
       for (const VehicleResult& result : results) {
         if (result.outcomes[c][n].refused.empty()) outcomes.push_back(result.outcomes[c][n]);
       }
@@ -160,7 +161,7 @@ void print_refusals(const std::vector<VehicleResult>& results) {
       Counts bands;
       Counts left_out;
       for (const VehicleResult& result : results) {
-        const Outcome& outcome = result.outcomes[c][n];
+        const TrialOutcome& outcome = result.outcomes[c][n];
         if (!outcome.refused.empty()) ++bands[outcome.refused];
         for (const auto& [reason, count] : outcome.left_out) left_out[reason] += count;
       }

@@ -157,7 +157,7 @@ class Trial {
 
   void try_band(std::size_t c, std::size_t n, const Result<NormalBand>& band,
                 const std::vector<Recording>& tests) {
-    Outcome& outcome = result_.outcomes[c][n];
+    TrialOutcome& outcome = result_.outcomes[c][n];
     if (!band) {
       outcome.refused = kind_of(band.error().message);
       return;
@@ -166,14 +166,14 @@ class Trial {
     for (std::size_t i = 0; i < tests.size(); ++i) {
       const auto findings = judge_log(tests[i], *band);
       count_drive(findings, outcome);
-      const Outcome before = outcome;
+      const TrialOutcome before = outcome;
       for (const TripFinding& finding : findings)
         count_blocks(finding.trip, *band, regimes_[i], outcome);
       if (with_details_) describe_drive({c, n}, i, findings, *band, before);
     }
   }
 
-  static void count_drive(const std::vector<TripFinding>& findings, Outcome& outcome) {
+  static void count_drive(const std::vector<TripFinding>& findings, TrialOutcome& outcome) {
     bool episode = false;
     bool accused = false;
     bool undetermined = false;
@@ -196,7 +196,7 @@ class Trial {
   }
 
   static void count_blocks(const Trip& trip, const NormalBand& band,
-                           const std::vector<Regime>& regimes, Outcome& outcome) {
+                           const std::vector<Regime>& regimes, TrialOutcome& outcome) {
     const Blocks& blocks = trip.blocks;
     const auto all_limits = limits_of(band, blocks);
     for (std::size_t i = 0; i < blocks.size(); ++i) {
@@ -234,8 +234,8 @@ class Trial {
   }
 
   void describe_drive(Case at, std::size_t drive, const std::vector<TripFinding>& findings,
-                      const NormalBand& band, const Outcome& before) {
-    const Outcome& after = result_.outcomes[at.columns][at.learned];
+                      const NormalBand& band, const TrialOutcome& before) {
+    const TrialOutcome& after = result_.outcomes[at.columns][at.learned];
     const DrivePlan& plan = test_plans_[drive].plan;
     std::string episodes;
     std::string verdict;

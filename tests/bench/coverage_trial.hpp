@@ -34,7 +34,7 @@ inline constexpr std::array<LogColumns, 4> k_columns{{{"load and ambient", true,
                                                       {"coolant alone", false, false, false}}};
 
 /// What one band of one vehicle came to on the test drives.
-struct Outcome {
+struct TrialOutcome {
   std::string refused; ///< why there is no band; empty when there is one
   Counts left_out;
   double inside_s = 0.0; ///< warm blocks only, here and below
@@ -64,7 +64,7 @@ struct Details {
 };
 
 struct VehicleResult {
-  std::array<std::array<Outcome, k_learned.size()>, k_columns.size()> outcomes;
+  std::array<std::array<TrialOutcome, k_learned.size()>, k_columns.size()> outcomes;
   std::array<Counts, k_columns.size()> unlearnable; ///< logs without a summary, by reason
   Details details;
 };

@@ -21,12 +21,12 @@ using namespace coolband::testing;
 namespace {
 
 /// Up a pass on a hot day, slowly: no wind, much heat. The fan has to come in.
-constexpr Leg crawling_up(std::size_t minutes) { return {minutes, 5.0, 20.0, 55.0, 82.0}; }
+constexpr DrivenLeg crawling_up(std::size_t minutes) { return {minutes, 5.0, 20.0, 55.0, 82.0}; }
 
 /// Weather and road in which a fault shows.
 struct Setting {
   double ambient_c = 15.0;
-  std::vector<Leg> legs = ordinary_legs();
+  std::vector<DrivenLeg> legs = ordinary_legs();
 };
 
 Setting setting_for(Condition condition) {
@@ -152,7 +152,8 @@ TEST_CASE("a dead fan is found though the vehicle differs from what is known") {
   const std::pair<CircuitParameter, double> open[] = {{still_air, 0.9},  {ram_air, 0.15},
                                                       {load_heat, 0.08}, {flow, 0.12},
                                                       {loss, 0.25},      {heater, 0.4}};
-  const std::vector<Leg> legs{standing(1), road(10), standing(10), crawling_up(14), standing(12)};
+  const std::vector<DrivenLeg> legs{standing(1), road(10), standing(10), crawling_up(14),
+                                    standing(12)};
   for (const std::uint64_t seed : {6U, 10U, 14U}) {
     Random random(seed);
     CircuitValues circuit = usual_circuit();

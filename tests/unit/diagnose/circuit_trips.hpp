@@ -13,33 +13,35 @@
 namespace coolband::testing {
 
 /// Bounds within which a leg's driving changes every half minute or so.
-struct Leg {
+struct DrivenLeg {
   std::size_t minutes = 0;
   double slowest_kmh = 0.0;
   double fastest_kmh = 0.0;
   double least_load_pct = 0.0;
   double most_load_pct = 0.0;
 };
-inline constexpr Leg town(std::size_t minutes) { return {minutes, 0.0, 50.0, 15.0, 55.0}; }
-inline constexpr Leg road(std::size_t minutes) { return {minutes, 60.0, 95.0, 25.0, 50.0}; }
-inline constexpr Leg motorway(std::size_t minutes) { return {minutes, 110.0, 130.0, 45.0, 65.0}; }
-inline constexpr Leg climb(std::size_t minutes) { return {minutes, 35.0, 60.0, 70.0, 90.0}; }
-inline constexpr Leg standing(std::size_t minutes) { return {minutes, 0.0, 0.0, 15.0, 20.0}; }
+inline constexpr DrivenLeg town(std::size_t minutes) { return {minutes, 0.0, 50.0, 15.0, 55.0}; }
+inline constexpr DrivenLeg road(std::size_t minutes) { return {minutes, 60.0, 95.0, 25.0, 50.0}; }
+inline constexpr DrivenLeg motorway(std::size_t minutes) {
+  return {minutes, 110.0, 130.0, 45.0, 65.0};
+}
+inline constexpr DrivenLeg climb(std::size_t minutes) { return {minutes, 35.0, 60.0, 70.0, 90.0}; }
+inline constexpr DrivenLeg standing(std::size_t minutes) { return {minutes, 0.0, 0.0, 15.0, 20.0}; }
 
 /// An hour and a quarter with everything in it.
-inline const std::vector<Leg>& ordinary_legs() {
-  static const std::vector<Leg> legs{town(10),  road(15), standing(8), motorway(15),
-                                     climb(10), town(10), standing(8)};
+inline const std::vector<DrivenLeg>& ordinary_legs() {
+  static const std::vector<DrivenLeg> legs{town(10),  road(15), standing(8), motorway(15),
+                                           climb(10), town(10), standing(8)};
   return legs;
 }
 
 /// A start from cold; the readings are still missing.
 inline CircuitDrive driven_legs(std::uint64_t seed, double ambient_c,
-                                const std::vector<Leg>& legs) {
+                                const std::vector<DrivenLeg>& legs) {
   Random random(seed);
   CircuitDrive drive;
   drive.saw_load = drive.saw_turning = drive.saw_speed = drive.saw_ambient = true;
-  for (const Leg& leg : legs) {
+  for (const DrivenLeg& leg : legs) {
     CircuitBlock block;
     for (std::size_t i = 0; i < 6 * leg.minutes; ++i) {
       if (i % 3 == 0) {

@@ -22,8 +22,10 @@ std::string chosen(const std::string& headings, const std::string& cells, Role r
 } // namespace
 
 TEST_CASE("candidates rank by values at all, tier, sensor number, count of values and place") {
-  const Candidate plain{3, 1, 1, 10};
-  const auto before = [](Candidate a, Candidate b) { return better(a, b) && !better(b, a); };
+  const RoleCandidate plain{3, 1, 1, 10};
+  const auto before = [](RoleCandidate a, RoleCandidate b) {
+    return better(a, b) && !better(b, a);
+  };
   CHECK(before({9, 4, 5, 1}, {1, 1, 1, 0})); // a value at all beats everything
   CHECK(before({9, 1, 5, 1}, {1, 2, 1, 10}));
   CHECK(before({9, 1, 1, 1}, {1, 1, 2, 10}));

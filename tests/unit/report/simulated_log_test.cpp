@@ -71,13 +71,13 @@ TEST_CASE("numbers are rounded half up, also below 0, and there is no -0") {
 TEST_CASE("a missing reading is an empty cell, or null") {
   LogShape shape = shape_with({Role::coolant, Role::rpm});
   CHECK(written(shape, {reading(k_nan)}) == "time_s,coolant_c,rpm\n0,,0\n");
-  shape.format = LogFormat::json_lines;
+  shape.format = SimulatedFormat::json_lines;
   CHECK(written(shape, {reading(k_nan)}) == "{\"time_s\":0,\"coolant_c\":null,\"rpm\":0}\n");
 }
 
 TEST_CASE("a JSON array is one, also without rows") {
   LogShape shape = shape_with({Role::coolant});
-  shape.format = LogFormat::json_array;
+  shape.format = SimulatedFormat::json_array;
   CHECK(written(shape, {}) == "[]\n");
   CHECK(written(shape, {reading(20.0), reading(21.0, 1.0)}) ==
         "[\n{\"time_s\":0,\"coolant_c\":20},\n{\"time_s\":1,\"coolant_c\":21}\n]\n");
