@@ -360,7 +360,8 @@ TEST_CASE("dips with the thermostat shut speak for gas, and a habit of them more
     return made.add(60, {}).take();
   };
   const auto for_air = [&](std::size_t dips) {
-    const Evidence& evidence = containing(evidence_of({}, warming(dips)), "thermostat still shut");
+    const auto all = evidence_of({}, warming(dips));
+    const Evidence& evidence = containing(all, "thermostat still shut");
     for (const double likelihood : evidence.likelihood) {
       CHECK(likelihood > 0.0);
       CHECK(likelihood < 1.0);
