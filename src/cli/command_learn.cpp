@@ -12,7 +12,9 @@
 #include "coolband/report/report.hpp"
 
 #include <algorithm>
+#include <filesystem>
 #include <memory>
+#include <optional>
 
 namespace coolband::cli {
 
@@ -28,12 +30,21 @@ struct LearnCommand {
   std::string service;
 };
 
+/// The band in the file that is to be written; a pipe or a terminal has none, and would be waited
+/// on.
+std::optional<NormalBand> band_in(const std::string& path) {
+  std::error_code none;
+  if (!std::filesystem::is_regular_file(path, none)) return std::nullopt;
+  auto band = read_band(path);
+  return band ? std::optional(std::move(*band)) : std::nullopt;
+}
+
 /// What was recorded of this vehicle stays when its band is replaced: it is no part of the band.
 NormalBand with_history_only(const LearnCommand& options) {
   NormalBand none;
   none.vehicle = options.vehicle;
   if (!options.common.overwrite) return none;
-  const auto replaced = read_band(options.band);
+  const auto replaced = band_in(options.band);
   if (!replaced || replaced->vehicle != options.vehicle) return none;
   if (const auto history = history_of(*replaced, options.band);
       history && !history->entries.empty())
@@ -128,7 +139,7 @@ int run(LearnCommand& options) {
   if (const auto error = complete(common)) return fail(*error);
   if (auto error =
           check_target(options.band, common.overwrite || options.update, inputs_of(common))) {
-    if (error->kind == ErrorKind::output && read_band(options.band))
+    if (error->kind == ErrorKind::output && band_in(options.band))
       error->remedy = "add these drives to it with --update, replace it with --overwrite (its "
                       "history stays), or give another name";
     return fail(*error);
