@@ -34,9 +34,6 @@ const std::vector<Group>& groups() {
   return all;
 }
 
-/// A cap rated below this is more likely a number in psi or bar (common practice, no source).
-constexpr double k_lowest_likely_cap_kpa = 30.0;
-
 std::string without_unit(const std::string& field) { return field.substr(0, field.rfind('_')); }
 
 /// The field that `key` may have been meant for, of those that the group has not; or "".

@@ -2,10 +2,11 @@
 // Step-up adjustment of p-values.
 #include "numeric/false_discovery.hpp"
 
+#include "numeric/special_values.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
-#include <limits>
 
 namespace coolband {
 
@@ -28,7 +29,7 @@ std::vector<double> adjusted_p_values(std::span<const double> p, Dependence depe
   std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return p[a] > p[b]; });
   const auto tests = static_cast<double>(order.size());
   const double dearer = penalty(order.size(), dependence);
-  std::vector<double> adjusted(p.size(), std::numeric_limits<double>::quiet_NaN());
+  std::vector<double> adjusted(p.size(), k_nan);
   double least = 1.0;
   double rank = tests;
   for (const std::size_t i : order) {

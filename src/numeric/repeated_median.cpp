@@ -3,9 +3,9 @@
 #include "numeric/repeated_median.hpp"
 
 #include "coolband/numeric/order_statistics.hpp"
+#include "numeric/special_values.hpp"
 
 #include <cmath>
-#include <limits>
 #include <vector>
 
 namespace coolband {
@@ -20,7 +20,7 @@ double repeated_median_slope(std::span<const double> x, std::span<const double> 
     }
     if (!slopes.empty()) inner.push_back(median(std::move(slopes)));
   }
-  return inner.empty() ? std::numeric_limits<double>::quiet_NaN() : median(std::move(inner));
+  return inner.empty() ? k_nan : median(std::move(inner));
 }
 
 } // namespace coolband

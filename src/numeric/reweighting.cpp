@@ -3,13 +3,13 @@
 #include "numeric/reweighting.hpp"
 
 #include "coolband/numeric/order_statistics.hpp"
+#include "numeric/special_values.hpp"
 
 #include <fmt/core.h>
 
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
-#include <limits>
 #include <utility>
 
 namespace coolband {
@@ -111,7 +111,7 @@ bool reweight(const Design& design, LeastSquares& solver, const LossShape& shape
 }
 
 double variance_factor(const Design& design, const Solution& solution, const LossShape& shape) {
-  if (!(design.freedom() > 0.0)) return std::numeric_limits<double>::quiet_NaN();
+  if (!(design.freedom() > 0.0)) return k_nan;
   if (solution.scale == 0.0) return 0.0;
   if (shape.loss == Loss::squares) return solution.scale * solution.scale;
   double psi_squares = 0.0;
@@ -126,7 +126,7 @@ double variance_factor(const Design& design, const Solution& solution, const Los
     slope_squares += design.prior[row] * derivative * derivative;
   }
   slope /= design.prior.sum();
-  if (!(slope > 0.0)) return std::numeric_limits<double>::quiet_NaN();
+  if (!(slope > 0.0)) return k_nan;
   const double slope_variance = slope_squares / design.prior.sum() - slope * slope;
   const double parameters = static_cast<double>(design.x.cols());
   const double correction = 1.0 + parameters / design.rows_used * slope_variance / (slope * slope);

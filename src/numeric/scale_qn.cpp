@@ -2,10 +2,11 @@
 // The order statistic of all pairwise distances.
 #include "numeric/scale_qn.hpp"
 
+#include "numeric/special_values.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 
 namespace coolband {
 
@@ -26,7 +27,7 @@ double small_sample(std::size_t count) {
 
 double qn_scale(const std::vector<double>& values) {
   const std::size_t n = values.size();
-  if (n < 2) return std::numeric_limits<double>::quiet_NaN();
+  if (n < 2) return k_nan;
   std::vector<double> distances;
   distances.reserve(n * (n - 1) / 2);
   for (std::size_t i = 1; i < n; ++i) {

@@ -4,12 +4,12 @@
 
 #include "core/portable_math.hpp"
 #include "numeric/find_root.hpp"
+#include "numeric/special_values.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <initializer_list>
-#include <limits>
 #include <numbers>
 #include <vector>
 
@@ -108,16 +108,14 @@ Confidence confidence_of(double k, double freedom, const std::vector<Node>& node
 } // namespace
 
 double tolerance_factor_howe(double n, double freedom, double content, double confidence) {
-  if (!is_coverage(n, freedom, content, confidence))
-    return std::numeric_limits<double>::quiet_NaN();
+  if (!is_coverage(n, freedom, content, confidence)) return k_nan;
   const double z = normal_quantile(0.5 * (1.0 + content));
   const double chi_squared = chi_squared_quantile(1.0 - confidence, freedom);
   return z * std::sqrt(freedom * (1.0 + 1.0 / n) / chi_squared);
 }
 
 double tolerance_factor(double n, double freedom, double content, double confidence) {
-  if (!is_coverage(n, freedom, content, confidence))
-    return std::numeric_limits<double>::quiet_NaN();
+  if (!is_coverage(n, freedom, content, confidence)) return k_nan;
   const std::vector<Node> nodes = make_nodes(n, freedom, content);
   // Newton's steps, kept inside what is known to hold the root; halving where they leave it.
   double log_k = portable_log(tolerance_factor_howe(n, freedom, content, confidence));

@@ -2,14 +2,13 @@
 // What a coolant card says in words.
 #include "report/coolant_words.hpp"
 
+#include "band/profile_slips.hpp"
+
 #include <fmt/core.h>
 
 namespace coolband {
 
 namespace {
-
-/// A cap rated below this is more likely a number in psi or bar without its unit.
-constexpr double k_lowest_likely_cap_kpa = 30.0;
 
 bool is_water(const CoolantMix& mix) { return mix.glycol == Glycol::none || mix.volume_pct == 0.0; }
 
