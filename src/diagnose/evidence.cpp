@@ -4,6 +4,8 @@
 
 #include "coolband/numeric/order_statistics.hpp"
 #include "core/portable_math.hpp"
+#include "diagnose/logged.hpp"
+#include "diagnose/may_have_idled.hpp"
 #include "diagnose/opening_span.hpp"
 #include "diagnose/usual_dips.hpp"
 
@@ -31,6 +33,28 @@ constexpr Likelihood k_above[] = {
     /* lasting */ {0.001, 0.002, 0.50, 0.12, 0.08, 0.05, 0.35, 0.10, 0.15}};
 /// Within the opening span, of a sound vehicle whose load was not logged: hills are not rare.
 constexpr double k_above_unknown_load[] = {0.955, 0.04, 0.04, 0.006};
+/// Of a sound vehicle whose load and road speed were not logged: it idles in the cool, and runs
+/// down hills, unseen.
+constexpr double k_below_unknown_running[] = {0.885, 0.065, 0.04, 0.004};
+/// And such a course is what idling and hills make, see may_have_idled.
+constexpr Likelihood k_course_of_idling = {0.96, 0.12, 0.90, 0.35, 0.90, 0.90, 0.90, 0.05, 0.30};
+constexpr Likelihood k_course_of_no_idling = {0.04, 0.88, 0.10, 0.65, 0.10, 0.10, 0.10, 0.95, 0.70};
+/// Where the thermostat first opened, by Opening from far_below on: a hill, the weather or a fan do
+/// not move it; air at its element does.
+constexpr Likelihood k_opening[] = {
+    /* far below */ {0.009, 0.15, 0.002, 0.03, 0.009, 0.009, 0.01, 0.01, 0.02},
+    /* below     */ {0.015, 0.15, 0.003, 0.04, 0.015, 0.015, 0.02, 0.02, 0.03},
+    /* usual     */ {0.965, 0.66, 0.030, 0.65, 0.930, 0.800, 0.64, 0.85, 0.90},
+    /* above     */ {0.008, 0.03, 0.015, 0.08, 0.026, 0.026, 0.10, 0.06, 0.03},
+    /* far above */ {0.003, 0.01, 0.950, 0.20, 0.020, 0.150, 0.23, 0.06, 0.02}};
+/// Of a sensor that reads too high, or too low, all along.
+constexpr double k_opening_read_high[] = {0.002, 0.003, 0.245, 0.20, 0.55};
+constexpr double k_opening_read_low[] = {0.55, 0.15, 0.295, 0.003, 0.002};
+/// A sensor that reads too high when hot reads far too high when cold; an engine that has rested
+/// for hours is as warm as the air.
+constexpr Likelihood k_start_as_the_air = {0.6, 0.6, 0.6, 0.6, 0.6, 0.6, 0.6, 0.6, 0.10};
+constexpr Likelihood k_start_warmer = {0.3, 0.3, 0.3, 0.3, 0.3, 0.3, 0.3, 0.3, 0.65};
+constexpr double k_as_the_air_k = 3.0;
 /// Nothing but a thermostat makes an engine run too cold and too hot in turn.
 constexpr Likelihood k_in_turn = {0.01, 0.005, 0.005, 0.90, 0.005, 0.005, 0.005, 0.005, 0.05};
 /// A valve that sticks comes back, one that hangs open does not.
@@ -47,10 +71,10 @@ constexpr Likelihood k_cold_at_speed = {0.10, 0.50, 0.10, 0.20, 0.10, 0.10, 0.10
 // looks is rarer than 0.0002, as good as never.
 constexpr Likelihood k_reading_clean = {0.9896, 0.9896, 0.9896, 0.9896, 0.9896,
                                         0.9896, 0.9896, 0.8748, 0.45};
-/// Where the circuit speaks for a reading that is steadily wrong, it knows that such a one is
-/// clean.
-constexpr Likelihood k_reading_clean_by_circuit = {0.9896, 0.9896, 0.9896, 0.9896, 0.9896,
-                                                   0.9896, 0.9896, 0.8748, 0.90};
+/// A reading that is steadily wrong is clean: where the circuit speaks for one, or the trip lies on
+/// one side all along.
+constexpr Likelihood k_reading_clean_and_wrong = {0.9896, 0.9896, 0.9896, 0.9896, 0.9896,
+                                                  0.9896, 0.9896, 0.8748, 0.90};
 constexpr Likelihood k_reading_odd = {0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.12, 0.18};
 /// Off the scale more than once: no glitch of the logger, or hardly.
 constexpr Likelihood k_reading_open = {0.002, 0.002, 0.002, 0.002, 0.002, 0.002, 0.002, 0.02, 0.18};
@@ -78,6 +102,12 @@ constexpr std::size_t k_many_dips = 3;
 
 constexpr Likelihood k_holds_high = {0.20, 0.20, 0.70, 0.30, 0.05, 0.10, 0.15, 0.10, 0.50};
 constexpr double k_holds_for_s = 900.0;
+/// A valve or a sensor shows as soon as the engine comes to its level; a hill, a load or the sun
+/// come later, and go.
+constexpr Likelihood k_hot_from_arrival = {0.06, 0.10, 0.65, 0.50, 0.05, 0.33, 0.20, 0.20, 0.60};
+constexpr Likelihood k_hot_later = {0.94, 0.90, 0.35, 0.50, 0.95, 0.67, 0.80, 0.80, 0.40};
+constexpr double k_arrival_s = 180.0;
+constexpr double k_since_arrival_share = 0.75;
 constexpr double k_holds_within_k = 4.0;
 constexpr double k_lasting_share = 0.70;
 constexpr double k_own_level_weight = 0.5;
@@ -103,18 +133,21 @@ Excursion excursion_of(double outside_s, double depth, double judged_s, BandOrig
   return slight ? Excursion::slight : Excursion::part;
 }
 
-bool logged(const std::vector<float>& column) {
-  return std::any_of(column.begin(), column.end(), [](float value) { return !std::isnan(value); });
-}
-
 std::string minutes(double seconds) { return format_duration(seconds); }
 
 std::string times(std::size_t count) {
   return fmt::format("{} time{}", count, count == 1 ? "" : "s");
 }
 
-Evidence below_evidence(const Observed& o, const Deviations& deviations) {
-  const auto& row = k_below[static_cast<std::size_t>(o.below)];
+bool running_unknown(const Trip& trip) {
+  return !logged(trip.blocks.load) && !logged(trip.blocks.speed);
+}
+
+Evidence below_evidence(const Observed& o, const Trip& trip, const Deviations& deviations) {
+  Likelihood row = k_below[static_cast<std::size_t>(o.below)];
+  if (running_unknown(trip))
+    row[static_cast<std::size_t>(Condition::normal)] =
+        k_below_unknown_running[static_cast<std::size_t>(o.below)];
   if (o.below == Excursion::none) return {"never below the band without an explanation", row};
   return {fmt::format("below the band for {} of {} warm running, by {:.1f} K on average",
                       minutes(std::min(o.below_s, deviations.judged_s)),
@@ -298,12 +331,21 @@ void add_where_hot(std::vector<Evidence>& evidence, const Trip& trip,
 
 void measure_hot(Observed& o, const Trip& trip, const Deviations& deviations) {
   std::vector<double> readings;
+  std::optional<double> warm_from_s;
+  std::optional<double> hot_from_s;
   for (std::size_t i = 0; i < deviations.size(); ++i) {
-    if (!(deviations.from_centre(i) > deviations.limit(i))) continue; // NaN is neither
+    const double deviation = deviations.from_centre(i);
+    if (std::isnan(deviation)) continue;
+    if (!warm_from_s) warm_from_s = trip.blocks.start_s[i];
+    if (deviation <= deviations.limit(i)) continue;
+    if (!hot_from_s) hot_from_s = trip.blocks.start_s[i];
     readings.push_back(static_cast<double>(trip.blocks.coolant[i]));
     o.hot_s += deviations.duration(i);
   }
-  if (o.hot_s < k_holds_for_s) return;
+  o.hot_from_arrival = hot_from_s && *hot_from_s - *warm_from_s <= k_arrival_s &&
+                       o.hot_s >= k_since_arrival_share * deviations.judged_s;
+  // A long climb holds a level, too, where nobody logged that it was one.
+  if (o.hot_s < k_holds_for_s || !(o.load_logged || o.hot_from_arrival)) return;
   const double spread_k = quantile(readings, 0.95) - quantile(readings, 0.05);
   if (spread_k <= k_holds_within_k + trip.resolution_c) o.holds_high_k = spread_k;
 }
@@ -315,6 +357,67 @@ void add_holds_high(std::vector<Evidence>& evidence, const Observed& o) {
   evidence.push_back({fmt::format("holds its level within {:.0f} K for {}, only too high",
                                   std::max(*o.holds_high_k, 1.0), minutes(o.hot_s)),
                       k_holds_high});
+}
+
+/// Where neither load nor road speed is logged, how it fell and rose tells idling from a radiator
+/// in the circuit.
+void add_course_below(std::vector<Evidence>& evidence, const std::vector<Episode>& episodes,
+                      const Trip& trip) {
+  const bool idling = std::all_of(episodes.begin(), episodes.end(), [&](const Episode& e) {
+    return e.direction != Direction::below || e.explained_by != Explanation::none ||
+           may_have_idled(e, trip);
+  });
+  if (idling) {
+    evidence.push_back(
+        {"falls once and slowly, and rises again, as when idling or downhill", k_course_of_idling});
+  } else {
+    evidence.push_back({"below the band it falls fast, or falls again after rising: idling with a "
+                        "shut thermostat does neither",
+                        k_course_of_no_idling});
+  }
+}
+
+/// Where no load is logged, when it got hot tells a hill from what is the vehicle's own.
+void add_when_hot(std::vector<Evidence>& evidence, const Observed& o,
+                  const Deviations& deviations) {
+  if (o.hot_from_arrival) {
+    evidence.push_back({fmt::format("too hot as soon as it came to its level, and for {} of the {} "
+                                    "since",
+                                    minutes(o.hot_s), minutes(deviations.judged_s)),
+                        k_hot_from_arrival});
+  } else {
+    evidence.push_back(
+        {"too hot only later in the drive, or for a part of it, as on a hill", k_hot_later});
+  }
+}
+
+void add_cold_start(std::vector<Evidence>& evidence, const std::optional<ColdSoak>& start) {
+  if (!start || !start->ambient_c) return;
+  const double warmer_k = start->coolant_c - *start->ambient_c;
+  if (std::abs(warmer_k) <= k_as_the_air_k) {
+    evidence.push_back({"when cold it read what the air had", k_start_as_the_air});
+  } else if (warmer_k > 0.0) {
+    evidence.push_back(
+        {fmt::format("at the start it read {:.0f} K above the air", warmer_k), k_start_warmer});
+  }
+}
+
+void add_opening(std::vector<Evidence>& evidence, const Observed& o, double weight) {
+  const SeenOpening& seen = o.opening;
+  if (seen.kind == Opening::unseen) return;
+  const std::size_t kind = static_cast<std::size_t>(seen.kind) - 1;
+  Likelihood row = k_opening[kind];
+  double& by_sensor = row[static_cast<std::size_t>(Condition::sensor_fault)];
+  if (o.above >= Excursion::part) by_sensor = k_opening_read_high[kind];
+  if (o.below >= Excursion::part) by_sensor = k_opening_read_low[kind];
+  const std::string where =
+      seen.kind == Opening::usual
+          ? "where it usually does"
+          : fmt::format("{:.0f} K {} where it usually does", std::abs(seen.off_k),
+                        seen.off_k > 0.0 ? "above" : "below");
+  evidence.push_back(weighed(
+      {fmt::format("the thermostat first opened near {:.0f} °C, {}", seen.opened_c, where), row},
+      weight));
 }
 
 /// Correlation of deviation and road speed over the judged blocks; nothing without enough of both.
@@ -356,7 +459,7 @@ double off_scale_share(const Trip& trip) {
 }
 
 Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes,
-                          const ReadingFaults& reading, bool circuit_known) {
+                          const ReadingFaults& reading, bool steadily_wrong) {
   if (off_scale_share(trip) > 0.5)
     return {"for most of the trip the reading is that of a broken circuit", k_reading_dead};
   const bool erratic = std::any_of(episodes.begin(), episodes.end(), [](const Episode& e) {
@@ -373,7 +476,7 @@ Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes
         k_reading_frozen};
   }
   if (!erratic) {
-    const Likelihood& clean = circuit_known ? k_reading_clean_by_circuit : k_reading_clean;
+    const Likelihood& clean = steadily_wrong ? k_reading_clean_and_wrong : k_reading_clean;
     return {"no reading moves faster than coolant can", clean};
   }
   const auto events = trip.sensor_events.size();
@@ -458,7 +561,7 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       band.origin == BandOrigin::trip && trip.level_c && band.centre_c == *trip.level_c;
   const double weight = (own_level ? k_own_level_weight : 1.0) *
                         (observed.circuit_known ? k_beside_circuit_weight : 1.0);
-  evidence.push_back(weighed(below_evidence(observed, deviations), weight));
+  evidence.push_back(weighed(below_evidence(observed, trip, deviations), weight));
   evidence.push_back(weighed(above_evidence(observed, trip, deviations), weight));
   if (observed.below >= Excursion::part && observed.above >= Excursion::part &&
       std::any_of(episodes.begin(), episodes.end(), lasts_below))
@@ -467,6 +570,10 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       stays_cold(episodes, trip.blocks))
     evidence.push_back({"cold for ten minutes and more, and still so at the end", k_stays_cold});
   if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
+  if (observed.below > Excursion::none && running_unknown(trip))
+    add_course_below(evidence, episodes, trip);
+  if (observed.above == Excursion::lasting && !logged(trip.blocks.load))
+    add_when_hot(evidence, observed, deviations);
   if (observed.above >= Excursion::part && !observed.circuit_known)
     add_holds_high(evidence, observed);
   if (observed.below >= Excursion::part && !observed.circuit_known) {
@@ -475,7 +582,14 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       evidence.push_back({"colder at road speed than in town or standing", k_cold_at_speed});
     }
   }
-  evidence.push_back(reading_evidence(trip, episodes, reading, observed.circuit_known));
+  // The vehicle's own circuit has seen both.
+  if (!observed.trusted) add_opening(evidence, observed, weight);
+  if (!observed.trusted && observed.above >= Excursion::part)
+    add_cold_start(evidence, trip.sanity.cold_soak);
+  const bool one_sided = !observed.trusted && (observed.above == Excursion::lasting) !=
+                                                  (observed.below == Excursion::lasting);
+  evidence.push_back(
+      reading_evidence(trip, episodes, reading, observed.circuit_known || one_sided));
   add_dips(evidence, reading.dips, band);
   return evidence;
 }

@@ -6,6 +6,7 @@
 #include "diagnose/deviations.hpp"
 #include "diagnose/frozen.hpp"
 #include "diagnose/steps.hpp"
+#include "diagnose/usual_opening.hpp"
 #include "segment/dips.hpp"
 
 #include <optional>
@@ -36,10 +37,14 @@ struct Observed {
   bool beyond_regulation = false; ///< so hot that no thermostat regulates any more
   bool load_logged = false;
   bool circuit_known = false; ///< this vehicle's own circuit was held against what left its band
+  /// Above the band within minutes of coming to the level, and for most of the running since.
+  bool hot_from_arrival = false;
   /// K between the 5th and the 95th percentile of the readings above the band, where they last for
-  /// a quarter of an hour and hold one level, only too high a one; else none.
+  /// a quarter of an hour and hold one level, only too high a one; without a load column only
+  /// where they are hot from their arrival on; else none.
   std::optional<double> holds_high_k;
   double hot_s = 0.0; ///< s of them
+  SeenOpening opening;
 };
 
 Observed observe(const std::vector<Episode>& episodes, const Trip& trip,

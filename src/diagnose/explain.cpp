@@ -3,6 +3,7 @@
 #include "diagnose/explain.hpp"
 
 #include "diagnose/deviations.hpp"
+#include "diagnose/may_have_idled.hpp"
 #include "diagnose/opening_span.hpp"
 
 #include <algorithm>
@@ -13,6 +14,9 @@ namespace coolband {
 namespace {
 
 constexpr double k_cool_c = 5.0;
+/// An engine that has stood for a while is warmer than the air by no more than this, K (common
+/// practice, no source).
+constexpr double k_left_warm_k = 5.0;
 constexpr double k_heavy_load_pct = 65.0;
 constexpr double k_hot_air_c = 35.0;
 /// A road that climbs this steeply is heavy load whatever the load column says, m per m.
@@ -116,11 +120,20 @@ bool started_in_deep_cold(const Trip& trip) {
                      [](const WarmUp& warm_up) { return warm_up.from_c <= k_deep_cold_c; });
 }
 
+/// By the outside temperature, or as far as the engine's own at a start can tell of it.
+bool in_cool_air(const Episode& episode, const Trip& trip) {
+  if (episode.ambient_c) return *episode.ambient_c <= k_cool_c;
+  return std::any_of(trip.warm_ups.begin(), trip.warm_ups.end(), [](const WarmUp& warm_up) {
+    return warm_up.from_c <= k_cool_c + k_left_warm_k;
+  });
+}
+
 bool by_cold_weather(const Episode& episode, const Trip& trip) {
-  if (!episode.ambient_c) return started_in_deep_cold(trip);
-  if (*episode.ambient_c <= k_deep_cold_c) return true;
+  if (!episode.ambient_c && started_in_deep_cold(trip)) return true;
+  if (episode.ambient_c && *episode.ambient_c <= k_deep_cold_c) return true;
+  if (!in_cool_air(episode, trip)) return false;
   const auto idle = idle_share(trip.blocks, episode.start_s, episode.end_s);
-  return *episode.ambient_c <= k_cool_c && idle && *idle >= k_idle_share;
+  return idle ? *idle >= k_idle_share : may_have_idled(episode, trip);
 }
 
 bool by_slow_running(const Episode& episode) {

@@ -16,9 +16,27 @@ constexpr double k_moving_within_c = 0.7;
 /// Between standing and town traffic at least (common practice, no source).
 constexpr double k_speed_change_kmh = 40.0;
 
-/// True too where nothing is known of the speed.
-bool speed_changed(const Blocks& blocks, const FlatStretch& stretch) {
-  return range_within(blocks.speed, stretch).value_or(k_speed_change_kmh) >= k_speed_change_kmh;
+/// A reading leaves one of its steps sooner than it forgets where it was, the finer they are beside
+/// its spread: the way of so many steps is as good as an independent look.
+constexpr double k_steps_a_look = 3.0;
+/// Warmer than any air, or by so much than it was in this trip, K: the engine ran, and one that has
+/// stopped cools.
+constexpr double k_no_air_c = 50.0;
+constexpr double k_warmed_by_k = 10.0;
+
+bool engine_warm(const Blocks& blocks, const FlatStretch& stretch) {
+  const auto still_c = static_cast<double>(blocks.coolant[stretch.first]);
+  double coldest_c = still_c;
+  for (const float reading : blocks.coolant) {
+    if (!std::isnan(reading)) coldest_c = std::min(coldest_c, static_cast<double>(reading));
+  }
+  return still_c >= std::min(k_no_air_c, coldest_c + k_warmed_by_k);
+}
+
+/// By the road speed; where it is not known, an engine that is warm is never in balance for long.
+bool should_move(const Blocks& blocks, const FlatStretch& stretch) {
+  const auto change_kmh = range_within(blocks.speed, stretch);
+  return change_kmh ? *change_kmh >= k_speed_change_kmh : engine_warm(blocks, stretch);
 }
 
 /// A sound reading would have shown so many steps while it stood still.
@@ -62,8 +80,9 @@ std::optional<FlatStretch> frozen_stretch(const Trip& trip, const NormalBand& ba
       way_of(*sound, longest, step_k) >= std::max(k_steps_missed * step_k, k_least_way_k))
     return longest;
   if (band.origin != BandOrigin::learned || band.within_c < k_moving_within_c) return std::nullopt;
-  const double least_s = std::max(k_least_s, k_looks * band.correlation_s);
-  if (longest.length_s < least_s || !speed_changed(trip.blocks, longest)) return std::nullopt;
+  const double look_s = band.correlation_s * std::min(1.0, k_steps_a_look * step_k / band.within_c);
+  if (longest.length_s < std::max(k_least_s, k_looks * look_s)) return std::nullopt;
+  if (!should_move(trip.blocks, longest)) return std::nullopt;
   return longest;
 }
 

@@ -13,7 +13,8 @@ namespace coolband {
 
 /// The longest stretch in which the reading stood still although it should have moved: by what a
 /// sound vehicle would have read meanwhile where `sound` knows it; else where a learned band says
-/// that readings of this vehicle move, and road speed does.
+/// that readings of this vehicle move, and road speed does or, where it is not known, the engine
+/// is warm.
 std::optional<FlatStretch> frozen_stretch(const Trip& trip, const NormalBand& band,
                                           const std::optional<SoundCourse>& sound = std::nullopt);
 

@@ -248,6 +248,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   }
   Observed observed = observe(judgement.episodes, trip, deviations, band.origin);
   observed.trusted = trusted;
+  observed.opening = seen_opening(trip, band);
   observed.fits_circuit = trusted && !odd;
   observed.circuit_s = scored_s(circuit.inputs);
   observed.beyond_regulation = std::find(beyond.begin(), beyond.end(), true) != beyond.end();

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // What this log could not show: the honest half of a report.
 #include "diagnose/explain.hpp"
+#include "diagnose/logged.hpp"
+#include "diagnose/usual_opening.hpp"
 #include "diagnose/verdict.hpp"
 
 #include <algorithm>
@@ -12,38 +14,33 @@ namespace coolband {
 
 namespace {
 
-bool seen(const std::vector<float>& column) {
-  for (const float value : column) {
-    if (!std::isnan(value)) return true;
-  }
-  return false;
-}
-
 void add_missing_columns(std::vector<std::string>& limits, const Trip& trip) {
   const Blocks& blocks = trip.blocks;
-  const bool load = seen(blocks.load);
-  const bool speed = seen(blocks.speed);
+  const bool load = logged(blocks.load);
+  const bool speed = logged(blocks.speed);
   if (!load)
     limits.emplace_back("no engine load: a hard climb cannot be told from a thermostat that hangs "
                         "shut by the log alone");
-  if (!seen(blocks.ambient))
+  if (!logged(blocks.ambient))
     limits.emplace_back(
         "no outside temperature: cold or hot weather cannot be ruled out by the log alone");
   if (!speed)
     limits.emplace_back(
         "no road speed: heat when standing (fan) cannot be told from heat at any speed");
-  if (!seen(blocks.rpm))
+  if (!logged(blocks.rpm))
     limits.emplace_back("no engine speed: stops with the engine off cannot be seen");
 }
 
-void add_missing_situations(std::vector<std::string>& limits, const Trip& trip,
-                            bool warm_up_judged) {
+void add_missing_situations(std::vector<std::string>& limits, const Trip& trip, bool warm_up_judged,
+                            bool opening_judged) {
   if (trip.warm_ups.empty())
     limits.emplace_back(
         "no cold start in the log: opening and closing of the thermostat were not seen");
   if (!trip.warm_ups.empty() && !warm_up_judged) {
-    limits.emplace_back("the time that the warm-up took and where the thermostat opened are told, "
-                        "but were not judged");
+    limits.emplace_back(
+        opening_judged ? "the time that the warm-up took is told, but was not judged"
+                       : "the time that the warm-up took and where the thermostat opened are told, "
+                         "but were not judged");
   }
   const auto idle = idle_share(trip.blocks, 0.0, trip.duration_s);
   if (idle && *idle * trip.duration_s < 120.0)
@@ -77,7 +74,8 @@ std::vector<std::string> limits_of(const Trip& trip, const NormalBand* band,
     for (const std::string& note : band->notes) limits.push_back("band: " + note);
   }
   add_missing_columns(limits, trip);
-  add_missing_situations(limits, trip, warm_up_judged);
+  const bool opening_judged = band != nullptr && seen_opening(trip, *band).kind != Opening::unseen;
+  add_missing_situations(limits, trip, warm_up_judged, opening_judged);
   limits.insert(limits.end(), judgement.boiling.assumptions.begin(),
                 judgement.boiling.assumptions.end());
   limits.emplace_back("a sensor circuit with added resistance reads like a thermostat that hangs "

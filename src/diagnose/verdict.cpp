@@ -6,6 +6,7 @@
 #include "diagnose/condition_groups.hpp"
 #include "diagnose/episodes.hpp"
 #include "diagnose/explain.hpp"
+#include "diagnose/may_have_idled.hpp"
 #include "diagnose/runs_hot.hpp"
 
 #include <algorithm>
@@ -31,7 +32,7 @@ constexpr double k_crawling_kmh = 25.0;
 constexpr double k_laden_pct = 60.0;
 constexpr double k_named_little = 0.75;
 constexpr double k_named_open = 0.6;
-constexpr double k_named_air = 0.6;
+constexpr double k_named_air = 0.7;
 constexpr double k_named_normal = 0.7;
 /// Above the band and rising is a reason to stop within this distance of boiling, K: a fan that
 /// comes in late at a standstill is not (common practice, no source).
@@ -351,7 +352,16 @@ Action action_of(const Judgement& j, bool rising) {
   return odd || j.condition == Condition::undetermined ? Action::monitor : Action::none;
 }
 
-void add_episode_reasons(Judgement& j) {
+/// What is known of weather that nobody logged.
+std::string cold_start_words(const Episode& episode, const Trip& trip) {
+  if (trip.warm_ups.empty()) return {};
+  double from_c = trip.warm_ups.front().from_c;
+  for (const WarmUp& warm_up : trip.warm_ups) from_c = std::min(from_c, warm_up.from_c);
+  return fmt::format(" ({:.0f} °C at the start{})", from_c,
+                     may_have_idled(episode, trip) ? ", and it may have idled" : "");
+}
+
+void add_episode_reasons(Judgement& j, const Trip& trip) {
   for (const Episode& episode : j.episodes) {
     if (episode.explained_by == Explanation::none) continue;
     std::string text =
@@ -364,15 +374,18 @@ void add_episode_reasons(Judgement& j) {
                          episode.explained_by == Explanation::hot_weather;
     if (weather && episode.ambient_c)
       text += fmt::format(" (outside {:.0f} °C)", *episode.ambient_c);
+    if (episode.explained_by == Explanation::cold_weather && !episode.ambient_c)
+      text += cold_start_words(episode, trip);
     j.reasons.push_back(std::move(text));
   }
 }
 
 /// A hill, a blocked core, a weak pump and a valve that stays shut differ in what the load does:
-/// where none is logged, only a level that is held, too high, is a valve's (or a sensor's) own.
+/// where none is logged, only a level that is held, too high, and a first opening that comes too
+/// late are a valve's (or a sensor's) own.
 bool hot_of_unknown_cause(const Judgement& j, const Observed& o) {
   return j.condition == Condition::thermostat_stuck_closed && !o.load_logged && !o.trusted &&
-         !o.holds_high_k;
+         !o.holds_high_k && o.opening.kind != Opening::far_above;
 }
 
 /// Why there is no name although one cause leads.
@@ -470,7 +483,7 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
                            "recovery, the engine may be hotter than it shows");
   }
   if (rising) j.reasons.emplace_back("above the band and still rising when the log ends");
-  add_episode_reasons(j);
+  add_episode_reasons(j, trip);
   attribute_episodes(j);
   j.action = action_of(j, rising);
   j.headline = headline_of(j, band);

@@ -17,6 +17,7 @@ constexpr auto k_sets = std::to_array<ColumnSet>({
     {"no-ambient", "as full, without ambient", true, false},
     {"coolant-only", "time and coolant; 1 s, 0.1 °C", false, false, false},
     {"coolant-10s", "time and coolant; 10 s", false, false, false, 10.0},
+    {"coolant-1c", "time and coolant; 1 s, 1 °C", false, false, false, 1.0, 1.0},
     {"full-10s", "as full, every 10 s", true, true, true, 10.0},
     {"full-1c", "as full, in steps of 1 °C", true, true, true, 1.0, 1.0},
     {"full-f", "as full, in US units and whole °F", true, true, true, 1.0, 5.0 / 9.0, true},

@@ -3,6 +3,7 @@
 #include "diagnose/evidence.hpp"
 
 #include "diagnose/causes.hpp"
+#include "diagnose/episodes.hpp"
 #include "unit/diagnose/made_trips.hpp"
 
 #include <doctest/doctest.h>
@@ -159,7 +160,9 @@ TEST_CASE("without road speed and load nothing is said of where it is hot") {
   observed.above = Excursion::lasting;
   const auto evidence =
       evidence_of(observed, MadeTrip{}.add(180, {92.0F, k_not_logged, k_not_logged}).take());
-  CHECK_FALSE(has(evidence, "hot "));
+  CHECK_FALSE(has(evidence, "hot at any"));
+  CHECK_FALSE(has(evidence, "hot when"));
+  CHECK_FALSE(has(evidence, "hotter"));
 }
 
 TEST_CASE("colder at speed speaks for a thermostat that hangs open") {
@@ -173,6 +176,134 @@ TEST_CASE("colder at speed speaks for a thermostat that hangs open") {
   CHECK(has(evidence_of(observed, made.take()), "colder at road speed"));
   observed.below = Excursion::none;
   CHECK_FALSE(has(evidence_of(observed, made.take()), "colder at road speed"));
+}
+
+namespace {
+
+/// Likelihood of the evidence that contains `part` under `some` over that under `other`.
+double ratio(const std::vector<Evidence>& evidence, const std::string& part, Condition some,
+             Condition other) {
+  const Likelihood& row = containing(evidence, part).likelihood;
+  return row[static_cast<std::size_t>(some)] / row[static_cast<std::size_t>(other)];
+}
+
+constexpr Stretch k_coolant_only{80.0F, k_not_logged, k_not_logged, k_not_logged};
+
+} // namespace
+
+TEST_CASE("without load and road speed a sound engine is more often below its band, not above it") {
+  Observed observed;
+  const Trip logged = MadeTrip{}.add(180, {}).take();
+  const Trip blind = MadeTrip{}.add(180, k_coolant_only).take();
+  for (const Excursion below : {Excursion::slight, Excursion::part, Excursion::lasting}) {
+    observed.below = below;
+    const auto open = [&](const Trip& trip) {
+      return ratio(evidence_of(observed, trip), "below the band for",
+                   Condition::thermostat_stuck_open, Condition::normal);
+    };
+    CHECK(open(blind) < open(logged));
+    CHECK(open(blind) > 1.0);
+    CHECK(has(evidence_of(observed, blind), "as when idling")); // no episode denies it
+    CHECK_FALSE(has(evidence_of(observed, logged), "idling"));
+  }
+  Sums sums{};
+  for (const Excursion below : k_excursions) {
+    observed.below = below;
+    add(sums, containing(evidence_of(observed, blind), "below the band"));
+  }
+  CHECK(sums[static_cast<std::size_t>(Condition::normal)] > 0.99);
+  CHECK(sums[static_cast<std::size_t>(Condition::normal)] < 1.01);
+}
+
+TEST_CASE("how it fell tells idling from a radiator in the circuit") {
+  Observed observed;
+  observed.below = Excursion::part;
+  const NormalBand band = made_band();
+  const auto of = [&](float lowest_c, float step_k) {
+    const Trip trip = MadeTrip{}
+                          .add(60, k_coolant_only)
+                          .go_to(lowest_c, step_k, k_coolant_only)
+                          .go_to(80.0F, step_k, k_coolant_only)
+                          .take();
+    const JudgeOptions options;
+    const auto deviations = deviations_from(trip, band, options);
+    const auto episodes = find_episodes(trip, band, deviations, options);
+    REQUIRE_FALSE(episodes.empty());
+    const ReadingFaults reading{find_dips(trip, k_shut_below_c), std::nullopt, {}};
+    return gather_evidence(observed, trip, band, episodes, deviations, reading);
+  };
+  CHECK(ratio(of(70.0F, 0.2F), "as when idling", Condition::normal,
+              Condition::thermostat_stuck_open) > 3.0);
+  CHECK(ratio(of(60.0F, 1.0F), "falls fast", Condition::thermostat_stuck_open, Condition::normal) >
+        3.0);
+}
+
+TEST_CASE("hot from the arrival on is a valve's or a sensor's, later it may be a hill") {
+  Observed observed;
+  observed.above = Excursion::lasting;
+  const Trip blind = MadeTrip{}.add(180, {92.0F, k_not_logged, k_not_logged}).take();
+  const auto ratio_to_normal = [&](const std::string& part) {
+    return ratio(evidence_of(observed, blind), part, Condition::thermostat_stuck_closed,
+                 Condition::normal);
+  };
+  CHECK(ratio_to_normal("only later") < 0.5);
+  observed.hot_from_arrival = true;
+  CHECK(ratio_to_normal("as soon as") > 5.0);
+  CHECK_FALSE(has(evidence_of(observed, MadeTrip{}.add(180, {92.0F}).take()), "as soon as"));
+}
+
+TEST_CASE("when it got hot is measured from the first warm reading on") {
+  const NormalBand band = made_band();
+  const auto from_arrival = [&](std::size_t sound, std::size_t hot, std::size_t after) {
+    const Trip trip = MadeTrip{}.add(sound, {}).add(hot, {92.0F}).add(after, {}).take();
+    return observe({}, trip, deviations_from(trip, band, {}), BandOrigin::learned).hot_from_arrival;
+  };
+  CHECK(from_arrival(18, 100, 0));
+  CHECK_FALSE(from_arrival(19, 100, 0)); // 190 s
+  CHECK(from_arrival(1, 75, 24));
+  CHECK_FALSE(from_arrival(1, 74, 25)); // 74 %
+  CHECK_FALSE(from_arrival(100, 0, 0));
+}
+
+TEST_CASE("a first opening above the usual is a valve's or a sensor's, no hill's and no fan's") {
+  Observed observed;
+  const Trip trip = MadeTrip{}.add(180, {}).take();
+  Sums sums{};
+  for (const Opening kind :
+       {Opening::far_below, Opening::below, Opening::usual, Opening::above, Opening::far_above}) {
+    observed.opening = {kind, 88.0, 8.0};
+    add(sums, containing(evidence_of(observed, trip), "first opened near 88"));
+  }
+  check_ones(sums);
+  observed.above = Excursion::lasting;
+  const auto evidence = evidence_of(observed, trip);
+  CHECK(has(evidence, "8 K above where it usually does"));
+  CHECK(ratio(evidence, "first opened", Condition::thermostat_stuck_closed, Condition::normal) >
+        50.0);
+  CHECK(ratio(evidence, "first opened", Condition::thermostat_stuck_closed,
+              Condition::fan_not_cooling) > 20.0);
+  CHECK(ratio(evidence, "first opened", Condition::thermostat_stuck_closed,
+              Condition::sensor_fault) < 2.0);
+  observed.trusted = true; // the vehicle's own circuit has seen it
+  CHECK_FALSE(has(evidence_of(observed, trip), "first opened"));
+  observed.trusted = false;
+  observed.opening = {};
+  CHECK_FALSE(has(evidence_of(observed, trip), "first opened"));
+}
+
+TEST_CASE("a sensor that reads too high hot does not read what the air has when cold") {
+  Observed observed;
+  observed.above = Excursion::lasting;
+  Trip trip = MadeTrip{}.add(180, {92.0F, k_not_logged}).take();
+  const auto against_valve = [&](double start_c, const std::string& part) {
+    trip.sanity.cold_soak = ColdSoak{ColdSoak::Outcome::unclear, start_c, 10.0, {}, {}};
+    return ratio(evidence_of(observed, trip), part, Condition::sensor_fault,
+                 Condition::thermostat_stuck_closed);
+  };
+  CHECK(against_valve(12.0, "what the air had") < 0.25);
+  CHECK(against_valve(18.0, "8 K above the air") > 1.5);
+  trip.sanity.cold_soak = std::nullopt;
+  CHECK_FALSE(has(evidence_of(observed, trip), "the air"));
 }
 
 TEST_CASE("explained episodes do not count as observed, slight ones only as slight") {
@@ -268,12 +399,16 @@ TEST_CASE(
   const auto beside = evidence_of(observed, trip);
   CHECK(ratio(containing(beside, "above the band")) > 1.0);
   CHECK(ratio(containing(beside, "above the band")) < ratio(containing(alone, "above the band")));
-  // A circuit that speaks for a reading that is steadily wrong knows that such a one is clean.
-  const auto of_sensor = [](const std::vector<Evidence>& evidence) {
-    return containing(evidence, "faster than coolant can")
+  // A circuit that speaks for a reading that is steadily wrong knows that such a one is clean;
+  // where there is none, a trip that lies on one side all along does.
+  const auto of_sensor = [&](Excursion above, bool circuit_known) {
+    observed.above = above;
+    observed.circuit_known = circuit_known;
+    return containing(evidence_of(observed, trip), "faster than coolant can")
         .likelihood[static_cast<std::size_t>(Condition::sensor_fault)];
   };
-  CHECK(of_sensor(beside) > of_sensor(alone));
+  CHECK(of_sensor(Excursion::part, true) > of_sensor(Excursion::part, false));
+  CHECK(of_sensor(Excursion::lasting, false) == of_sensor(Excursion::part, true));
 }
 
 TEST_CASE("a step of the reading speaks for the sensor, more than a clean reading against it") {

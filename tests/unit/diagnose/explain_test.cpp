@@ -252,3 +252,45 @@ TEST_CASE("a warm-up that creeps up may fall back below the band for minutes") {
   // Ten minutes after the arrival it should have settled.
   CHECK(after_arrival({near, near, near, near, low, near}) == Explanation::none);
 }
+
+TEST_CASE(
+    "in the cool a fall that idling could make is the cold's, where nothing tells of idling") {
+  const auto of = [](double from_c, float ambient_c, float lowest_c) {
+    const Stretch alone{80.0F, k_not_logged, k_not_logged, ambient_c};
+    Trip trip = MadeTrip{}
+                    .add(k_half_hour, alone)
+                    .go_to(lowest_c, 0.2F, alone)
+                    .add(60, {lowest_c, k_not_logged, k_not_logged, ambient_c})
+                    .take();
+    trip.warm_ups.push_back({0.0, from_c, 600.0, {}, {}, {}, {}});
+    const NormalBand band = made_band();
+    const JudgeOptions options;
+    const auto episodes = find_episodes(trip, band, deviations_from(trip, band, options), options);
+    REQUIRE(episodes.size() == 1);
+    return explain(episodes.front(), trip, band);
+  };
+  CHECK(of(10.0, k_not_logged, 68.0F) == Explanation::cold_weather);
+  CHECK(of(11.0, k_not_logged, 68.0F) ==
+        Explanation::none); // the engine was no warmer than the air
+  CHECK(of(30.0, 5.0F, 68.0F) == Explanation::cold_weather);
+  CHECK(of(30.0, 6.0F, 68.0F) == Explanation::none);
+}
+
+TEST_CASE(
+    "an engine that started cool and idles explains a low reading without an ambient column") {
+  const auto of = [](double from_c, float speed_kmh) {
+    Trip trip = MadeTrip{}
+                    .add(k_half_hour, {80.0F, 35.0F, 60.0F, k_not_logged})
+                    .add(60, {70.0F, 20.0F, speed_kmh, k_not_logged})
+                    .take();
+    trip.warm_ups.push_back({0.0, from_c, 600.0, {}, {}, {}, {}});
+    const NormalBand band = made_band();
+    const JudgeOptions options;
+    const auto episodes = find_episodes(trip, band, deviations_from(trip, band, options), options);
+    REQUIRE(episodes.size() == 1);
+    return explain(episodes.front(), trip, band);
+  };
+  CHECK(of(8.0, 0.0F) == Explanation::cold_weather);
+  CHECK(of(8.0, 60.0F) == Explanation::none);
+  CHECK(of(15.0, 0.0F) == Explanation::none);
+}

@@ -61,6 +61,30 @@ TEST_CASE("a reading that stands still is a finding only where it should move") 
   CHECK_FALSE(frozen_stretch(still_trip(), band));
 }
 
+TEST_CASE("a fine reading leaves its steps sooner than it forgets where it was") {
+  NormalBand band = made_band();
+  band.correlation_s = 300.0; // twenty looks are 6000 s
+  Trip trip = still_trip();
+  CHECK_FALSE(frozen_stretch(trip, band));
+  trip.resolution_c = 0.1; // 0.3 K of 0.9 K: 2000 s
+  CHECK(frozen_stretch(trip, band));
+  trip.resolution_c = 0.15; // 3000 s
+  CHECK_FALSE(frozen_stretch(trip, band));
+}
+
+TEST_CASE("without road speed the engine must have been warm") {
+  const auto still = [](float coolant_c, float before_c) {
+    const Stretch unknown{coolant_c, k_not_logged, k_not_logged};
+    Stretch before = unknown;
+    before.coolant = before_c;
+    return frozen_stretch(MadeTrip{}.add(10, before).add(260, unknown).take(), made_band());
+  };
+  CHECK(still(80.0F, 80.0F));
+  CHECK_FALSE(still(25.0F, 25.0F)); // it may never have been started
+  CHECK_FALSE(still(25.0F, 16.0F));
+  CHECK(still(25.0F, 14.0F));
+}
+
 TEST_CASE("a sound vehicle that would have moved by many steps shows it within minutes") {
   const Trip trip = stands_for(60);
   const auto found = frozen_stretch(trip, silent_band(), swinging(trip, 3.0F, 6));

@@ -35,11 +35,11 @@ class MadeTrip {
     return *this;
   }
   /// From where it is to `to_c`, by at most `step_k` a block: coolant does not jump.
-  MadeTrip& go_to(float to_c, float step_k = 1.0F) {
-    float now_c = trip_.blocks.coolant.back();
-    while (std::abs(to_c - now_c) > step_k) {
-      now_c += to_c > now_c ? step_k : -step_k;
-      add(1, {now_c});
+  MadeTrip& go_to(float to_c, float step_k = 1.0F, Stretch on = {}) {
+    on.coolant = trip_.blocks.coolant.back();
+    while (std::abs(to_c - on.coolant) > step_k) {
+      on.coolant += to_c > on.coolant ? step_k : -step_k;
+      add(1, on);
     }
     return *this;
   }
