@@ -20,7 +20,6 @@ constexpr double k_bend_scatter_k = 1.9;
 constexpr double k_off_k = 3.0;
 constexpr double k_far_off_k = 5.0;
 constexpr double k_off_errors = 3.0;
-constexpr double k_far_off_errors = 4.0;
 
 struct Usual {
   double opens_c = 0.0;
@@ -36,11 +35,10 @@ std::optional<Usual> usual_opening(const NormalBand& band) {
 
 Opening kind_of(double off_k, double error_k) {
   const double size_k = std::abs(off_k);
-  if (size_k >= std::max(k_far_off_k, k_far_off_errors * error_k))
-    return off_k > 0.0 ? Opening::far_above : Opening::far_below;
-  if (size_k >= std::max(k_off_k, k_off_errors * error_k))
-    return off_k > 0.0 ? Opening::above : Opening::below;
-  return size_k < k_off_k ? Opening::usual : Opening::unseen;
+  if (size_k < k_off_k) return Opening::usual;
+  if (size_k < k_off_errors * error_k) return Opening::unseen;
+  if (size_k < k_far_off_k) return off_k > 0.0 ? Opening::above : Opening::below;
+  return off_k > 0.0 ? Opening::far_above : Opening::far_below;
 }
 
 } // namespace

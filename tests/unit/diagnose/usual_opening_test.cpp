@@ -42,9 +42,10 @@ TEST_CASE("a thermostat's own tolerance is no news, more than it is") {
 }
 
 TEST_CASE("where the drives differ much more is needed") {
-  CHECK(kind(85.0, 1.6) == Opening::above);
-  CHECK(kind(86.4, 1.6) == Opening::far_above);
-  CHECK(kind(85.0, 2.0) == Opening::unseen); // neither usual nor surely off
+  CHECK(kind(84.7, 1.6) == Opening::unseen); // neither usual nor surely off
+  CHECK(kind(84.9, 1.6) == Opening::above);
+  CHECK(kind(85.9, 2.0) == Opening::unseen);
+  CHECK(kind(86.1, 2.0) == Opening::far_above);
 }
 
 TEST_CASE("how far off it was comes along") {
@@ -59,8 +60,9 @@ TEST_CASE("without learned openings the stamped rating serves, and the bend lies
   band.opens_c = 80.0;
   CHECK(seen_opening(opened_at(82.4), band).off_k == doctest::Approx(0.0));
   CHECK(seen_opening(opened_at(88.0), band).kind == Opening::unseen); // 5.6 K, scatter 1.9 K
-  CHECK(seen_opening(opened_at(88.2), band).kind == Opening::above);
-  CHECK(seen_opening(opened_at(90.1), band).kind == Opening::far_above);
+  CHECK(seen_opening(opened_at(88.2), band).kind == Opening::far_above);
+  CHECK(seen_opening(opened_at(76.8), band).kind == Opening::unseen);
+  CHECK(seen_opening(opened_at(76.6), band).kind == Opening::far_below);
 }
 
 TEST_CASE("a warm-up that shows no opening says nothing") {
