@@ -17,12 +17,15 @@ namespace {
 constexpr std::size_t k_half_hour = 180;
 
 /// The explanation of the only episode of a trip.
-Explanation only(const MadeTrip& made, const NormalBand& band = made_band()) {
-  const Trip trip = made.take();
+Explanation only(const Trip& trip, const NormalBand& band = made_band()) {
   const JudgeOptions options;
   const auto episodes = find_episodes(trip, band, deviations_from(trip, band, options), options);
   REQUIRE(episodes.size() == 1);
   return explain(episodes.front(), trip, band);
+}
+
+Explanation only(const MadeTrip& made, const NormalBand& band = made_band()) {
+  return only(made.take(), band);
 }
 
 Explanation during(const Stretch& stretch, std::size_t blocks = 60) {
@@ -263,11 +266,7 @@ TEST_CASE(
                     .add(60, {lowest_c, k_not_logged, k_not_logged, ambient_c})
                     .take();
     trip.warm_ups.push_back({0.0, from_c, 600.0, {}, {}, {}, {}});
-    const NormalBand band = made_band();
-    const JudgeOptions options;
-    const auto episodes = find_episodes(trip, band, deviations_from(trip, band, options), options);
-    REQUIRE(episodes.size() == 1);
-    return explain(episodes.front(), trip, band);
+    return only(trip);
   };
   CHECK(of(10.0, k_not_logged, 68.0F) == Explanation::cold_weather);
   CHECK(of(11.0, k_not_logged, 68.0F) ==
@@ -284,11 +283,7 @@ TEST_CASE(
                     .add(60, {70.0F, 20.0F, speed_kmh, k_not_logged})
                     .take();
     trip.warm_ups.push_back({0.0, from_c, 600.0, {}, {}, {}, {}});
-    const NormalBand band = made_band();
-    const JudgeOptions options;
-    const auto episodes = find_episodes(trip, band, deviations_from(trip, band, options), options);
-    REQUIRE(episodes.size() == 1);
-    return explain(episodes.front(), trip, band);
+    return only(trip);
   };
   CHECK(of(8.0, 0.0F) == Explanation::cold_weather);
   CHECK(of(8.0, 60.0F) == Explanation::none);
