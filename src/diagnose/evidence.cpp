@@ -139,13 +139,9 @@ std::string times(std::size_t count) {
   return fmt::format("{} time{}", count, count == 1 ? "" : "s");
 }
 
-bool running_unknown(const Trip& trip) {
-  return !logged(trip.blocks.load) && !logged(trip.blocks.speed);
-}
-
 Evidence below_evidence(const Observed& o, const Trip& trip, const Deviations& deviations) {
   Likelihood row = k_below[static_cast<std::size_t>(o.below)];
-  if (running_unknown(trip))
+  if (running_unknown(trip.blocks))
     row[static_cast<std::size_t>(Condition::normal)] =
         k_below_unknown_running[static_cast<std::size_t>(o.below)];
   if (o.below == Excursion::none) return {"never below the band without an explanation", row};
@@ -570,7 +566,7 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       stays_cold(episodes, trip.blocks))
     evidence.push_back({"cold for ten minutes and more, and still so at the end", k_stays_cold});
   if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
-  if (observed.below > Excursion::none && running_unknown(trip))
+  if (observed.below > Excursion::none && running_unknown(trip.blocks))
     add_course_below(evidence, episodes, trip);
   if (observed.above == Excursion::lasting && !logged(trip.blocks.load))
     add_when_hot(evidence, observed, deviations);

@@ -116,16 +116,15 @@ bool by_hot_weather(const Episode& episode, const NormalBand& band) {
 /// An engine at rest is never colder than the air: a start in deep cold tells of the air even where
 /// the outside temperature was not logged.
 bool started_in_deep_cold(const Trip& trip) {
-  return std::any_of(trip.warm_ups.begin(), trip.warm_ups.end(),
-                     [](const WarmUp& warm_up) { return warm_up.from_c <= k_deep_cold_c; });
+  const auto start_c = coldest_start_c(trip);
+  return start_c && *start_c <= k_deep_cold_c;
 }
 
 /// By the outside temperature, or as far as the engine's own at a start can tell of it.
 bool in_cool_air(const Episode& episode, const Trip& trip) {
   if (episode.ambient_c) return *episode.ambient_c <= k_cool_c;
-  return std::any_of(trip.warm_ups.begin(), trip.warm_ups.end(), [](const WarmUp& warm_up) {
-    return warm_up.from_c <= k_cool_c + k_left_warm_k;
-  });
+  const auto start_c = coldest_start_c(trip);
+  return start_c && *start_c <= k_cool_c + k_left_warm_k;
 }
 
 bool by_cold_weather(const Episode& episode, const Trip& trip) {
@@ -213,6 +212,13 @@ Explanation by_conditions(const Episode& episode, const Trip& trip) {
 }
 
 } // namespace
+
+std::optional<double> coldest_start_c(const Trip& trip) {
+  std::optional<double> coldest_c;
+  for (const WarmUp& warm_up : trip.warm_ups)
+    coldest_c = std::min(coldest_c.value_or(warm_up.from_c), warm_up.from_c);
+  return coldest_c;
+}
 
 bool in_deep_cold(const Trip& trip) {
   return started_in_deep_cold(trip) ||

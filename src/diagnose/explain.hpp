@@ -28,6 +28,9 @@ bool beyond_experience(const Episode& episode, const NormalBand& band);
 inline constexpr double k_deep_cold_c = -7.0;
 inline constexpr double k_idle_share = 0.5;
 
+/// °C, the engine's own at the coldest start of a warm-up; none where there is none.
+std::optional<double> coldest_start_c(const Trip& trip);
+
 /// Air, or the engine at a start, at `k_deep_cold_c` and below.
 bool in_deep_cold(const Trip& trip);
 

@@ -71,7 +71,7 @@ double fastest_fall(const std::vector<Reading>& course) {
 } // namespace
 
 bool may_have_idled(const Episode& episode, const Trip& trip) {
-  if (logged(trip.blocks.load) || logged(trip.blocks.speed)) return false;
+  if (!running_unknown(trip.blocks)) return false;
   const std::vector<Reading> course = course_of(episode, trip.blocks);
   if (course.empty()) return false;
   return !falls_again(course, k_turn_k + trip.resolution_c) &&

@@ -7,8 +7,8 @@
 
 namespace coolband {
 
-/// Off by what drives of a sound vehicle do not differ by; far off by a thermostat's tolerance and
-/// more.
+/// Usual: within a new thermostat's tolerance. Off by more, and by more than drives of a sound
+/// vehicle differ by; far off from 5 K on. Unseen: not told, or neither usual nor surely off.
 enum class Opening { unseen, far_below, below, usual, above, far_above };
 
 struct SeenOpening {
@@ -18,7 +18,7 @@ struct SeenOpening {
 };
 
 /// Of the first warm-up that shows it, against the learned drives or else the stamped rating;
-/// unseen where neither is known.
+/// unseen, too, where neither is known.
 SeenOpening seen_opening(const Trip& trip, const NormalBand& band);
 
 } // namespace coolband

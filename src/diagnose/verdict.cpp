@@ -354,10 +354,9 @@ Action action_of(const Judgement& j, bool rising) {
 
 /// What is known of weather that nobody logged.
 std::string cold_start_words(const Episode& episode, const Trip& trip) {
-  if (trip.warm_ups.empty()) return {};
-  double from_c = trip.warm_ups.front().from_c;
-  for (const WarmUp& warm_up : trip.warm_ups) from_c = std::min(from_c, warm_up.from_c);
-  return fmt::format(" ({:.0f} °C at the start{})", from_c,
+  const auto start_c = coldest_start_c(trip);
+  if (!start_c) return {};
+  return fmt::format(" ({:.0f} °C at the start{})", *start_c,
                      may_have_idled(episode, trip) ? ", and it may have idled" : "");
 }
 
