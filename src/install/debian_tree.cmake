@@ -1,6 +1,17 @@
 # What Debian wants otherwise than a plain installation does; CPack runs it before it packs.
 set(staging ${CPACK_TEMPORARY_DIRECTORY})
 
+# Folders that CPack and `file` make take the umask of whoever builds: nobody else could enter /usr/bin.
+function(open_folders tree)
+  file(GLOB_RECURSE found LIST_DIRECTORIES true ${tree}/*)
+  foreach(path ${found})
+    if(IS_DIRECTORY ${path} AND NOT IS_SYMLINK ${path})
+      file(CHMOD ${path} PERMISSIONS OWNER_READ OWNER_WRITE OWNER_EXECUTE GROUP_READ GROUP_EXECUTE
+                                     WORLD_READ WORLD_EXECUTE)
+    endif()
+  endforeach()
+endfunction()
+
 function(pack file)
   # -n: neither name nor time inside.
   execute_process(COMMAND gzip -9nf ${file} COMMAND_ERROR_IS_FATAL ANY)
@@ -32,3 +43,6 @@ endif()
 if(EXISTS ${staging}/development)
   add_papers(${staging}/development libcoolband-dev)
 endif()
+foreach(tree ${program} ${staging}/development)
+  open_folders(${tree})
+endforeach()
