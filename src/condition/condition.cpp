@@ -146,10 +146,12 @@ class RangeWatch {
       : role_(role), range_(range_of(role)), codes_(codes_within(role)) {}
 
   void add(const std::vector<float>& values) {
+    std::size_t high = 0;
     for (const float value : values) {
       outside_ += value < range_.low || value > range_.high ? 1U : 0U; // false for NaN
-      if (value >= codes_.seen_from) look_closer(value);
+      high += value >= codes_.seen_from ? 1U : 0U;
     }
+    if (high > 0) look_closer(values);
   }
 
   void settle(Conditioned& result) const {
@@ -163,11 +165,11 @@ class RangeWatch {
   [[nodiscard]] Role role() const { return role_; }
 
  private:
-  void look_closer(float value) {
-    if (value < codes_.from)
-      seen_below_ = true;
-    else if (value <= range_.high)
-      ++within_codes_;
+  void look_closer(const std::vector<float>& values) {
+    for (const float value : values) {
+      if (value >= codes_.seen_from && value < codes_.from) seen_below_ = true;
+      if (value >= codes_.from && value <= range_.high) ++within_codes_;
+    }
   }
 
   Role role_;

@@ -8,6 +8,7 @@
 #include <array>
 #include <cstddef>
 #include <limits>
+#include <span>
 #include <vector>
 
 namespace coolband {
@@ -35,6 +36,15 @@ class RowWindow {
   /// NaN where the recording has no such column.
   [[nodiscard]] float value(Role role, std::size_t row) const {
     return values_[index(role)][row % k_rows];
+  }
+  /// Where that chunk ends: one past its last row.
+  [[nodiscard]] std::size_t end() const { return chunk_ * k_rows + times_.size(); }
+  /// Of rows `from` to before `to`, all of that chunk.
+  [[nodiscard]] std::span<const double> times(std::size_t from, std::size_t to) const {
+    return std::span(times_).subspan(from % k_rows, to - from);
+  }
+  [[nodiscard]] std::span<const float> values(Role role, std::size_t from, std::size_t to) const {
+    return std::span(values_[index(role)]).subspan(from % k_rows, to - from);
   }
   /// All values of the chunk; empty when the recording has no such column.
   [[nodiscard]] const std::vector<float>& values(Role role) const { return values_[index(role)]; }

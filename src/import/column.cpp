@@ -300,8 +300,8 @@ void Column::seal() {
 }
 
 float Column::value_of(std::int32_t digits, std::uint8_t decimals) const {
-  if (digits == k_missing) return std::numeric_limits<float>::quiet_NaN();
-  return static_cast<float>(digits / k_powers[decimals] * scale_ + offset_);
+  const auto value = static_cast<float>(digits / k_powers[decimals] * scale_ + offset_);
+  return digits == k_missing ? std::numeric_limits<float>::quiet_NaN() : value;
 }
 
 float Column::operator[](std::size_t row) const {
@@ -354,6 +354,10 @@ Column Column::turned() const {
 void Column::read_chunk(std::size_t chunk, std::vector<float>& into) const {
   const std::size_t from = chunk * k_chunk_rows;
   into.resize(std::min(k_chunk_rows, size() - from));
+  if (from >= sealed_rows() && !exact_) {
+    for (std::size_t i = 0; i < into.size(); ++i) into[i] = value_of(open_[i], decimals_);
+    return;
+  }
   for (std::size_t i = 0; i < into.size(); ++i) into[i] = (*this)[from + i];
 }
 

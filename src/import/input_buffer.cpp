@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cstring>
+#include <utility>
 
 namespace coolband {
 
@@ -18,24 +19,35 @@ std::size_t block_for(const ByteSource& source, std::size_t block) {
 } // namespace
 
 InputBuffer::InputBuffer(ByteSource& source, std::size_t block)
-    : source_(&source), block_(block_for(source, block)), data_(block_ + k_padding_bytes) {}
+    : source_(&source), block_(block_for(source, block)), size_(block_ + k_padding_bytes),
+      data_(std::make_unique_for_overwrite<char[]>(size_)) {
+  std::memset(data_.get(), 0, k_padding_bytes);
+}
+
+void InputBuffer::grow() {
+  auto larger = std::make_unique_for_overwrite<char[]>(size_ * 2);
+  std::memcpy(larger.get(), data_.get(), end_);
+  data_ = std::move(larger);
+  size_ *= 2;
+}
 
 bool InputBuffer::more() {
   if (ended_) return false;
-  const auto room = [&] { return data_.size() - k_padding_bytes - end_; };
+  const auto room = [&] { return size_ - k_padding_bytes - end_; };
   if (begin_ > 0 && room() < block_ / 2) {
-    std::memmove(data_.data(), data_.data() + begin_, end_ - begin_);
+    std::memmove(data_.get(), data_.get() + begin_, end_ - begin_);
     end_ -= begin_;
     begin_ = 0;
   }
-  if (room() == 0) data_.resize(data_.size() * 2);
-  auto got = source_->read(data_.data() + end_, room());
+  if (room() == 0) grow();
+  auto got = source_->read(data_.get() + end_, room());
   if (!got) error_ = got.error();
   if (!got || *got == 0) {
     ended_ = true;
     return false;
   }
   end_ += *got;
+  std::memset(data_.get() + end_, 0, k_padding_bytes);
   return true;
 }
 

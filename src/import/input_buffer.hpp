@@ -5,9 +5,9 @@
 #include "import/byte_source.hpp"
 
 #include <cstddef>
+#include <memory>
 #include <optional>
 #include <string_view>
-#include <vector>
 
 namespace coolband {
 
@@ -26,9 +26,9 @@ class InputBuffer {
   explicit InputBuffer(ByteSource& source, std::size_t block = k_block_bytes);
 
   /// What is read and not yet consumed. Valid until the next `more`.
-  [[nodiscard]] std::string_view unread() const { return {data_.data() + begin_, end_ - begin_}; }
+  [[nodiscard]] std::string_view unread() const { return {data_.get() + begin_, end_ - begin_}; }
   /// The same, for a reader that undoes quotes in place.
-  [[nodiscard]] char* unread_data() { return data_.data() + begin_; }
+  [[nodiscard]] char* unread_data() { return data_.get() + begin_; }
   /// Reads on. False at the end and on an error; may move the unread bytes.
   bool more();
   void consume(std::size_t count) { begin_ += count; }
@@ -38,9 +38,13 @@ class InputBuffer {
   [[nodiscard]] std::size_t size_hint() const { return source_->size_hint(); }
 
  private:
+  void grow();
+
   ByteSource* source_;
   std::size_t block_;
-  std::vector<char> data_;
+  std::size_t size_; ///< of the memory, padding included
+  /// Not filled beforehand: that would cost a small log as much as reading it.
+  std::unique_ptr<char[]> data_;
   std::size_t begin_ = 0;
   std::size_t end_ = 0;
   bool ended_ = false;

@@ -9,6 +9,7 @@
 #include <cmath>
 #include <limits>
 #include <optional>
+#include <vector>
 
 #include <fmt/core.h>
 
@@ -55,17 +56,39 @@ constexpr float k_smooth_step_k = 12.0F;
 
 /// More values than this say nothing new about a unit: of longer logs every n-th row is looked at.
 constexpr std::size_t k_rows_looked_at = 50'000;
+/// Rows further apart than this are cheaper one by one than with all of their chunk.
+constexpr std::size_t k_step_by_chunk = 8;
 
-/// One pass over the values as the log has them, before any unit.
+/// One pass over the values that are known, each with its row.
+template <class See>
+void each_value(const Column& column, See see) {
+  const std::size_t step = column.size() / k_rows_looked_at + 1;
+  if (step > k_step_by_chunk) {
+    for (std::size_t row = 0; row < column.size(); row += step) {
+      if (const float value = column[row]; !std::isnan(value)) see(row, value);
+    }
+    return;
+  }
+  std::vector<float> values;
+  std::size_t first = 0; // row of the chunk's first value
+  for (std::size_t row = 0; row < column.size(); row += step) {
+    if (row == 0 || row - first >= Column::k_chunk_rows) {
+      const std::size_t chunk = row / Column::k_chunk_rows;
+      column.read_chunk(chunk, values);
+      first = chunk * Column::k_chunk_rows;
+    }
+    if (const float value = values[row - first]; !std::isnan(value)) see(row, value);
+  }
+}
+
+/// The same of the values as the log has them, before any unit.
 template <class See>
 void each_raw_value(const Column& column, const std::optional<Unit>& unit, See see) {
   const double scale = unit ? 1.0 / unit->scale : 1.0;
   const double offset = unit ? -unit->offset : 0.0;
-  const std::size_t step = column.size() / k_rows_looked_at + 1;
-  for (std::size_t row = 0; row < column.size(); row += step) {
-    const float value = column[row];
-    if (!std::isnan(value)) see(static_cast<float>((static_cast<double>(value) + offset) * scale));
-  }
+  each_value(column, [&](std::size_t, float value) {
+    see(static_cast<float>((static_cast<double>(value) + offset) * scale));
+  });
 }
 
 /// Counts by whole degrees.
@@ -350,29 +373,25 @@ void Settler::doubt_ambient() {
 
 /// What takes an engine minutes cannot take seconds.
 void Settler::doubt_time() {
-  const Column& coolant = recording_.column(Role::coolant);
-  const std::size_t step = coolant.size() / k_rows_looked_at + 1;
-  std::optional<double> cold_s; // when it was cold last, without a jump since
+  std::optional<std::size_t> cold; // the row in which it was cold last, without a jump since
+  std::optional<double> took_s;
   float before_c = std::nanf("");
-  for (std::size_t row = 0; row < coolant.size(); row += step) {
-    const float now_c = coolant[row];
-    if (std::isnan(now_c)) continue;
+  each_value(recording_.column(Role::coolant), [&](std::size_t row, float now_c) {
     if (now_c <= k_cold_c)
-      cold_s = recording_.time_s[row];
+      cold = row;
     else if (now_c - before_c > k_smooth_step_k)
-      cold_s.reset();
+      cold.reset();
     before_c = now_c;
-    if (now_c < k_warm_c || !cold_s) continue;
-    const double took_s = recording_.time_s[row] - *cold_s;
-    cold_s.reset();
-    if (took_s < 0.0 || took_s > k_fastest_warm_up_s) continue;
-    note(
-        fmt::format("WARNING: the coolant warms from {:.0f} to {:.0f} °C within {:.2g} s, which no "
-                    "engine does: time may count something else; state its unit, e.g. {}",
-                    static_cast<double>(k_cold_c), static_cast<double>(k_warm_c), took_s,
-                    option(Role::time, took_s < 1.0 ? "s" : "min")));
-    return;
-  }
+    if (took_s || now_c < k_warm_c || !cold) return;
+    const double needed_s = recording_.time_s[row] - recording_.time_s[*cold];
+    cold.reset();
+    if (needed_s >= 0.0 && needed_s <= k_fastest_warm_up_s) took_s = needed_s;
+  });
+  if (!took_s) return;
+  note(fmt::format("WARNING: the coolant warms from {:.0f} to {:.0f} °C within {:.2g} s, which no "
+                   "engine does: time may count something else; state its unit, e.g. {}",
+                   static_cast<double>(k_cold_c), static_cast<double>(k_warm_c), *took_s,
+                   option(Role::time, *took_s < 1.0 ? "s" : "min")));
 }
 
 } // namespace

@@ -15,10 +15,6 @@ namespace {
 /// Times less apart are one, s.
 constexpr double k_shortest_step_s = 1e-3;
 
-} // namespace
-
-namespace {
-
 /// Slow columns that come a few times a minute hold until the next value, within `hold_s`.
 void hold(std::vector<float>& column, const Blocks& blocks, double hold_s) {
   std::size_t last = 0;
@@ -41,6 +37,14 @@ void add_lagged_load(Blocks& blocks, double lag_s) {
   for (std::size_t i = 0; i < blocks.size(); ++i)
     blocks.load_lagged[i] =
         static_cast<float>(lag.next(static_cast<double>(blocks.load[i]), blocks.end_s[i]));
+}
+
+void BlockGatherer::Mean::add(std::span<const float> values) {
+  for (const float value : values) {
+    const bool known = !std::isnan(value);
+    sum += known ? static_cast<double>(value) : 0.0;
+    count += known ? 1U : 0U;
+  }
 }
 
 float BlockGatherer::Mean::take() {
@@ -70,22 +74,50 @@ void BlockGatherer::reserve(std::size_t blocks) {
   blocks_.phase.reserve(blocks);
 }
 
-void BlockGatherer::close() {
-  if (empty_) return;
-  blocks_.start_s.push_back(start_s_);
-  blocks_.end_s.push_back(end_s_);
-  blocks_.coolant.push_back(coolant_.take());
-  for (std::size_t c = 0; c < k_block_channels.size(); ++c) {
-    (blocks_.*k_block_channels[c].column).push_back(channels_[c].take());
-  }
-  blocks_.first_row.push_back(first_row_);
-  blocks_.last_row.push_back(last_row_);
+void BlockGatherer::begin_block(std::size_t row, double time_s) {
+  blocks_.start_s.push_back(time_s);
+  blocks_.end_s.push_back(time_s);
+  blocks_.first_row.push_back(row);
+  blocks_.last_row.push_back(row);
   blocks_.phase.push_back(Phase::warm);
-  empty_ = true;
+}
+
+void BlockGatherer::add_rows(std::size_t first_row, std::span<const double> since_start_s) {
+  cuts_.clear();
+  for (std::size_t i = 0; i < since_start_s.size(); ++i) {
+    const double time_s = since_start_s[i];
+    const bool open = !blocks_.start_s.empty();
+    if (!open || time_s - blocks_.start_s.back() >= full_s_ ||
+        time_s - blocks_.end_s.back() > gap_s_) {
+      if (open) cuts_.push_back(i);
+      begin_block(first_row + i, time_s);
+    }
+    blocks_.last_row.back() = first_row + i;
+    blocks_.end_s.back() = time_s;
+  }
+}
+
+void BlockGatherer::add(Mean& mean, std::vector<float>& column, std::span<const float> values) {
+  std::size_t from = 0;
+  for (const std::size_t cut : cuts_) {
+    mean.add(values.subspan(from, cut - from));
+    column.push_back(mean.take());
+    from = cut;
+  }
+  mean.add(values.subspan(from));
+}
+
+/// The last block's mean; a column that was never added is not known in any block.
+void BlockGatherer::close(Mean& mean, std::vector<float>& column) const {
+  if (blocks_.size() == 0) return;
+  column.resize(blocks_.size() - 1, std::nanf(""));
+  column.push_back(mean.take());
 }
 
 Blocks BlockGatherer::finish() {
-  close();
+  close(coolant_, blocks_.coolant);
+  for (std::size_t c = 0; c < k_block_channels.size(); ++c)
+    close(channels_[c], blocks_.*k_block_channels[c].column);
   hold(blocks_.ambient, blocks_, 900.0);
   hold(blocks_.altitude, blocks_, 60.0);
   hold(blocks_.load, blocks_, 60.0);

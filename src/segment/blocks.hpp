@@ -6,6 +6,8 @@
 
 #include <algorithm>
 #include <array>
+#include <span>
+#include <vector>
 
 namespace coolband {
 
@@ -33,24 +35,20 @@ inline constexpr std::array<BlockChannel, 5> k_block_channels{
 /// Fills `load_lagged`: the load behind a first-order lag, s.
 void add_lagged_load(Blocks& blocks, double lag_s);
 
-/// Takes the rows of a trip in order; phases are left at Phase::warm.
+/// Takes the rows of a trip in order, some at a time and column by column; phases are left at
+/// Phase::warm.
 class BlockGatherer {
  public:
   BlockGatherer(const SegmentOptions& options, const Trip& trip);
 
-  /// Begins a row; `time_s` counts from the trip's first row. Its values follow.
-  void add_row(std::size_t row, double time_s) {
-    if (!empty_ && (time_s - start_s_ >= full_s_ || time_s - end_s_ > gap_s_)) close();
-    if (empty_) {
-      first_row_ = row;
-      start_s_ = time_s;
-      empty_ = false;
-    }
-    last_row_ = row;
-    end_s_ = time_s;
+  /// The next rows, from `first_row` on; times count from the trip's first row, s. Their coolant
+  /// and every channel that the log has follow, each with one value a row; NaN is not known.
+  void add_rows(std::size_t first_row, std::span<const double> since_start_s);
+  void add_coolant(std::span<const float> values) { add(coolant_, blocks_.coolant, values); }
+  /// `channel` is an index into `k_block_channels`.
+  void add_channel(std::size_t channel, std::span<const float> values) {
+    add(channels_[channel], blocks_.*k_block_channels[channel].column, values);
   }
-  void add_coolant(float value) { coolant_.add(value); }
-  void add_channel(std::size_t channel, float value) { channels_[channel].add(value); }
 
   Blocks finish();
 
@@ -59,27 +57,23 @@ class BlockGatherer {
     double sum = 0.0;
     std::size_t count = 0;
 
-    void add(float value) {
-      sum += static_cast<double>(value);
-      ++count;
-    }
+    void add(std::span<const float> values);
     float take();
   };
 
   void reserve(std::size_t blocks);
-  void close();
+  void begin_block(std::size_t row, double time_s);
+  void add(Mean& mean, std::vector<float>& column, std::span<const float> values);
+  void close(Mean& mean, std::vector<float>& column) const;
 
   double full_s_;
   double gap_s_;
   double load_lag_s_;
-  Blocks blocks_;
+  Blocks blocks_; ///< the last one is still open
+  /// Of the rows that were added last, those that begin a block while another is open.
+  std::vector<std::size_t> cuts_;
   Mean coolant_;
   std::array<Mean, k_block_channels.size()> channels_;
-  std::size_t first_row_ = 0;
-  std::size_t last_row_ = 0;
-  double start_s_ = 0.0;
-  double end_s_ = 0.0;
-  bool empty_ = true;
 };
 
 } // namespace coolband

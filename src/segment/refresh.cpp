@@ -21,12 +21,19 @@ struct Shortest {
   std::size_t count = 0;
 };
 
-/// `intervals` is not empty.
-Shortest shortest_of(std::vector<float> intervals) {
+float shortest_tenth(std::vector<float> intervals) {
   const auto tenth = intervals.begin() + static_cast<std::ptrdiff_t>(intervals.size() / 10);
   std::nth_element(intervals.begin(), tenth, intervals.end());
+  return *tenth;
+}
+
+/// `intervals` is not empty.
+Shortest shortest_of(const std::vector<float>& intervals) {
+  const auto [least, most] = std::minmax_element(intervals.begin(), intervals.end());
   Shortest shortest;
-  shortest.limit_s = k_single * static_cast<double>(*tenth);
+  // An even clock has one interval: there is nothing to select.
+  const float tenth = *least == *most ? *least : shortest_tenth(intervals);
+  shortest.limit_s = k_single * static_cast<double>(tenth);
   double sum_s = 0.0;
   for (const float interval : intervals) {
     if (static_cast<double>(interval) > shortest.limit_s) continue;
@@ -53,20 +60,29 @@ bool moves_freely(const std::vector<float>& intervals, const std::vector<float>&
 
 } // namespace
 
-void RefreshWatch::add(double time_s, float value) {
-  ++rows_;
-  if (std::isnan(value)) {
-    blank_ = true;
-    return;
+void RefreshWatch::add(std::span<const double> times_s, std::span<const float> values) {
+  rows_ += values.size();
+  if (intervals_s_.empty()) {
+    // Enough where every row brings a new value.
+    intervals_s_.reserve(values.size());
+    sizes_.reserve(values.size());
   }
-  if (known_ > 0) {
-    if (blank_) arrivals_s_.push_back(static_cast<float>(time_s - last_s_));
-    if (value != last_) add_change(time_s, value);
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    const float value = values[i];
+    if (std::isnan(value)) {
+      blank_ = true;
+      continue;
+    }
+    const double time_s = times_s[i];
+    if (known_ > 0) {
+      if (blank_) arrivals_s_.push_back(static_cast<float>(time_s - last_s_));
+      if (value != last_) add_change(time_s, value);
+    }
+    ++known_;
+    blank_ = false;
+    last_ = value;
+    last_s_ = time_s;
   }
-  ++known_;
-  blank_ = false;
-  last_ = value;
-  last_s_ = time_s;
 }
 
 void RefreshWatch::add_change(double time_s, float value) {

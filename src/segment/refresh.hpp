@@ -5,6 +5,7 @@
 #include "coolband/segment/trip.hpp"
 
 #include <optional>
+#include <span>
 #include <vector>
 
 namespace coolband {
@@ -18,7 +19,9 @@ namespace coolband {
 /// steps (coolant) changes when it has moved a step, so the same figure is an upper bound.
 class RefreshWatch {
  public:
-  void add(double time_s, float value);
+  /// The next rows: a time in s and a value each, NaN where the cell is empty.
+  void add(std::span<const double> times_s, std::span<const float> values);
+  void add(double time_s, float value) { add({&time_s, 1}, {&value, 1}); }
 
   /// Nothing when the column hardly changed.
   [[nodiscard]] std::optional<Refresh> estimate(Role role, double row_period_s) const;
@@ -31,7 +34,7 @@ class RefreshWatch {
   std::vector<float> arrivals_s_;  ///< between two values with empty cells between them
   std::size_t rows_ = 0;
   std::size_t known_ = 0;
-  bool blank_ = false; ///< the row before had no value
+  bool blank_ = false; ///< the rows behind the last value have none
   float last_ = 0.0F;
   double last_s_ = 0.0;
   std::optional<double> changed_s_;

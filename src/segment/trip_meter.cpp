@@ -31,27 +31,28 @@ std::vector<Role> number_roles() {
 
 double median_step(const Recording& recording, const Trip& trip) {
   std::vector<double> steps;
-  for (std::size_t row = trip.first_row; row < trip.last_row && steps.size() < k_sample; ++row) {
-    const double step = recording.time_s[row + 1] - recording.time_s[row];
-    if (step > 0.0) steps.push_back(step);
+  const std::size_t last = std::min(trip.last_row, trip.first_row + k_sample);
+  steps.reserve(last - trip.first_row);
+  double before_s = recording.time_s[trip.first_row];
+  for (std::size_t row = trip.first_row + 1; row <= last; ++row) {
+    const double time_s = recording.time_s[row];
+    if (time_s > before_s) steps.push_back(time_s - before_s);
+    before_s = time_s;
   }
   return steps.empty() ? 0.0 : median(std::move(steps));
 }
 
 /// The smallest change of the reading that is not a rarity, K; 0 of few changes, and of changes
 /// wider than the steps of a coarse sensor, which may be the drive's own.
-double smallest_change(const Recording& recording, const Conditioned& conditioned,
-                       const Trip& trip) {
+double smallest_change(const std::vector<float>& readings_c) {
   constexpr std::size_t k_least_changes = 30;
   constexpr std::size_t k_rarity = 50;
   constexpr double k_coarsest_c = 1.05;
-  const Column& coolant = recording.column(Role::coolant);
-  const std::size_t to = std::min(trip.last_row + 1, trip.first_row + k_sample);
   std::vector<double> changes;
+  changes.reserve(readings_c.size());
   double before_c = std::nan("");
-  for (std::size_t row = trip.first_row; row < to; ++row) {
-    if (conditioned.coolant[row] != Quality::good) continue;
-    const auto now_c = static_cast<double>(coolant[row]);
+  for (const float reading_c : readings_c) {
+    const auto now_c = static_cast<double>(reading_c);
     if (std::abs(now_c - before_c) > 1e-3) changes.push_back(std::abs(now_c - before_c));
     before_c = now_c;
   }
@@ -64,32 +65,27 @@ double smallest_change(const Recording& recording, const Conditioned& conditione
 /// The coarsest of the usual steps that every believed reading is a multiple of. Readings converted
 /// from whole °F are multiples of 1/1.8 K from -32 °F on, those from whole K lie 0.15 below whole
 /// °C.
-double grid_of(const Recording& recording, const Conditioned& conditioned, const Trip& trip) {
+double grid_of(const std::vector<float>& readings_c) {
   struct Grid {
     double step_c;
     double origin_c;
   };
   constexpr Grid k_grids[] = {
       {1.0, 0.0}, {1.0, -0.15}, {1.0 / 1.8, -32.0 / 1.8}, {0.5, 0.0}, {0.1, 0.0}};
-  const Column& coolant = recording.column(Role::coolant);
-  const std::size_t to = std::min(trip.last_row + 1, trip.first_row + k_sample);
   for (const Grid& grid : k_grids) {
-    bool fits = true;
-    for (std::size_t row = trip.first_row; row < to && fits; ++row) {
-      if (conditioned.coolant[row] != Quality::good) continue;
-      const double steps = (static_cast<double>(coolant[row]) - grid.origin_c) / grid.step_c;
-      fits = std::abs(steps - std::round(steps)) * grid.step_c < 1e-3;
-    }
-    if (fits) return grid.step_c;
+    const auto fits = [&](float reading_c) {
+      const double steps = (static_cast<double>(reading_c) - grid.origin_c) / grid.step_c;
+      return std::abs(steps - std::round(steps)) * grid.step_c < 1e-3;
+    };
+    if (std::all_of(readings_c.begin(), readings_c.end(), fits)) return grid.step_c;
   }
   return 0.0;
 }
 
 /// Readings that were converted and rounded, or have been corrected by an offset, lie on no grid as
 /// coarse as they are.
-double resolution_of(const Recording& recording, const Conditioned& conditioned, const Trip& trip) {
-  return std::max(grid_of(recording, conditioned, trip),
-                  smallest_change(recording, conditioned, trip));
+double resolution_of(const std::vector<float>& readings_c) {
+  return std::max(grid_of(readings_c), smallest_change(readings_c));
 }
 
 } // namespace
@@ -119,14 +115,19 @@ Trip TripMeter::measure(const TripBorder& border, std::size_t last_row) {
   trip.start_s = recording_.time_s[trip.first_row];
   trip.duration_s = recording_.time_s[trip.last_row] - trip.start_s;
   trip.sample_period_s = median_step(recording_, trip);
-  trip.resolution_c = resolution_of(recording_, conditioned_, trip);
   begin(trip);
   BlockGatherer blocks(options_, trip);
   // Where no speed is held until the next row, no way is measured.
   if (recording_.has(Role::speed) && trip.sample_period_s <= k_longest_hold_s)
     trip.distance_km = 0.0;
-  for (std::size_t row = trip.first_row; row <= trip.last_row; ++row) add_row(trip, row, blocks);
+  for (std::size_t from = trip.first_row; from <= trip.last_row;) {
+    window_.move_to(from);
+    const std::size_t to = std::min(trip.last_row + 1, window_.end());
+    add_rows(trip, from, to, blocks);
+    from = to;
+  }
   trip.blocks = blocks.finish();
+  trip.resolution_c = resolution_of(good_);
   trip.sanity.cold_soak = cold_soak(first_, border.rest_s);
   finish(trip);
   return trip;
@@ -136,65 +137,98 @@ void TripMeter::begin(const Trip& trip) {
   odd_ = {};
   refresh_.assign(measured_.size(), {});
   first_ = {};
+  good_.clear();
   last_speed_ = std::nanf("");
   last_s_ = trip.start_s;
 }
 
-void TripMeter::add_row(Trip& trip, std::size_t row, BlockGatherer& blocks) {
-  window_.move_to(row);
-  const double time_s = window_.time_s(row);
-  const double since_start_s = time_s - trip.start_s;
-  add_step(trip, row, time_s);
-  blocks.add_row(row, since_start_s);
-  add_coolant(trip, row, since_start_s, blocks);
-  for (const std::size_t channel : channels_) {
-    const Role role = k_block_channels[channel].role;
-    const float value = window_.value(role, row);
-    if (conditioned_.believes(role, value)) blocks.add_channel(channel, value);
-  }
-  for (const Role role : doubtful_) {
-    const float value = window_.value(role, row);
-    if (std::isnan(value) || conditioned_.believes(role, value)) continue;
-    count_odd(role, oddity_of(role, value, unit_of(recording_, role)), row);
-  }
-  if (since_start_s <= k_start_s) add_first(row);
-  if (row - trip.first_row < k_sample) watch_refresh(row);
+void TripMeter::add_rows(Trip& trip, std::size_t from, std::size_t to, BlockGatherer& blocks) {
+  add_clock(trip, from, to);
+  if (trip.distance_km) add_distance(trip, from, to);
+  blocks.add_rows(from, since_start_s_);
+  add_coolant(trip, from, to);
+  blocks.add_coolant(coolant_c_);
+  for (const std::size_t channel : channels_) add_channel(channel, from, to, blocks);
+  for (const Role role : doubtful_) count_odd(role, from, to);
+  if (since_start_s_.front() <= k_start_s) add_first(from, to);
+  watch_refresh(trip, from, to);
 }
 
-void TripMeter::add_step(Trip& trip, std::size_t row, double time_s) {
-  const double step_s = time_s - last_s_;
-  last_s_ = time_s;
-  trip.longest_gap_s = std::max(trip.longest_gap_s, step_s);
-  if (!trip.distance_km) return;
-  if (!std::isnan(last_speed_) && step_s <= k_longest_hold_s)
-    *trip.distance_km += static_cast<double>(last_speed_) * step_s / 3600.0;
-  const float speed = window_.value(Role::speed, row);
-  if (conditioned_.believes(Role::speed, speed)) last_speed_ = speed;
+void TripMeter::add_clock(Trip& trip, std::size_t from, std::size_t to) {
+  since_start_s_.resize(to - from);
+  steps_s_.resize(to - from);
+  for (std::size_t row = from; row < to; ++row) {
+    const double time_s = window_.time_s(row);
+    since_start_s_[row - from] = time_s - trip.start_s;
+    steps_s_[row - from] = time_s - last_s_;
+    trip.longest_gap_s = std::max(trip.longest_gap_s, steps_s_[row - from]);
+    last_s_ = time_s;
+  }
 }
 
-void TripMeter::add_coolant(Trip& trip, std::size_t row, double since_start_s,
+void TripMeter::add_distance(Trip& trip, std::size_t from, std::size_t to) {
+  for (std::size_t row = from; row < to; ++row) {
+    const double step_s = steps_s_[row - from];
+    if (!std::isnan(last_speed_) && step_s <= k_longest_hold_s)
+      *trip.distance_km += static_cast<double>(last_speed_) * step_s / 3600.0;
+    const float speed = window_.value(Role::speed, row);
+    if (conditioned_.believes(Role::speed, speed)) last_speed_ = speed;
+  }
+}
+
+void TripMeter::add_coolant(Trip& trip, std::size_t from, std::size_t to) {
+  const std::span<const float> values = window_.values(Role::coolant, from, to);
+  coolant_c_.assign(values.begin(), values.end());
+  for (std::size_t row = from; row < to; ++row) {
+    const Quality quality = conditioned_.coolant[row];
+    if (quality == Quality::good) {
+      ++trip.usable_rows;
+      if (row < trip.first_row + k_sample) good_.push_back(values[row - from]);
+      continue;
+    }
+    coolant_c_[row - from] = std::nanf("");
+    if (quality != Quality::missing)
+      count_odd(Role::coolant, oddity_of(quality, values[row - from], coolant_unit_), row);
+  }
+}
+
+void TripMeter::add_channel(std::size_t channel, std::size_t from, std::size_t to,
                             BlockGatherer& blocks) {
-  const Quality quality = conditioned_.coolant[row];
-  const float value = window_.value(Role::coolant, row);
-  if (quality == Quality::good) {
-    ++trip.usable_rows;
-    blocks.add_coolant(value);
-    if (!first_.coolant_c && since_start_s <= k_start_s)
-      first_.coolant_c = static_cast<double>(value);
-  } else if (quality != Quality::missing) {
-    count_odd(Role::coolant, oddity_of(quality, value, coolant_unit_), row);
+  const Role role = k_block_channels[channel].role;
+  const std::span<const float> values = window_.values(role, from, to);
+  if (conditioned_.implausible[static_cast<std::size_t>(role)] == 0) {
+    blocks.add_channel(channel, values);
+    return;
   }
+  believed_.assign(values.begin(), values.end());
+  for (float& value : believed_) {
+    if (!conditioned_.believes(role, value)) value = std::nanf("");
+  }
+  blocks.add_channel(channel, believed_);
 }
 
-/// Outside and intake air at the start, from sensors only.
-void TripMeter::add_first(std::size_t row) {
-  const auto take = [&](Role role, std::optional<double>& into) {
+/// The first readings of the start; of outside and intake air from sensors only.
+void TripMeter::add_first(std::size_t from, std::size_t to) {
+  const auto take = [&](Role role, std::size_t row, std::optional<double>& into) {
     const bool measured = std::find(measured_.begin(), measured_.end(), role) != measured_.end();
     const float value = window_.value(role, row);
     if (!into && measured && conditioned_.believes(role, value)) into = static_cast<double>(value);
   };
-  take(Role::ambient, first_.ambient_c);
-  take(Role::intake, first_.intake_c);
+  for (std::size_t row = from; row < to && since_start_s_[row - from] <= k_start_s; ++row) {
+    const float coolant_c = coolant_c_[row - from];
+    if (!first_.coolant_c && !std::isnan(coolant_c))
+      first_.coolant_c = static_cast<double>(coolant_c);
+    take(Role::ambient, row, first_.ambient_c);
+    take(Role::intake, row, first_.intake_c);
+  }
+}
+
+void TripMeter::count_odd(Role role, std::size_t from, std::size_t to) {
+  for (std::size_t row = from; row < to; ++row) {
+    const float value = window_.value(role, row);
+    if (std::isnan(value) || conditioned_.believes(role, value)) continue;
+    count_odd(role, oddity_of(role, value, unit_of(recording_, role)), row);
+  }
 }
 
 void TripMeter::count_odd(Role role, Oddity oddity, std::size_t row) {
@@ -204,13 +238,14 @@ void TripMeter::count_odd(Role role, Oddity oddity, std::size_t row) {
   count.value = static_cast<double>(window_.value(role, row));
 }
 
-void TripMeter::watch_refresh(std::size_t row) {
-  const double time_s = window_.time_s(row);
+void TripMeter::watch_refresh(const Trip& trip, std::size_t from, std::size_t to) {
+  to = std::min(to, trip.first_row + k_sample);
+  if (from >= to) return;
+  const std::span<const double> times_s = window_.times(from, to);
   for (std::size_t i = 0; i < measured_.size(); ++i) {
-    float value = window_.value(measured_[i], row);
-    if (measured_[i] == Role::coolant && conditioned_.coolant[row] != Quality::good)
-      value = std::nanf("");
-    refresh_[i].add(time_s, value);
+    const bool coolant = measured_[i] == Role::coolant;
+    refresh_[i].add(times_s, coolant ? std::span<const float>(coolant_c_).first(to - from)
+                                     : window_.values(measured_[i], from, to));
   }
 }
 

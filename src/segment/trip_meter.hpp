@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Measures trips in one pass over their rows.
+// Measures trips in one pass over their rows, a chunk at a time and column by column.
 #pragma once
 
 #include "condition/row_window.hpp"
@@ -10,6 +10,7 @@
 #include "segment/trip_borders.hpp"
 
 #include <array>
+#include <span>
 #include <vector>
 
 namespace coolband {
@@ -33,12 +34,16 @@ class TripMeter {
   using OddCounts = std::array<OddCount, k_oddity_count>;
 
   void begin(const Trip& trip);
-  void add_row(Trip& trip, std::size_t row, BlockGatherer& blocks);
-  void add_coolant(Trip& trip, std::size_t row, double since_start_s, BlockGatherer& blocks);
-  void add_step(Trip& trip, std::size_t row, double time_s);
-  void add_first(std::size_t row);
+  /// Rows of one chunk, `from` to before `to`.
+  void add_rows(Trip& trip, std::size_t from, std::size_t to, BlockGatherer& blocks);
+  void add_clock(Trip& trip, std::size_t from, std::size_t to);
+  void add_distance(Trip& trip, std::size_t from, std::size_t to);
+  void add_coolant(Trip& trip, std::size_t from, std::size_t to);
+  void add_channel(std::size_t channel, std::size_t from, std::size_t to, BlockGatherer& blocks);
+  void add_first(std::size_t from, std::size_t to);
+  void count_odd(Role role, std::size_t from, std::size_t to);
   void count_odd(Role role, Oddity oddity, std::size_t row);
-  void watch_refresh(std::size_t row);
+  void watch_refresh(const Trip& trip, std::size_t from, std::size_t to);
   void finish(Trip& trip);
   void take_events(Trip& trip);
 
@@ -56,8 +61,14 @@ class TripMeter {
   std::array<OddCounts, k_role_count> odd_{};
   std::vector<RefreshWatch> refresh_; ///< by measured_
   FirstReadings first_;
+  std::vector<float> good_; ///< believed coolant readings of the first rows, °C
   float last_speed_ = 0.0F; ///< NaN until one was known
-  double last_s_ = 0.0;
+  double last_s_ = 0.0;     ///< of the row before
+  // Of the rows that are being added: one a row.
+  std::vector<double> since_start_s_;
+  std::vector<double> steps_s_;  ///< from the row before
+  std::vector<float> coolant_c_; ///< NaN where it is not believed
+  std::vector<float> believed_;  ///< of a channel, likewise
 };
 
 } // namespace coolband
