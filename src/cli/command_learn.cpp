@@ -22,7 +22,7 @@ namespace {
 
 struct LearnCommand {
   CommonOptions common;
-  std::string vehicle;
+  std::string vehicle; ///< empty where the profile says it
   std::string band;
   bool update = false;
   bool keep_all = false;
@@ -113,9 +113,9 @@ int write_result(const LearnCommand& options, const NormalBand& band,
   return rendered.write(options.common, code);
 }
 
-int run(LearnCommand& options) {
+int run(LearnCommand& options, bool vehicle_named) {
   CommonOptions& common = options.common;
-  if (options.vehicle.empty()) {
+  if (vehicle_named && options.vehicle.empty()) {
     return fail({ErrorKind::usage,
                  {},
                  "--vehicle needs an id",
@@ -149,6 +149,14 @@ int run(LearnCommand& options) {
     return fail(*error);
   const auto profile = profile_of(common);
   if (!profile) return fail(profile.error());
+  if (!vehicle_named && *profile) options.vehicle = (*profile)->id;
+  if (options.vehicle.empty()) {
+    return fail({ErrorKind::usage,
+                 {},
+                 "--vehicle is required",
+                 "",
+                 "write --vehicle ID: the vehicle's id; or give its --profile, which has one"});
+  }
   const auto earlier = earlier_band(options);
   if (!earlier) return fail(earlier.error());
 
@@ -180,7 +188,9 @@ Command add_learn(CLI::App& program) {
       program.add_subcommand("learn", "learn a vehicle's normal band from logs of normal running");
   auto options = std::make_shared<LearnCommand>();
   add_common(*app, options->common, {"text", "json", "svg"});
-  app->add_option("--vehicle", options->vehicle, "the vehicle's id")->required()->type_name("ID");
+  auto* vehicle =
+      app->add_option("--vehicle", options->vehicle, "the vehicle's id (without it: the profile's)")
+          ->type_name("ID");
   app->add_option("--band", options->band, "the band file to write")->required()->type_name("FILE");
   app->add_flag("--update", options->update, "add these drives to the band in FILE");
   app->add_flag("--keep-all", options->keep_all, "learn from drives that do not look normal, too");
@@ -192,7 +202,7 @@ Command add_learn(CLI::App& program) {
                   "what was done on the day of --since, for the history")
       ->type_name("TEXT");
   app->footer("Example:\n  coolband learn logs/*.csv --vehicle van-3 --band van-3.band.json");
-  return {app, [options] { return run(*options); }};
+  return {app, [options, vehicle] { return run(*options, vehicle->count() > 0); }};
 }
 
 } // namespace coolband::cli
