@@ -4,6 +4,7 @@
 
 #include "coolband/numeric/order_statistics.hpp"
 #include "core/portable_math.hpp"
+#include "diagnose/explain.hpp"
 #include "diagnose/logged.hpp"
 #include "diagnose/may_have_idled.hpp"
 #include "diagnose/opening_span.hpp"
@@ -527,7 +528,8 @@ Observed observe(const std::vector<Episode>& episodes, const Trip& trip,
     const double length_s = episode.logged_s;
     if (episode.direction == Direction::erratic) continue;
     if (episode.explained_by != Explanation::none) {
-      if (episode.explained_by == Explanation::cold_weather) o.explained_cold_s += length_s;
+      if (episode.direction == Direction::below && hides_open_valve(episode.explained_by))
+        o.explained_cold_s += length_s;
       continue;
     }
     const double depth = std::abs(episode.mean_deviation_c) / episode.threshold_c;

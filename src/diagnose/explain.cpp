@@ -3,6 +3,7 @@
 #include "diagnose/explain.hpp"
 
 #include "diagnose/deviations.hpp"
+#include "diagnose/logged.hpp"
 #include "diagnose/may_have_idled.hpp"
 #include "diagnose/opening_span.hpp"
 
@@ -36,10 +37,17 @@ constexpr double k_warm_air_c = 28.0;
 constexpr double k_reach = 2.0;
 /// ...and the circuit foresees an excursion from this share of the threshold on.
 constexpr double k_foreseen_share = 0.5;
+/// Cold while it stands for this share of the time, and then alone: a valve that hangs open shows
+/// under way.
+constexpr double k_idles_share = 0.8;
 /// A reading has found its level this long after a start or a stop, s.
 constexpr double k_settled_s = 300.0;
 /// Colder than the drives by this is beyond their experience, K.
 constexpr double k_colder_k = 2.0;
+/// A heater that no drive has shown, and air that is colder than theirs, take up to this share of
+/// what holds a driven engine above the air; seen over this long, s (common practice, no source).
+constexpr double k_heater_share = 1.0 / 3.0;
+constexpr double k_long_cold_s = 600.0;
 /// So far above its centre a reading is past its level: the tolerance of the start of opening, K
 /// (TM 5-3825-229-14&P).
 constexpr double k_past_level_k = 3.0;
@@ -141,6 +149,17 @@ bool by_slow_running(const Episode& episode) {
          episode.end_s - episode.start_s <= k_fan_ends_it_s;
 }
 
+/// An engine that idles, hardly works or stands switched off makes less heat than it loses, a sound
+/// one too.
+bool by_idling(const Episode& episode, const Trip& trip, const NormalBand& band) {
+  if (band.origin != BandOrigin::learned) return false;
+  const auto idle = idle_share(trip.blocks, episode.start_s, episode.end_s);
+  if (idle && *idle >= k_idles_share) return true;
+  if (may_have_stood(episode, trip)) return true;
+  const bool may_hardly_work = !logged(trip.blocks.load) || (idle && *idle >= k_idle_share);
+  return may_hardly_work && warmed_up_late(episode, trip, band);
+}
+
 /// The phase that led into the episode: that of the block before it, or of its first block.
 Phase led_by(const Episode& episode, const Blocks& blocks) {
   Phase phase = Phase::warm;
@@ -189,10 +208,13 @@ Explanation by_rule(const Episode& episode, const Trip& trip, const NormalBand& 
   if (episode.direction == Direction::below && by_cold_weather(episode, trip))
     return Explanation::cold_weather;
   const Explanation settling = by_settling(episode, trip, band);
-  if (settling != Explanation::none || episode.direction == Direction::below) return settling;
+  if (settling != Explanation::none) return settling;
+  if (episode.direction == Direction::below)
+    return by_idling(episode, trip, band) ? Explanation::slow_running : Explanation::none;
   if (by_heavy_load(episode, trip.blocks, band)) return Explanation::heavy_load;
   if (by_hot_weather(episode, band)) return Explanation::hot_weather;
   if (by_slow_running(episode)) return Explanation::slow_running;
+  if (may_have_stood(episode, trip)) return Explanation::restart;
   return Explanation::none;
 }
 
@@ -209,6 +231,18 @@ Explanation by_conditions(const Episode& episode, const Trip& trip) {
   if (climbs_steeply(episode, trip.blocks)) return Explanation::heavy_load;
   if (episode.ambient_c && *episode.ambient_c >= k_warm_air_c) return Explanation::hot_weather;
   return slow ? Explanation::slow_running : Explanation::heavy_load;
+}
+
+/// Farther below what the circuit foresees than any cold and any heater bring a driven engine. An
+/// engine that idles in deep cold may go as far.
+bool beyond_any_cold(const Episode& episode, const Trip& trip, const SoundReading& sound) {
+  if (episode.direction != Direction::below || !episode.ambient_c) return false;
+  if (episode.end_s - episode.start_s < k_long_cold_s) return false;
+  const auto idle = idle_share(trip.blocks, episode.start_s, episode.end_s);
+  if (!idle || *idle >= k_idle_share) return false;
+  const double above_air_k = *episode.observed_c - *episode.ambient_c;
+  const double sound_k = sound.mean_c - k_reach * sound.error_k - *episode.ambient_c;
+  return above_air_k < (1.0 - k_heater_share) * sound_k;
 }
 
 } // namespace
@@ -256,8 +290,10 @@ Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& 
   const double beyond_k = side * (*episode.observed_c - sound->mean_c);
   const double foreseen_k = side * (sound->mean_c - *episode.expected_c);
   const double reach_k = episode.threshold_c + k_reach * sound->error_k;
-  if (beyond_k > reach_k)
-    return lasts(usual) || beyond_experience(episode, band) ? usual : Explanation::none;
+  if (beyond_k > reach_k) {
+    const bool may_be = beyond_experience(episode, band) && !beyond_any_cold(episode, trip, *sound);
+    return lasts(usual) || may_be ? usual : Explanation::none;
+  }
   if (usual != Explanation::none) return usual;
   return foreseen_k > k_foreseen_share * episode.threshold_c ? by_conditions(episode, trip)
                                                              : Explanation::none;

@@ -17,6 +17,11 @@ struct SoundReading {
 Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& band,
                     const std::optional<SoundReading>& sound = std::nullopt);
 
+/// A valve that hangs open reads the same: cold weather, and an engine that makes too little heat.
+inline bool hides_open_valve(Explanation explanation) {
+  return explanation == Explanation::cold_weather || explanation == Explanation::slow_running;
+}
+
 /// Heavier load, or deeper cold, than the drives behind band and circuit have seen: what the engine
 /// makes of it is not known there, and the rules of the trade stand. Heat is: air enters every
 /// balance alike.

@@ -33,10 +33,15 @@ bool engine_warm(const Blocks& blocks, const FlatStretch& stretch) {
   return still_c >= std::min(k_no_air_c, coldest_c + k_warmed_by_k);
 }
 
-/// By the road speed; where it is not known, an engine that is warm is never in balance for long.
-bool should_move(const Blocks& blocks, const FlatStretch& stretch) {
-  const auto change_kmh = range_within(blocks.speed, stretch);
-  return change_kmh ? *change_kmh >= k_speed_change_kmh : engine_warm(blocks, stretch);
+/// An engine that idles keeps within steps wider than this for as long as it likes, K.
+constexpr double k_fine_k = 0.5;
+
+/// By the road speed; where it is not known, an engine that is warm is never in balance for long,
+/// by a fine reading.
+bool should_move(const Trip& trip, const FlatStretch& stretch) {
+  const auto change_kmh = range_within(trip.blocks.speed, stretch);
+  if (change_kmh) return *change_kmh >= k_speed_change_kmh;
+  return trip.resolution_c < k_fine_k && engine_warm(trip.blocks, stretch);
 }
 
 /// A sound reading would have shown so many steps while it stood still.
@@ -82,7 +87,7 @@ std::optional<FlatStretch> frozen_stretch(const Trip& trip, const NormalBand& ba
   if (band.origin != BandOrigin::learned || band.within_c < k_moving_within_c) return std::nullopt;
   const double look_s = band.correlation_s * std::min(1.0, k_steps_a_look * step_k / band.within_c);
   if (longest.length_s < std::max(k_least_s, k_looks * look_s)) return std::nullopt;
-  if (!should_move(trip.blocks, longest)) return std::nullopt;
+  if (!should_move(trip, longest)) return std::nullopt;
   return longest;
 }
 

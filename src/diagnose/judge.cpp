@@ -170,12 +170,16 @@ std::vector<bool> unbelievable(const Recording& recording, const Trip& trip,
   return blocks;
 }
 
-/// What the rules of the trade explain where the circuit has no experience is kept from it.
+/// What the rules of the trade explain where the circuit has no experience is kept from it; so is
+/// idling, of which it knows nothing where load, speed or air were not logged.
 void leave_to_the_rules(std::vector<bool>& unused, const std::vector<Episode>& episodes,
-                        const Blocks& blocks, const NormalBand& band) {
+                        const Blocks& blocks, const NormalBand& band, bool trusted) {
   constexpr double k_margin_s = 60.0;
   for (const Episode& episode : episodes) {
-    if (episode.explained_by == Explanation::none || !beyond_experience(episode, band)) continue;
+    const bool idles = !trusted && episode.direction == Direction::below &&
+                       episode.explained_by == Explanation::slow_running;
+    const bool explained = episode.explained_by != Explanation::none;
+    if (!idles && !(explained && beyond_experience(episode, band))) continue;
     const auto [first, past] =
         blocks_within(blocks, episode.start_s - k_margin_s, episode.end_s + k_margin_s);
     for (std::size_t i = first; i < past; ++i) unused[i] = true;
@@ -240,7 +244,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   if (follows && (odd || left_band || anything_unexplained(judgement.episodes) ||
                   anything_unexplained(beside))) {
     std::vector<bool> unused = unbelievable(recording, trip, reading);
-    leave_to_the_rules(unused, judgement.episodes, trip.blocks, band);
+    leave_to_the_rules(unused, judgement.episodes, trip.blocks, band, trusted);
     leave_out_boiling(unused, trip.blocks, judgement.boiling);
     const bool may_step = !reading.steps.seen || reading.steps.count > 0;
     by_circuit = circuit_evidence(circuit_trip(trip.blocks, telling, unused), knowledge, may_step);

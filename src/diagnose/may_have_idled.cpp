@@ -6,6 +6,7 @@
 #include "diagnose/logged.hpp"
 
 #include <algorithm>
+#include <optional>
 #include <vector>
 
 namespace coolband {
@@ -18,6 +19,15 @@ constexpr double k_turn_k = 1.0;
 /// 150 kJ/K and more of metal and coolant (common practice, no source).
 constexpr double k_fastest_fall_k_per_min = 3.0;
 constexpr double k_fall_over_s = 120.0;
+/// A warm engine that stands switched off loses 0.3 to 1.5 K/min, having stood for one to four
+/// hours when it has lost two thirds of what it was above the air (common practice, no source).
+constexpr double k_standing_s = 900.0;
+constexpr double k_slowest_stand_k_per_min = 0.25;
+constexpr double k_fastest_stand_k_per_min = 1.6;
+constexpr double k_stand_over_s = 300.0;
+/// The thermostat has taken over once the reading is this close below the level, K (TM
+/// 5-3825-229-14&P: within 3 °C of nominal).
+constexpr double k_arrival_k = 3.0;
 
 struct Reading {
   double time_s = 0.0; ///< middle of the block
@@ -68,7 +78,66 @@ double fastest_fall(const std::vector<Reading>& course) {
   return fastest;
 }
 
+/// The fall from the highest reading of the stretch, or of what led into it, for as long as it goes
+/// on.
+std::vector<Reading> fall_of(const Episode& episode, const Blocks& blocks, double turn_k) {
+  std::vector<Reading> fall;
+  double lowest_c = 1e9;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    const auto coolant = known(blocks.coolant[i]);
+    if (!coolant || blocks.end_s[i] < episode.start_s - k_standing_s) continue;
+    const bool may_begin = blocks.start_s[i] < episode.end_s;
+    if (may_begin && (fall.empty() || *coolant >= fall.front().coolant_c)) {
+      fall.clear();
+      lowest_c = *coolant;
+    }
+    if (*coolant > lowest_c + turn_k && !fall.empty()) break;
+    lowest_c = std::min(lowest_c, *coolant);
+    fall.push_back({0.5 * (blocks.start_s[i] + blocks.end_s[i]), *coolant});
+  }
+  while (!fall.empty() && fall.back().coolant_c > lowest_c) fall.pop_back();
+  return fall;
+}
+
 } // namespace
+
+bool may_have_stood(const Episode& episode, const Trip& trip) {
+  if (!running_unknown(trip.blocks)) return false;
+  const std::vector<Reading> fall = fall_of(episode, trip.blocks, k_turn_k + trip.resolution_c);
+  if (fall.empty() || fall.back().time_s - fall.front().time_s < k_standing_s) return false;
+  // Over so long that even the slowest fall turns a step of the reading over.
+  const double step_k = trip.resolution_c;
+  const double over_s =
+      std::max(k_stand_over_s, 60.0 * step_k / k_slowest_stand_k_per_min + k_fall_over_s);
+  std::size_t first = 0;
+  for (std::size_t last = 0; last < fall.size(); ++last) {
+    while (first + 1 < last && fall[last].time_s - fall[first + 1].time_s >= over_s) ++first;
+    const double minutes = (fall[last].time_s - fall[first].time_s) / 60.0;
+    if (60.0 * minutes < over_s) continue;
+    const double fallen_k = fall[first].coolant_c - fall[last].coolant_c;
+    if (fallen_k < k_slowest_stand_k_per_min * minutes - step_k) return false;
+    if (fallen_k > k_fastest_stand_k_per_min * minutes + step_k) return false;
+  }
+  return true;
+}
+
+bool warmed_up_late(const Episode& episode, const Trip& trip, const NormalBand& band) {
+  const Blocks& blocks = trip.blocks;
+  const double arrived_c = band.centre_c - k_arrival_k;
+  const double left_c = band.centre_c - band.half_width_c - episode.threshold_c;
+  double since_s = 0.0; // the warm-up that leads into the stretch
+  for (const WarmUp& warm_up : trip.warm_ups) {
+    if (warm_up.start_s <= episode.start_s) since_s = warm_up.start_s;
+  }
+  std::optional<double> arrived_s;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    const auto coolant = known(blocks.coolant[i]);
+    if (!coolant || blocks.start_s[i] < since_s) continue;
+    if (arrived_s && *coolant < left_c) return false;
+    if (!arrived_s && *coolant >= arrived_c) arrived_s = blocks.start_s[i];
+  }
+  return arrived_s && *arrived_s >= 0.5 * (episode.start_s + episode.end_s);
+}
 
 bool may_have_idled(const Episode& episode, const Trip& trip) {
   if (!running_unknown(trip.blocks)) return false;

@@ -36,9 +36,11 @@ constexpr int k_oldest_slope = 3;
 constexpr double k_difference = 0.2;   ///< in standard deviations
 constexpr double k_longest_move = 2.0; ///< likewise
 /// An engine that stood for a night is as warm as the air, within this (K); what speaks against a
-/// sensor by it is bounded, since an engine may have stood for less.
+/// sensor by it is bounded, nats: an engine may have stood for less, and seldom comes out of a
+/// garage that is colder than the air.
 constexpr double k_cold_soak_k = 3.0;
-constexpr double k_cold_soak_most = 3.0;
+constexpr double k_warmer_most = 3.0;
+constexpr double k_colder_most = 5.0;
 
 std::size_t index_of(CircuitParameter parameter) { return static_cast<std::size_t>(parameter); }
 
@@ -376,7 +378,7 @@ double TripFit::against_cold_start(const ReducedFault& fault) const {
   if (!inputs_.cold_start) return 0.0;
   const auto off = [](double difference_k) {
     return std::min(0.5 * difference_k * difference_k / (k_cold_soak_k * k_cold_soak_k),
-                    k_cold_soak_most);
+                    difference_k < 0.0 ? k_colder_most : k_warmer_most);
   };
   const double air_c = inputs_.cold_start->air_c;
   const double shown_c = inputs_.cold_start->shown_c;

@@ -26,8 +26,13 @@ constexpr double k_named_hot = 0.75;
 constexpr double k_clear_when_hot = 0.9;
 constexpr double k_named_hot_by_level = 0.7;
 constexpr double k_named_hot_elsewhere = 0.97;
-/// Hot only where a fan or a radiator fails: the circuit's laws are off by as much as this, nats.
+/// The circuit's laws are no better than this between a valve and what else starves an engine of
+/// cooling, nats; and still less so where it is hot only where a fan or a radiator fails.
+constexpr double k_lead = 5.0;
 constexpr double k_lead_elsewhere = 20.0;
+/// What speaks so loud against a vehicle whose drives were sound came at once, as a valve fails; a
+/// radiator is blocked and a pump wears out by and by. Nats.
+constexpr double k_sudden = 30.0;
 constexpr double k_crawling_kmh = 25.0;
 constexpr double k_laden_pct = 60.0;
 constexpr double k_named_little = 0.75;
@@ -119,18 +124,23 @@ bool circuit_spoke(const Judgement& j) {
                      [](const Hypothesis& h) { return std::abs(h.log_evidence) > 1.0; });
 }
 
-/// Nats by which the best account of a thermostat leads those of fan, radiator and flow.
-double thermostat_lead(const Judgement& j) {
-  double thermostat = -1e9;
+/// Of the best account of a thermostat, nats.
+struct ThermostatEvidence {
+  double beyond_sound = -1e9;
+  double lead = 0.0; ///< before the accounts of fan, radiator and flow
+};
+ThermostatEvidence thermostat_evidence(const Judgement& j) {
+  ThermostatEvidence best;
   double others = 0.0;
   for (const Hypothesis& h : j.hypotheses) {
     const bool is_rival = h.condition == Condition::fan_not_cooling ||
                           h.condition == Condition::radiator_restricted ||
                           h.condition == Condition::coolant_flow_low;
-    if (is_thermostat(h.condition)) thermostat = std::max(thermostat, h.log_evidence);
+    if (is_thermostat(h.condition)) best.beyond_sound = std::max(best.beyond_sound, h.log_evidence);
     if (is_rival) others = std::max(others, h.log_evidence);
   }
-  return thermostat - others;
+  best.lead = best.beyond_sound - others;
+  return best;
 }
 
 /// A thermostat that would make an engine run hot shares its signs with radiator, pump, fan and
@@ -143,7 +153,12 @@ bool clear_of_other_parts(const Judgement& j, const Observed& observed) {
   if (both_ways && top.condition == Condition::thermostat_sticking) return true;
   const double usual = circuit_spoke(j) ? k_named_hot : k_named_hot_by_level;
   const bool elsewhere = hot_where_others_fail(j.episodes);
-  if (elsewhere && circuit_spoke(j) && thermostat_lead(j) < k_lead_elsewhere) return false;
+  if (circuit_spoke(j)) {
+    const ThermostatEvidence evidence = thermostat_evidence(j);
+    const bool sudden = evidence.beyond_sound >= k_sudden;
+    if (elsewhere && evidence.lead < k_lead_elsewhere) return false;
+    if (observed.trusted && !sudden && evidence.lead < k_lead) return false;
+  }
   const double needed = elsewhere ? k_named_hot_elsewhere : usual;
   return thermostat_probability(j.causes) >= needed;
 }
@@ -191,7 +206,7 @@ bool is_named(const Judgement& j, const Observed& observed, const Trip& trip,
   if (probability < named_from(top.condition)) return false;
   if (trip.sample_period_s > k_sparse_s && probability < k_named_when_sparse) return false;
   if (top.condition == Condition::thermostat_stuck_open && in_deep_cold(trip) &&
-      top.probability < k_named_in_deep_cold)
+      probability < k_named_in_deep_cold)
     return false;
   const bool by_itself = band.origin == BandOrigin::trip;
   if (by_itself && top.probability < k_named_by_itself) return false;
@@ -204,7 +219,10 @@ bool is_named(const Judgement& j, const Observed& observed, const Trip& trip,
 /// level, radiator): such a cause must be clearer then to be named.
 bool clear_when_hot(const Judgement& j, const Cause& top) {
   if (j.condition == Condition::undetermined || j.condition == Condition::normal) return false;
-  return j.condition == Condition::sensor_fault || top.probability >= k_clear_when_hot;
+  // A valve that hangs shut and one that sticks there are one part to be changed.
+  const double probability =
+      is_hot_thermostat(top.condition) ? thermostat_probability(j.causes) : top.probability;
+  return j.condition == Condition::sensor_fault || probability >= k_clear_when_hot;
 }
 
 /// Shown by engine speed, road speed or load; else by coolant that warms up as only an engine warms
@@ -238,6 +256,17 @@ bool arrived_at_its_level(const Trip& trip) {
                      [](const WarmUp& warm_up) { return warm_up.reached_s.has_value(); });
 }
 
+/// No cold is among what explains low readings.
+bool idling_alone(const std::vector<Episode>& episodes) {
+  bool idling = false;
+  for (const Episode& e : episodes) {
+    if (e.explained_by == Explanation::cold_weather) return false;
+    idling =
+        idling || (e.direction == Direction::below && e.explained_by == Explanation::slow_running);
+  }
+  return idling;
+}
+
 /// Why nothing can be said, or empty.
 std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip,
                          const NormalBand& band, const JudgeOptions& options) {
@@ -260,8 +289,10 @@ std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip
   const bool never_warm =
       j.judged_s < options.least_judged_s && in_deep_cold(trip) && !arrived_at_its_level(trip);
   if ((o.explained_cold_s > k_cold_share * j.judged_s || never_warm) && !found) {
-    return "the cold explains the low reading, but it would hide a thermostat that hangs open just "
-           "as well";
+    return fmt::format(
+        "{} explains the low reading, but it would hide a thermostat that hangs open "
+        "just as well",
+        idling_alone(j.episodes) ? "idling" : "the cold");
   }
   if (band.origin == BandOrigin::trip && !found && j.median_c &&
       (*j.median_c < k_usual_levels_c.low || *j.median_c > k_usual_levels_c.high)) {

@@ -15,6 +15,31 @@ namespace {
 /// Times less apart are one, s.
 constexpr double k_shortest_step_s = 1e-3;
 
+/// Under way the wind keeps engine heat from the sensor of outside air, km/h; it takes so long to
+/// blow it away, s; less than this is the air's own, K. (common practice, no source)
+constexpr float k_under_way_kmh = 20.0F;
+constexpr double k_blown_away_s = 300.0;
+constexpr float k_own_k = 1.0F;
+
+/// A vehicle that stands or crawls warms its sensor of outside air: the air is what it was under
+/// way.
+void hold_air_at_standstill(Blocks& blocks) {
+  float air_c = std::nanf("");
+  double slow_until_s = -k_blown_away_s;
+  for (std::size_t i = 0; i < blocks.size(); ++i) {
+    float& reading_c = blocks.ambient[i];
+    if (std::isnan(blocks.speed[i])) continue;
+    if (blocks.speed[i] < k_under_way_kmh) slow_until_s = blocks.end_s[i];
+    const bool soaks = blocks.start_s[i] - slow_until_s < k_blown_away_s;
+    if (soaks && reading_c > air_c + k_own_k) {
+      reading_c = air_c;
+    } else {
+      if (soaks && blocks.speed[i] >= k_under_way_kmh) slow_until_s = -k_blown_away_s;
+      if (blocks.speed[i] >= k_under_way_kmh && !std::isnan(reading_c)) air_c = reading_c;
+    }
+  }
+}
+
 /// Slow columns that come a few times a minute hold until the next value, within `hold_s`.
 void hold(std::vector<float>& column, const Blocks& blocks, double hold_s) {
   std::size_t last = 0;
@@ -123,6 +148,7 @@ Blocks BlockGatherer::finish() {
   hold(blocks_.load, blocks_, 60.0);
   hold(blocks_.speed, blocks_, 60.0);
   hold(blocks_.rpm, blocks_, 60.0);
+  hold_air_at_standstill(blocks_);
   add_lagged_load(blocks_, load_lag_s_);
   return std::move(blocks_);
 }

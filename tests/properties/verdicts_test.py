@@ -218,8 +218,8 @@ class Properties(unittest.TestCase):
                     self.assertEqual(report["causes"][0]["condition"], self.usual[single]["causes"][0]["condition"])
 
     def test_half_a_drive_accuses_nothing_else(self):
-        """Split within the drive: each half sees less, and may say less, but names no other part: of a valve that
-        sticks one half may show only how it hangs open."""
+        """Split within the drive: each half sees less, and may say less (too hot, but not why), but names no other
+        part: of a valve that sticks one half may show only how it hangs open."""
         halves = {}
         for name, table in tables().items():
             middle = len(table["time"]) // 2
@@ -230,7 +230,7 @@ class Properties(unittest.TestCase):
                 whole = verdict(self.usual[half.split(",")[0]])[0]
                 named = verdict(report)[0]
                 if whole != "thermostat-sticking" or not named.startswith("thermostat-"):
-                    self.assertIn(named, {whole, "normal", "undetermined"})
+                    self.assertIn(named, {whole, "normal", "undetermined", "overheating"})
 
 
 if __name__ == "__main__":

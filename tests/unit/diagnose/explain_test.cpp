@@ -32,6 +32,13 @@ Explanation during(const Stretch& stretch, std::size_t blocks = 60) {
   return only(MadeTrip{}.add(k_half_hour, {}).add(blocks, stretch).add(30, {}));
 }
 
+Explanation find_and_explain(const Trip& trip) {
+  const NormalBand band = made_band();
+  const auto episodes = find_episodes(trip, band, deviations_from(trip, band, {}), {});
+  REQUIRE_FALSE(episodes.empty());
+  return explain(episodes.front(), trip, band);
+}
+
 } // namespace
 
 TEST_CASE("heat under heavy load within the thermostat's span is heavy load") {
@@ -86,7 +93,59 @@ TEST_CASE("cold in deep frost is the weather; in mild cold only with much idling
   CHECK(during({70.0F, 35.0F, 60.0F, -12.0F}) == Explanation::cold_weather);
   CHECK(during({70.0F, 20.0F, 0.0F, 2.0F}) == Explanation::cold_weather);
   CHECK(during({70.0F, 35.0F, 60.0F, 2.0F}) == Explanation::none);
-  CHECK(during({70.0F, 20.0F, 0.0F, 15.0F}) == Explanation::none);
+  CHECK(during({70.0F, 35.0F, 60.0F, 15.0F}) == Explanation::none);
+}
+
+TEST_CASE("cold while it stands, and then alone, is put down to that in any air") {
+  CHECK(during({70.0F, 20.0F, 0.0F, 15.0F}) == Explanation::slow_running);
+  NormalBand unlearned = made_band();
+  unlearned.origin = BandOrigin::profile;
+  CHECK(only(MadeTrip{}.add(k_half_hour, {}).add(60, {70.0F, 20.0F, 0.0F, 15.0F}).add(30, {}),
+             unlearned) == Explanation::none);
+}
+
+TEST_CASE("a warm-up that is long on the way is slow running where it may have hardly worked") {
+  const auto of = [](float load_pct, float speed_kmh, float after_c) {
+    const Stretch on_the_way{62.0F, load_pct, speed_kmh, 15.0F};
+    Trip trip = MadeTrip{}
+                    .add(60, on_the_way)
+                    .go_to(80.0F, 0.2F, on_the_way)
+                    .add(60, {after_c, load_pct, 60.0F, 15.0F})
+                    .take();
+    trip.warm_ups.push_back({0.0, 15.0, {}, {}, {}, {}, {}});
+    return find_and_explain(trip);
+  };
+  CHECK(of(k_not_logged, 30.0F, 80.0F) == Explanation::slow_running);
+  CHECK(of(20.0F, 30.0F, 80.0F) == Explanation::none);        // the load tells that it worked
+  CHECK(of(k_not_logged, 30.0F, 68.0F) == Explanation::none); // it did not stay at its level
+  CHECK(of(20.0F, 2.0F, 80.0F) == Explanation::slow_running); // it idled
+}
+
+TEST_CASE("switched off it soaks, then cools without a pause: a stop, where nothing else tells") {
+  const auto of = [](float per_block_k, float flat_blocks) {
+    const Stretch alone{80.0F, k_not_logged, k_not_logged, k_not_logged};
+    Trip trip = MadeTrip{}
+                    .add(k_half_hour, alone)
+                    .go_to(86.0F, 1.0F, alone)
+                    .go_to(62.0F, per_block_k, alone)
+                    .add(static_cast<std::size_t>(flat_blocks),
+                         {62.0F, k_not_logged, k_not_logged, k_not_logged})
+                    .go_to(80.0F, 0.5F, alone)
+                    .add(60, alone)
+                    .take();
+    trip.warm_ups.push_back({0.0, 30.0, 300.0, {}, {}, {}, {}});
+    std::vector<Explanation> found;
+    const NormalBand band = made_band();
+    for (const Episode& e : find_episodes(trip, band, deviations_from(trip, band, {}), {}))
+      found.push_back(explain(e, trip, band));
+    return found;
+  };
+  const std::vector<Explanation> stood = of(0.12F, 0); // 0.7 K/min
+  REQUIRE(stood.size() == 2);
+  CHECK(stood[0] == Explanation::restart);
+  CHECK(stood[1] == Explanation::slow_running);
+  CHECK(of(0.5F, 0).back() == Explanation::none);    // 3 K/min: the radiator is in the circuit
+  CHECK(of(0.12F, 120).back() == Explanation::none); // it does not cool for 20 min: it runs
 }
 
 TEST_CASE("without an outside temperature no weather is claimed") {
@@ -152,8 +211,9 @@ TEST_CASE("the share of idling is by time, and unknown without road speed") {
 namespace {
 
 /// The only episode of a trip, explained with and without the circuit.
-Explanation foreseen(const Stretch& stretch, const SoundReading& sound, bool experienced = false) {
-  const Trip trip = MadeTrip{}.add(k_half_hour, {}).add(60, stretch).add(30, {}).take();
+Explanation foreseen(const Stretch& stretch, const SoundReading& sound, bool experienced = false,
+                     std::size_t blocks = 60) {
+  const Trip trip = MadeTrip{}.add(k_half_hour, {}).add(blocks, stretch).add(30, {}).take();
   const JudgeOptions options;
   const auto episodes =
       find_episodes(trip, made_band(), deviations_from(trip, made_band(), options), options);
@@ -188,6 +248,18 @@ TEST_CASE("beyond all that the circuit foresees no load excuses a reading") {
   CHECK(foreseen({90.0F, 35.0F, 60.0F, 38.0F}, {81.0, 1.0}, true) == Explanation::none);
   CHECK(foreseen({90.0F, 35.0F, 60.0F, 38.0F}, {81.0, 1.0}) == Explanation::none); // air is air
   CHECK(foreseen({90.0F, 20.0F, 5.0F}, {81.0, 1.0}) == Explanation::none);
+}
+
+TEST_CASE("a driven engine in the cold stays above two thirds of what the circuit foresees") {
+  const auto of = [](float speed_kmh, const SoundReading& sound, std::size_t blocks = 90) {
+    return foreseen({45.0F, 35.0F, speed_kmh, -20.0F}, sound, false, blocks);
+  };
+  CHECK(of(60.0F, {80.0, 1.0}) == Explanation::none);             // 65 K of 98 K above the air
+  CHECK(of(60.0F, {76.0, 1.0}) == Explanation::cold_weather);     // 65 K of 94 K
+  CHECK(of(60.0F, {80.0, 3.0}) == Explanation::cold_weather);     // hardly known
+  CHECK(of(60.0F, {80.0, 1.0}, 50) == Explanation::cold_weather); // not for long
+  CHECK(of(0.0F, {80.0, 1.0}) == Explanation::cold_weather);      // it idles
+  CHECK(of(k_not_logged, {80.0, 1.0}) == Explanation::cold_weather);
 }
 
 TEST_CASE("neither foreseen nor far beyond it, nothing new is explained") {
@@ -287,5 +359,5 @@ TEST_CASE(
   };
   CHECK(of(8.0, 0.0F) == Explanation::cold_weather);
   CHECK(of(8.0, 60.0F) == Explanation::none);
-  CHECK(of(15.0, 0.0F) == Explanation::none);
+  CHECK(of(15.0, 0.0F) == Explanation::slow_running);
 }

@@ -72,15 +72,18 @@ TEST_CASE("a fine reading leaves its steps sooner than it forgets where it was")
   CHECK_FALSE(frozen_stretch(trip, band));
 }
 
-TEST_CASE("without road speed the engine must have been warm") {
-  const auto still = [](float coolant_c, float before_c) {
+TEST_CASE("without road speed the engine must have been warm, and the reading fine") {
+  const auto still = [](float coolant_c, float before_c, double step_k = 0.1) {
     const Stretch unknown{coolant_c, k_not_logged, k_not_logged};
     Stretch before = unknown;
     before.coolant = before_c;
-    return frozen_stretch(MadeTrip{}.add(10, before).add(260, unknown).take(), made_band());
+    Trip trip = MadeTrip{}.add(10, before).add(260, unknown).take();
+    trip.resolution_c = step_k;
+    return frozen_stretch(trip, made_band());
   };
   CHECK(still(80.0F, 80.0F));
-  CHECK_FALSE(still(25.0F, 25.0F)); // it may never have been started
+  CHECK_FALSE(still(80.0F, 80.0F, 0.5)); // an engine that idles keeps within such a step
+  CHECK_FALSE(still(25.0F, 25.0F));      // it may never have been started
   CHECK_FALSE(still(25.0F, 16.0F));
   CHECK(still(25.0F, 14.0F));
 }

@@ -12,8 +12,10 @@ using namespace coolband::testing;
 namespace {
 
 /// Half an hour, too hot, with a valve that stays shut as the leading cause.
-Judgement decided(const Observed& observed, double period_s = 1.0, double probability = 0.9) {
+Judgement decided(const Observed& observed, double period_s = 1.0, double probability = 0.9,
+                  std::vector<Hypothesis> hypotheses = {}) {
   Judgement j;
+  j.hypotheses = std::move(hypotheses);
   j.judged_s = 1800.0;
   j.median_c = 92.0;
   j.hottest_c = 95.0;
@@ -50,6 +52,92 @@ TEST_CASE("hot without a load column is no thermostat's by name, unless it holds
   observed = hot();
   observed.load_logged = true;
   CHECK(decided(observed).condition == Condition::thermostat_stuck_closed);
+}
+
+TEST_CASE("beside the vehicle's own circuit a valve's account leads the other parts', or is loud") {
+  Observed observed = hot();
+  observed.load_logged = observed.circuit_known = observed.trusted = true;
+  const auto with = [&](double valve, Condition part, double other) {
+    Hypothesis by_valve;
+    by_valve.condition = Condition::thermostat_stuck_closed;
+    by_valve.log_evidence = valve;
+    Hypothesis by_other;
+    by_other.condition = part;
+    by_other.log_evidence = other;
+    return decided(observed, 1.0, 0.95, {by_valve, by_other}).condition;
+  };
+  CHECK(with(20.0, Condition::radiator_restricted, 14.0) == Condition::thermostat_stuck_closed);
+  CHECK(with(20.0, Condition::radiator_restricted, 16.0) == Condition::overheating);
+  CHECK(with(20.0, Condition::coolant_flow_low, 16.0) == Condition::overheating);
+  CHECK(with(20.0, Condition::sensor_fault, 16.0) == Condition::thermostat_stuck_closed);
+  CHECK(with(40.0, Condition::radiator_restricted, 38.0) == Condition::thermostat_stuck_closed);
+  observed.trusted = false; // a circuit that is not this vehicle's
+  CHECK(with(20.0, Condition::radiator_restricted, 16.0) == Condition::thermostat_stuck_closed);
+}
+
+TEST_CASE("near boiling a valve that hangs shut and one that sticks there are one part") {
+  const auto near_boiling = [](Condition second) {
+    Judgement j;
+    j.judged_s = 1800.0;
+    j.median_c = 110.0;
+    j.hottest_c = 123.0;
+    j.boiling.point_c = 126.0;
+    j.boiling.margin_c = 3.0;
+    j.causes = {{Condition::thermostat_stuck_closed, 0.8, {}, {}, {}}, {second, 0.2, {}, {}, {}}};
+    Episode episode;
+    episode.direction = Direction::above;
+    episode.end_s = episode.logged_s = 1700.0;
+    episode.speed_kmh = 60.0;
+    j.episodes.push_back(episode);
+    Observed observed = hot();
+    observed.load_logged = true;
+    decide(j, observed, MadeTrip{}.add(180, {110.0F}).take(), made_band(), {});
+    return j;
+  };
+  const Judgement one_part = near_boiling(Condition::thermostat_sticking);
+  CHECK(one_part.condition == Condition::thermostat_stuck_closed);
+  CHECK(one_part.action == Action::stop);
+  CHECK(near_boiling(Condition::coolant_flow_low).condition == Condition::overheating);
+}
+
+TEST_CASE("in deep cold all ways in which a thermostat lets an engine go cold count together") {
+  const auto cold = [](double open, double sticking) {
+    Judgement j;
+    j.judged_s = 1800.0;
+    j.median_c = 35.0;
+    j.causes = {{Condition::thermostat_stuck_open, open, {}, {}, {}},
+                {Condition::thermostat_sticking, sticking, {}, {}, {}},
+                {Condition::normal, 1.0 - open - sticking, {}, {}, {}}};
+    Episode episode;
+    episode.direction = Direction::below;
+    episode.end_s = episode.logged_s = 1700.0;
+    j.episodes.push_back(episode);
+    Observed observed;
+    observed.below = Excursion::lasting;
+    observed.below_s = 1700.0;
+    decide(j, observed, MadeTrip{}.add(180, {35.0F, 35.0F, 60.0F, -20.0F}).take(), made_band(), {});
+    return j.condition;
+  };
+  CHECK(cold(0.88, 0.1) == Condition::thermostat_stuck_open);
+  CHECK(cold(0.88, 0.05) == Condition::undetermined);
+}
+
+TEST_CASE("where idling alone explains the low reading, that is said") {
+  Judgement j;
+  j.judged_s = 1800.0;
+  j.causes = {{Condition::normal, 0.97, {}, {}, {}}};
+  Episode episode;
+  episode.direction = Direction::below;
+  episode.end_s = episode.logged_s = 900.0;
+  episode.explained_by = Explanation::slow_running;
+  j.episodes.push_back(episode);
+  const Trip trip = MadeTrip{}.add(180, {70.0F, 15.0F, 0.0F}).take();
+  const Observed observed =
+      observe(j.episodes, trip, deviations_from(trip, made_band(), {}), BandOrigin::learned);
+  decide(j, observed, trip, made_band(), {});
+  CHECK(j.condition == Condition::undetermined);
+  CHECK(j.reasons.front() == "idling explains the low reading, but it would hide a thermostat that "
+                             "hangs open just as well");
 }
 
 TEST_CASE("the further the rows are apart, the clearer a cause must be to be named") {

@@ -168,6 +168,30 @@ TEST_CASE("a block's coolant is the mean of its good rows only") {
   CHECK(blocks.coolant[1] == 80.0F);
 }
 
+TEST_CASE("at a standstill the air is what it was under way, however warm its sensor gets") {
+  Recording recording = steady(2400);
+  fill(recording, Role::ambient, 20.0F);
+  fill(recording, Role::speed, 50.0F);
+  const auto from = [&](std::size_t row, std::size_t to, float air_c, float speed_kmh) {
+    for (; row < to; ++row) {
+      set_value(recording.column(Role::ambient), row, air_c);
+      set_value(recording.column(Role::speed), row, speed_kmh);
+    }
+  };
+  from(600, 1200, 32.0F, 0.0F);   // stands, and the sensor is warmed
+  from(1200, 1400, 28.0F, 50.0F); // moves off: the heat is blown away
+  from(1800, 2000, 17.0F, 0.0F);  // stands in colder air
+  from(2000, 2400, 26.0F, 50.0F); // drives into warmer air
+  const Blocks blocks = trips_of(recording).front().blocks;
+  CHECK(blocks.ambient[90] == 20.0F);
+  CHECK(blocks.ambient[130] == 20.0F);
+  CHECK(blocks.ambient[150] == 20.0F);
+  CHECK(blocks.ambient[190] == 17.0F);
+  CHECK(blocks.ambient[239] == 26.0F); // not soaked any more after 5 min
+  recording.column(Role::speed) = Column();
+  CHECK(trips_of(recording).front().blocks.ambient[90] == 32.0F); // nothing tells of standing
+}
+
 TEST_CASE("a slow column holds its last value, but not for ever") {
   Recording recording = steady(1300);
   recording.column(Role::ambient).assign(1300, k_no_value);
