@@ -105,7 +105,7 @@ constexpr Candidate k_candidates[] = {
      k_spells},
     {Condition::thermostat_stuck_closed, opens_later,
      [](double s) { return fmt::format("the valve opens {:.0f} K too late", later_k(s)); },
-     k_spells},
+     k_spells, false, true},
     {Condition::thermostat_stuck_closed, shut_and_later,
      [](double s) {
        return fmt::format("the valve opens {:.0f} K too late, and not beyond {:.0f} %",

@@ -20,6 +20,7 @@ struct Candidate {
   /// kelvins from the next; 0: it does not come and go.
   int spell_severities;
   bool for_known_vehicles = false; ///< tells nothing beside a circuit that is only the usual one
+  bool regulates = false;          ///< it holds a level as a sound vehicle does, only another one
 };
 
 std::span<const Candidate> candidates();

@@ -75,6 +75,7 @@ struct Score {
 /// The accounts of one candidate: at work all the time, or in spells.
 struct Weighed {
   Condition condition = Condition::normal;
+  bool regulates = false;
   std::optional<Account> lasting;
   std::vector<Turns> turns; ///< any of them, equally probable
 };
@@ -92,7 +93,7 @@ class Comparison {
       best_cost = std::min(best_cost, account.cost);
       const bool would_step = candidate.condition == Condition::sensor_fault;
       weighed_.push_back(
-          {candidate.condition, std::move(account),
+          {candidate.condition, candidate.regulates, std::move(account),
            would_step && !reading_steps ? std::vector<Turns>{} : spells_of(candidate)});
     }
     try_sound_elsewhere();
@@ -100,8 +101,8 @@ class Comparison {
     sound_quick_ = quick_deviations(sound_);
     sound_misfit_k_ = misfit_of(sound_quick_) / k_quick_misfit;
     if (!learned) return; // free turns would only soak up what the usual circuit gets wrong
-    weighed_.push_back({Condition::thermostat_sticking, std::nullopt, {sticking_valve()}});
-    weighed_.push_back({Condition::air_or_low_coolant, std::nullopt, {slugs_of_gas()}});
+    weighed_.push_back({Condition::thermostat_sticking, false, std::nullopt, {sticking_valve()}});
+    weighed_.push_back({Condition::air_or_low_coolant, false, std::nullopt, {slugs_of_gas()}});
   }
 
   /// Nobody knows beforehand how well the right account fits: as well as the best one does.
@@ -174,7 +175,8 @@ class Comparison {
       sums[c] = log_sum(sums[c], score.log_evidence);
       members[c] += 1.0;
       evidence.hypotheses.push_back({weighed_[i].condition, score.what, score.misfit_k,
-                                     score.log_evidence, score.active_share});
+                                     score.log_evidence, score.active_share,
+                                     weighed_[i].regulates});
     }
     for (std::size_t c = 0; c < k_cause_count; ++c) {
       if (members[c] > 0.0) evidence.log_evidence[c] = sums[c] - portable_log(members[c]);

@@ -128,6 +128,7 @@ bool circuit_spoke(const Judgement& j) {
 struct ThermostatEvidence {
   double beyond_sound = -1e9;
   double lead = 0.0; ///< before the accounts of fan, radiator and flow
+  bool regulates = false;
 };
 ThermostatEvidence thermostat_evidence(const Judgement& j) {
   ThermostatEvidence best;
@@ -136,7 +137,10 @@ ThermostatEvidence thermostat_evidence(const Judgement& j) {
     const bool is_rival = h.condition == Condition::fan_not_cooling ||
                           h.condition == Condition::radiator_restricted ||
                           h.condition == Condition::coolant_flow_low;
-    if (is_thermostat(h.condition)) best.beyond_sound = std::max(best.beyond_sound, h.log_evidence);
+    if (is_thermostat(h.condition) && h.log_evidence > best.beyond_sound) {
+      best.beyond_sound = h.log_evidence;
+      best.regulates = h.regulates;
+    }
     if (is_rival) others = std::max(others, h.log_evidence);
   }
   best.lead = best.beyond_sound - others;
@@ -157,7 +161,9 @@ bool clear_of_other_parts(const Judgement& j, const Observed& observed) {
     const ThermostatEvidence evidence = thermostat_evidence(j);
     const bool sudden = evidence.beyond_sound >= k_sudden;
     if (elsewhere && evidence.lead < k_lead_elsewhere) return false;
-    if (observed.trusted && !sudden && evidence.lead < k_lead) return false;
+    // Nothing but a valve lets an engine regulate at another level.
+    const bool plain = sudden || evidence.regulates;
+    if (observed.trusted && !plain && evidence.lead < k_lead) return false;
   }
   const double needed = elsewhere ? k_named_hot_elsewhere : usual;
   return thermostat_probability(j.causes) >= needed;

@@ -88,6 +88,7 @@ struct Hypothesis {
   double misfit_k = 0.0;   ///< K, robust scatter of reading less prediction
   double log_evidence = 0; ///< nats beyond the sound vehicle's; > 0 speaks for it
   double active_share = 1; ///< of the time judged in which the fault is at work
+  bool regulates = false;  ///< it holds a level as a sound vehicle does, only another one
 };
 
 struct Cause {

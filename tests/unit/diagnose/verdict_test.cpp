@@ -57,10 +57,11 @@ TEST_CASE("hot without a load column is no thermostat's by name, unless it holds
 TEST_CASE("beside the vehicle's own circuit a valve's account leads the other parts', or is loud") {
   Observed observed = hot();
   observed.load_logged = observed.circuit_known = observed.trusted = true;
-  const auto with = [&](double valve, Condition part, double other) {
+  const auto with = [&](double valve, Condition part, double other, bool regulates = false) {
     Hypothesis by_valve;
     by_valve.condition = Condition::thermostat_stuck_closed;
     by_valve.log_evidence = valve;
+    by_valve.regulates = regulates;
     Hypothesis by_other;
     by_other.condition = part;
     by_other.log_evidence = other;
@@ -71,6 +72,7 @@ TEST_CASE("beside the vehicle's own circuit a valve's account leads the other pa
   CHECK(with(20.0, Condition::coolant_flow_low, 16.0) == Condition::overheating);
   CHECK(with(20.0, Condition::sensor_fault, 16.0) == Condition::thermostat_stuck_closed);
   CHECK(with(40.0, Condition::radiator_restricted, 38.0) == Condition::thermostat_stuck_closed);
+  CHECK(with(20.0, Condition::coolant_flow_low, 18.0, true) == Condition::thermostat_stuck_closed);
   observed.trusted = false; // a circuit that is not this vehicle's
   CHECK(with(20.0, Condition::radiator_restricted, 16.0) == Condition::thermostat_stuck_closed);
 }
