@@ -6,6 +6,7 @@
 #include "diagnose/logged.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 #include <vector>
 
@@ -81,17 +82,18 @@ double fastest_fall(const std::vector<Reading>& course) {
 /// The fall from the highest reading of the stretch, or of what led into it, for as long as it goes
 /// on.
 std::vector<Reading> fall_of(const Episode& episode, const Blocks& blocks, double turn_k) {
+  std::optional<std::size_t> highest;
+  for (std::size_t i = 0; i < blocks.size() && blocks.start_s[i] < episode.end_s; ++i) {
+    const float coolant = blocks.coolant[i];
+    if (std::isnan(coolant) || blocks.end_s[i] < episode.start_s - k_standing_s) continue;
+    if (!highest || coolant >= blocks.coolant[*highest]) highest = i;
+  }
   std::vector<Reading> fall;
   double lowest_c = 1e9;
-  for (std::size_t i = 0; i < blocks.size(); ++i) {
+  for (std::size_t i = highest.value_or(blocks.size()); i < blocks.size(); ++i) {
     const auto coolant = known(blocks.coolant[i]);
-    if (!coolant || blocks.end_s[i] < episode.start_s - k_standing_s) continue;
-    const bool may_begin = blocks.start_s[i] < episode.end_s;
-    if (may_begin && (fall.empty() || *coolant >= fall.front().coolant_c)) {
-      fall.clear();
-      lowest_c = *coolant;
-    }
-    if (*coolant > lowest_c + turn_k && !fall.empty()) break;
+    if (!coolant) continue;
+    if (*coolant > lowest_c + turn_k) break;
     lowest_c = std::min(lowest_c, *coolant);
     fall.push_back({0.5 * (blocks.start_s[i] + blocks.end_s[i]), *coolant});
   }

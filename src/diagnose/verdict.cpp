@@ -298,7 +298,7 @@ std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip
     return fmt::format(
         "{} explains the low reading, but it would hide a thermostat that hangs open "
         "just as well",
-        idling_alone(j.episodes) ? "idling" : "the cold");
+        idling_alone(j.episodes) ? "idling or standing" : "the cold");
   }
   if (band.origin == BandOrigin::trip && !found && j.median_c &&
       (*j.median_c < k_usual_levels_c.low || *j.median_c > k_usual_levels_c.high)) {

@@ -138,8 +138,8 @@ TEST_CASE("where idling alone explains the low reading, that is said") {
       observe(j.episodes, trip, deviations_from(trip, made_band(), {}), BandOrigin::learned);
   decide(j, observed, trip, made_band(), {});
   CHECK(j.condition == Condition::undetermined);
-  CHECK(j.reasons.front() == "idling explains the low reading, but it would hide a thermostat that "
-                             "hangs open just as well");
+  CHECK(j.reasons.front() == "idling or standing explains the low reading, but it would hide a "
+                             "thermostat that hangs open just as well");
 }
 
 TEST_CASE("the further the rows are apart, the clearer a cause must be to be named") {
