@@ -31,10 +31,10 @@ std::vector<Role> number_roles() {
 
 double median_step(const Recording& recording, const Trip& trip) {
   std::vector<double> steps;
-  const std::size_t last = std::min(trip.last_row, trip.first_row + k_sample);
-  steps.reserve(last - trip.first_row);
+  steps.reserve(std::min(trip.last_row - trip.first_row, k_sample));
   double before_s = recording.time_s[trip.first_row];
-  for (std::size_t row = trip.first_row + 1; row <= last; ++row) {
+  for (std::size_t row = trip.first_row + 1; row <= trip.last_row && steps.size() < k_sample;
+       ++row) {
     const double time_s = recording.time_s[row];
     if (time_s > before_s) steps.push_back(time_s - before_s);
     before_s = time_s;
