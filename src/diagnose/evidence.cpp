@@ -528,8 +528,7 @@ Observed observe(const std::vector<Episode>& episodes, const Trip& trip,
     const double length_s = episode.logged_s;
     if (episode.direction == Direction::erratic) continue;
     if (episode.explained_by != Explanation::none) {
-      if (episode.direction == Direction::below && hides_open_valve(episode.explained_by))
-        o.explained_cold_s += length_s;
+      if (hides_open_valve(episode)) o.explained_low_s += length_s;
       continue;
     }
     const double depth = std::abs(episode.mean_deviation_c) / episode.threshold_c;

@@ -28,7 +28,7 @@ struct Observed {
   double above_s = 0.0;
   double below_mean_c = 0.0; ///< K, mean deviation over them
   double above_mean_c = 0.0;
-  double explained_cold_s = 0.0;
+  double explained_low_s = 0.0; ///< by what hides a valve that hangs open
   /// Readings, the warm-up's among them, lie as near to this vehicle's own heat balance as in its
   /// normal drives.
   bool fits_circuit = false;

@@ -17,9 +17,13 @@ struct SoundReading {
 Explanation explain(const Episode& episode, const Trip& trip, const NormalBand& band,
                     const std::optional<SoundReading>& sound = std::nullopt);
 
-/// A valve that hangs open reads the same: cold weather, and an engine that makes too little heat.
-inline bool hides_open_valve(Explanation explanation) {
-  return explanation == Explanation::cold_weather || explanation == Explanation::slow_running;
+/// Low, since the engine idled, hardly worked or stood.
+inline bool idles(const Episode& episode) {
+  return episode.direction == Direction::below && episode.explained_by == Explanation::slow_running;
+}
+/// A valve that hangs open reads the same.
+inline bool hides_open_valve(const Episode& episode) {
+  return episode.explained_by == Explanation::cold_weather || idles(episode);
 }
 
 /// Heavier load, or deeper cold, than the drives behind band and circuit have seen: what the engine

@@ -176,10 +176,9 @@ void leave_to_the_rules(std::vector<bool>& unused, const std::vector<Episode>& e
                         const Blocks& blocks, const NormalBand& band, bool trusted) {
   constexpr double k_margin_s = 60.0;
   for (const Episode& episode : episodes) {
-    const bool idles = !trusted && episode.direction == Direction::below &&
-                       episode.explained_by == Explanation::slow_running;
     const bool explained = episode.explained_by != Explanation::none;
-    if (!idles && !(explained && beyond_experience(episode, band))) continue;
+    const bool unknown = beyond_experience(episode, band) || (!trusted && idles(episode));
+    if (!explained || !unknown) continue;
     const auto [first, past] =
         blocks_within(blocks, episode.start_s - k_margin_s, episode.end_s + k_margin_s);
     for (std::size_t i = first; i < past; ++i) unused[i] = true;

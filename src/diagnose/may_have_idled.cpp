@@ -65,17 +65,24 @@ bool falls_again(const std::vector<Reading>& course, double turn_k) {
   return false;
 }
 
-/// K/min, over two minutes or the rows next to that.
-double fastest_fall(const std::vector<Reading>& course) {
-  double fastest = 0.0;
+/// Every stretch of a course over `least_s`, or the rows next to that: `see` gets its length, s,
+/// and by how much the reading fell, K.
+template <class See>
+void each_fall(const std::vector<Reading>& course, double least_s, See see) {
   std::size_t first = 0;
   for (std::size_t last = 0; last < course.size(); ++last) {
-    while (first + 1 < last && course[last].time_s - course[first + 1].time_s >= k_fall_over_s)
-      ++first;
+    while (first + 1 < last && course[last].time_s - course[first + 1].time_s >= least_s) ++first;
     const double over_s = course[last].time_s - course[first].time_s;
-    if (over_s < k_fall_over_s) continue;
-    fastest = std::max(fastest, 60.0 * (course[first].coolant_c - course[last].coolant_c) / over_s);
+    if (over_s >= least_s) see(over_s, course[first].coolant_c - course[last].coolant_c);
   }
+}
+
+/// K/min, over two minutes.
+double fastest_fall(const std::vector<Reading>& course) {
+  double fastest = 0.0;
+  each_fall(course, k_fall_over_s, [&](double over_s, double fallen_k) {
+    fastest = std::max(fastest, 60.0 * fallen_k / over_s);
+  });
   return fastest;
 }
 
@@ -109,18 +116,15 @@ bool may_have_stood(const Episode& episode, const Trip& trip) {
   if (fall.empty() || fall.back().time_s - fall.front().time_s < k_standing_s) return false;
   // Over so long that even the slowest fall turns a step of the reading over.
   const double step_k = trip.resolution_c;
-  const double over_s =
+  const double least_s =
       std::max(k_stand_over_s, 60.0 * step_k / k_slowest_stand_k_per_min + k_fall_over_s);
-  std::size_t first = 0;
-  for (std::size_t last = 0; last < fall.size(); ++last) {
-    while (first + 1 < last && fall[last].time_s - fall[first + 1].time_s >= over_s) ++first;
-    const double minutes = (fall[last].time_s - fall[first].time_s) / 60.0;
-    if (60.0 * minutes < over_s) continue;
-    const double fallen_k = fall[first].coolant_c - fall[last].coolant_c;
-    if (fallen_k < k_slowest_stand_k_per_min * minutes - step_k) return false;
-    if (fallen_k > k_fastest_stand_k_per_min * minutes + step_k) return false;
-  }
-  return true;
+  bool steady = true;
+  each_fall(fall, least_s, [&](double over_s, double fallen_k) {
+    const double minutes = over_s / 60.0;
+    steady = steady && fallen_k >= k_slowest_stand_k_per_min * minutes - step_k &&
+             fallen_k <= k_fastest_stand_k_per_min * minutes + step_k;
+  });
+  return steady;
 }
 
 bool warmed_up_late(const Episode& episode, const Trip& trip, const NormalBand& band) {

@@ -42,8 +42,8 @@ constexpr double k_named_normal = 0.7;
 /// Above the band and rising is a reason to stop within this distance of boiling, K: a fan that
 /// comes in late at a standstill is not (common practice, no source).
 constexpr double k_rising_watch_k = 20.0;
-/// A share of cold-explained time above which nothing can be claimed of a thermostat.
-constexpr double k_cold_share = 0.3;
+/// A share of time explained by cold or idling above which nothing can be claimed of a thermostat.
+constexpr double k_low_share = 0.3;
 
 bool within_of_boiling(const Judgement& j, double distance_k) {
   return j.boiling.margin_c && *j.boiling.margin_c < distance_k;
@@ -264,13 +264,9 @@ bool arrived_at_its_level(const Trip& trip) {
 
 /// No cold is among what explains low readings.
 bool idling_alone(const std::vector<Episode>& episodes) {
-  bool idling = false;
-  for (const Episode& e : episodes) {
-    if (e.explained_by == Explanation::cold_weather) return false;
-    idling =
-        idling || (e.direction == Direction::below && e.explained_by == Explanation::slow_running);
-  }
-  return idling;
+  const auto cold = [](const Episode& e) { return e.explained_by == Explanation::cold_weather; };
+  return std::any_of(episodes.begin(), episodes.end(), idles) &&
+         std::none_of(episodes.begin(), episodes.end(), cold);
 }
 
 /// Why nothing can be said, or empty.
@@ -294,7 +290,7 @@ std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip
   // A warm-up that never got there shows no more, however well the circuit follows it.
   const bool never_warm =
       j.judged_s < options.least_judged_s && in_deep_cold(trip) && !arrived_at_its_level(trip);
-  if ((o.explained_cold_s > k_cold_share * j.judged_s || never_warm) && !found) {
+  if ((o.explained_low_s > k_low_share * j.judged_s || never_warm) && !found) {
     return fmt::format(
         "{} explains the low reading, but it would hide a thermostat that hangs open "
         "just as well",

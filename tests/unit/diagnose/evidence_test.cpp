@@ -323,7 +323,7 @@ TEST_CASE("explained episodes do not count as observed, slight ones only as slig
   episode.explained_by = Explanation::cold_weather;
   const Observed observed = observe({episode}, {}, deviations, BandOrigin::learned);
   CHECK(observed.below == Excursion::none);
-  CHECK(observed.explained_cold_s == 1500.0);
+  CHECK(observed.explained_low_s == 1500.0);
 }
 
 TEST_CASE("causes are ranked, sum to one and carry their evidence") {
