@@ -3,6 +3,8 @@
 // that has several ways to fail shares its prior probability among them.
 #include "diagnose/candidates.hpp"
 
+#include "core/portable_math.hpp"
+
 #include <cmath>
 
 #include <fmt/core.h>
@@ -37,7 +39,8 @@ double too_high_k(double s) { return between(3.0, 20.0, s); }
 double too_low_k(double s) { return between(-3.0, -20.0, s); }
 double series_ohm(double s) { return between(20.0, 220.0, s); }
 double beside_ohm(double s) { return 1.0 / between(1.0 / 6000.0, 1.0 / 600.0, s); }
-double sensor_slower(double s) { return between(2.0, 8.0, s); }
+/// From scale on it to one that hangs in a pocket of gas, or was pushed in beside its seat.
+double sensor_slower(double s) { return 2.0 * portable_pow(25.0, s); }
 
 ReducedFault stuck_open(double s) { return {.lift_at_least = held_open(s)}; }
 ReducedFault leaking(double s) { return {.leak = leak(s)}; }
@@ -70,7 +73,13 @@ ReducedFault blocked_and_no_fan(double s) {
   fault.fan = 0.0;
   return fault;
 }
-ReducedFault weak_pump(double s) { return {.flow = flow_left(s)}; }
+/// Slower coolant also gives its heat to the tubes less well: a quarter of the core's resistance,
+/// by the flow to the power 0.8 (Dittus and Boelter, from memory; the share is judgement).
+double surface_left(double flow) { return 1.0 / (0.75 + 0.25 * portable_pow(flow, -0.8)); }
+ReducedFault weak_pump(double s) {
+  const double surface = surface_left(flow_left(s));
+  return {.still_air = surface, .fan = surface, .ram_air = surface, .flow = flow_left(s)};
+}
 ReducedFault gas_from_the_cylinders(double s) {
   return {.flow = gassed_flow(s), .load_heat = more_heat(s)};
 }
@@ -88,6 +97,10 @@ constexpr int k_spells = 7;
 /// The whole stroke of a valve, the other candidates' a half of it at most.
 constexpr int k_fine_spells = 14;
 
+/// Wax that has let go opens a valve too late, or not at all; one that opens too early is of the
+/// wrong rating, and that is as it was when the vehicle's normal was learned (judgement).
+constexpr double k_seldom = 0.2;
+
 constexpr Candidate k_candidates[] = {
     {Condition::thermostat_stuck_open, stuck_open,
      [](double s) {
@@ -97,7 +110,8 @@ constexpr Candidate k_candidates[] = {
     {Condition::thermostat_stuck_open, leaking,
      [](double s) { return percent("{:.1f} % of the flow passes the shut valve", leak(s)); }, 0},
     {Condition::thermostat_stuck_open, opens_early,
-     [](double s) { return fmt::format("the valve opens {:.0f} K too early", later_k(s)); }, 0},
+     [](double s) { return fmt::format("the valve opens {:.0f} K too early", later_k(s)); }, 0,
+     false, true, k_seldom},
     {Condition::thermostat_stuck_closed, stuck_shut,
      [](double s) {
        return percent("the valve does not open beyond {:.0f} % of its stroke", held_shut(s));

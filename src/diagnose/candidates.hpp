@@ -21,6 +21,7 @@ struct Candidate {
   int spell_severities;
   bool for_known_vehicles = false; ///< tells nothing beside a circuit that is only the usual one
   bool regulates = false;          ///< it holds a level as a sound vehicle does, only another one
+  double weight = 1.0;             ///< how often, beside the other ways of the same part
 };
 
 std::span<const Candidate> candidates();

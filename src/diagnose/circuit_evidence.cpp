@@ -76,6 +76,7 @@ struct Score {
 struct Weighed {
   Condition condition = Condition::normal;
   bool regulates = false;
+  double weight = 1.0;
   std::optional<Account> lasting;
   std::vector<Turns> turns; ///< any of them, equally probable
 };
@@ -85,7 +86,9 @@ class Comparison {
   Comparison(const TripFit& fit, bool learned, bool reading_steps)
       : fit_(fit), sound_(fit.fit_sound(Vector::Zero(k_vehicle_dimensions))) {
     double best_cost = sound_.cost;
-    const Vector vehicles[] = {Vector::Zero(k_vehicle_dimensions), sound_.z};
+    std::vector<Vector> vehicles = relieved(sound_.z);
+    vehicles.push_back(sound_.z);
+    vehicles.push_back(Vector::Zero(k_vehicle_dimensions));
     for (const Candidate& candidate : candidates()) {
       // Against a circuit that is not this vehicle's own a slow sensor would excuse any misfit.
       if (!learned && candidate.for_known_vehicles) continue;
@@ -93,16 +96,18 @@ class Comparison {
       best_cost = std::min(best_cost, account.cost);
       const bool would_step = candidate.condition == Condition::sensor_fault;
       weighed_.push_back(
-          {candidate.condition, candidate.regulates, std::move(account),
+          {candidate.condition, candidate.regulates, candidate.weight, std::move(account),
            would_step && !reading_steps ? std::vector<Turns>{} : spells_of(candidate)});
     }
     try_sound_elsewhere();
     try_faults_elsewhere();
+    try_sound_elsewhere();
     sound_quick_ = quick_deviations(sound_);
     sound_misfit_k_ = misfit_of(sound_quick_) / k_quick_misfit;
     if (!learned) return; // free turns would only soak up what the usual circuit gets wrong
-    weighed_.push_back({Condition::thermostat_sticking, false, std::nullopt, {sticking_valve()}});
-    weighed_.push_back({Condition::air_or_low_coolant, false, std::nullopt, {slugs_of_gas()}});
+    weighed_.push_back(
+        {Condition::thermostat_sticking, false, 1.0, std::nullopt, {sticking_valve()}});
+    weighed_.push_back({Condition::air_or_low_coolant, false, 1.0, std::nullopt, {slugs_of_gas()}});
   }
 
   /// Nobody knows beforehand how well the right account fits: as well as the best one does.
@@ -122,21 +127,28 @@ class Comparison {
     if (again.cost < sound_.cost) sound_ = std::move(again);
   }
 
+  /// From the vehicles as the leading faults leave them, or as the sound account does: where it
+  /// leads by much it has found one that they have not seen.
   void try_faults_elsewhere() {
     const auto leading = leading_accounts();
-    const double best_cost = leading.front()->cost;
-    if (sound_.cost - best_cost < k_worth_trying) return;
+    const double best_cost = std::min(sound_.cost, leading.front()->cost);
+    const double lead = leading.front()->cost - sound_.cost;
+    if (std::abs(lead) < k_worth_trying) return;
     std::vector<Account> others;
+    if (lead > 0.0) others.push_back(sound_);
     for (const Account* account : leading) {
-      if (others.size() == k_other_vehicles || account->cost > best_cost + k_hopeless) break;
+      if (lead > 0.0 || others.size() == k_other_vehicles) break;
+      if (account->cost > best_cost + k_hopeless) break;
       others.push_back(*account);
     }
     for (const Account& other : others) {
       for (Weighed& one : weighed_) {
         Account& account = *one.lasting;
         if (account.cost > best_cost + k_hopeless) continue;
-        auto better = fit_.fit_better(account, other, best_cost + k_hopeless);
-        if (better) account = std::move(*better);
+        for (const auto& vehicles : {std::vector<Vector>{other.z}, relieved(other.z)}) {
+          auto better = fit_.fit_better(account, other, vehicles, best_cost + k_hopeless);
+          if (better) account = std::move(*better);
+        }
       }
     }
   }
@@ -172,8 +184,8 @@ class Comparison {
     for (std::size_t i = 0; i < scores.size(); ++i) {
       const Score& score = scores[i];
       const auto c = static_cast<std::size_t>(weighed_[i].condition);
-      sums[c] = log_sum(sums[c], score.log_evidence);
-      members[c] += 1.0;
+      sums[c] = log_sum(sums[c], portable_log(weighed_[i].weight) + score.log_evidence);
+      members[c] += weighed_[i].weight;
       evidence.hypotheses.push_back({weighed_[i].condition, score.what, score.misfit_k,
                                      score.log_evidence, score.active_share,
                                      weighed_[i].regulates});

@@ -5,6 +5,8 @@
 #include "coolband/numeric/order_statistics.hpp"
 #include "core/portable_math.hpp"
 #include "diagnose/explain.hpp"
+#include "diagnose/held_low.hpp"
+#include "diagnose/likelihoods.hpp"
 #include "diagnose/logged.hpp"
 #include "diagnose/may_have_idled.hpp"
 #include "diagnose/opening_span.hpp"
@@ -21,95 +23,18 @@ namespace coolband {
 
 namespace {
 
-//                         normal open  closed stick fan   radi. flow  air   sensor
-constexpr Likelihood k_below[] = {
-    /* none    */ {0.960, 0.05, 0.93, 0.12, 0.95, 0.95, 0.94, 0.70, 0.50},
-    /* slight  */ {0.035, 0.10, 0.05, 0.13, 0.04, 0.04, 0.05, 0.10, 0.10},
-    /* part    */ {0.004, 0.30, 0.015, 0.63, 0.008, 0.008, 0.008, 0.16, 0.25},
-    /* lasting */ {0.001, 0.55, 0.005, 0.12, 0.002, 0.002, 0.002, 0.04, 0.15}};
-constexpr Likelihood k_above[] = {
-    /* none    */ {0.955, 0.95, 0.04, 0.12, 0.15, 0.25, 0.15, 0.25, 0.50},
-    /* slight  */ {0.040, 0.04, 0.10, 0.13, 0.20, 0.25, 0.10, 0.15, 0.10},
-    /* part    */ {0.004, 0.008, 0.36, 0.63, 0.57, 0.45, 0.40, 0.50, 0.25},
-    /* lasting */ {0.001, 0.002, 0.50, 0.12, 0.08, 0.05, 0.35, 0.10, 0.15}};
-/// Within the opening span, of a sound vehicle whose load was not logged: hills are not rare.
-constexpr double k_above_unknown_load[] = {0.955, 0.04, 0.04, 0.006};
-/// Of a sound vehicle whose load and road speed were not logged: it idles in the cool, and runs
-/// down hills, unseen.
-constexpr double k_below_unknown_running[] = {0.885, 0.065, 0.04, 0.004};
-/// And such a course is what idling and hills make, see may_have_idled.
-constexpr Likelihood k_course_of_idling = {0.96, 0.12, 0.90, 0.35, 0.90, 0.90, 0.90, 0.05, 0.30};
-constexpr Likelihood k_course_of_no_idling = {0.04, 0.88, 0.10, 0.65, 0.10, 0.10, 0.10, 0.95, 0.70};
-/// Where the thermostat first opened, by Opening from far_below on: a hill, the weather or a fan do
-/// not move it; air at its element does.
-constexpr Likelihood k_opening[] = {
-    /* far below */ {0.009, 0.15, 0.002, 0.03, 0.009, 0.009, 0.01, 0.01, 0.02},
-    /* below     */ {0.015, 0.15, 0.003, 0.04, 0.015, 0.015, 0.02, 0.02, 0.03},
-    /* usual     */ {0.965, 0.66, 0.030, 0.65, 0.930, 0.800, 0.64, 0.85, 0.90},
-    /* above     */ {0.008, 0.03, 0.015, 0.08, 0.026, 0.026, 0.10, 0.06, 0.03},
-    /* far above */ {0.003, 0.01, 0.950, 0.20, 0.020, 0.150, 0.23, 0.06, 0.02}};
-/// Of a sensor that reads too high, or too low, all along.
-constexpr double k_opening_read_high[] = {0.002, 0.003, 0.245, 0.20, 0.55};
-constexpr double k_opening_read_low[] = {0.55, 0.15, 0.295, 0.003, 0.002};
-/// A sensor that reads too high when hot reads far too high when cold; an engine that has rested
-/// for hours is as warm as the air.
-constexpr Likelihood k_start_as_the_air = {0.6, 0.6, 0.6, 0.6, 0.6, 0.6, 0.6, 0.6, 0.10};
-constexpr Likelihood k_start_warmer = {0.3, 0.3, 0.3, 0.3, 0.3, 0.3, 0.3, 0.3, 0.65};
 constexpr double k_as_the_air_k = 3.0;
-/// Nothing but a thermostat makes an engine run too cold and too hot in turn.
-constexpr Likelihood k_in_turn = {0.01, 0.005, 0.005, 0.90, 0.005, 0.005, 0.005, 0.005, 0.05};
-/// A valve that sticks comes back, one that hangs open does not.
-constexpr Likelihood k_stays_cold = {0.30, 0.80, 0.30, 0.30, 0.30, 0.30, 0.30, 0.20, 0.60};
 constexpr double k_stays_cold_s = 600.0;
 constexpr double k_at_the_end_s = 60.0;
 /// Gas passes within minutes, a valve holds for longer, s.
 constexpr double k_turn_s = 300.0;
-constexpr Likelihood k_hot_everywhere = {0.40, 0.50, 0.75, 0.70, 0.10, 0.20, 0.55, 0.55, 0.80};
-constexpr Likelihood k_hot_when_slow = {0.30, 0.20, 0.05, 0.10, 0.80, 0.05, 0.15, 0.20, 0.10};
-constexpr Likelihood k_hot_under_load = {0.30, 0.30, 0.20, 0.20, 0.10, 0.75, 0.30, 0.25, 0.10};
-constexpr Likelihood k_cold_at_speed = {0.10, 0.50, 0.10, 0.20, 0.10, 0.10, 0.10, 0.10, 0.05};
-// The seven exclude each other. A sound reading that stands still by chance for twenty independent
-// looks is rarer than 0.0002, as good as never.
-constexpr Likelihood k_reading_clean = {0.9896, 0.9896, 0.9896, 0.9896, 0.9896,
-                                        0.9896, 0.9896, 0.8748, 0.45};
-/// A reading that is steadily wrong is clean: where the circuit speaks for one, or the trip lies on
-/// one side all along.
-constexpr Likelihood k_reading_clean_and_wrong = {0.9896, 0.9896, 0.9896, 0.9896, 0.9896,
-                                                  0.9896, 0.9896, 0.8748, 0.90};
-constexpr Likelihood k_reading_odd = {0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.12, 0.18};
-/// Off the scale more than once: no glitch of the logger, or hardly.
-constexpr Likelihood k_reading_open = {0.002, 0.002, 0.002, 0.002, 0.002, 0.002, 0.002, 0.02, 0.18};
-constexpr Likelihood k_reading_step = {0.0004, 0.0004, 0.0004, 0.0004, 0.0004,
-                                       0.0004, 0.0004, 0.004,  0.20};
-constexpr Likelihood k_reading_wild = {0.0002, 0.0002, 0.0002, 0.0002, 0.0002,
-                                       0.0002, 0.0002, 0.005,  0.20};
-constexpr Likelihood k_reading_frozen = {0.0001, 0.0001, 0.0001, 0.0001, 0.0001,
-                                         0.0001, 0.0001, 0.0001, 0.10};
-constexpr Likelihood k_reading_dead = {0.0001, 0.0001, 0.0001, 0.0001, 0.0001,
-                                       0.0001, 0.0001, 0.0001, 0.07};
-
-constexpr Likelihood k_dips[] = {
-    /* none */ {0.990, 0.985, 0.985, 0.60, 0.99, 0.985, 0.97, 0.25, 0.85},
-    /* few  */ {0.008, 0.010, 0.010, 0.20, 0.008, 0.010, 0.02, 0.25, 0.07},
-    /* many */ {0.002, 0.005, 0.005, 0.20, 0.002, 0.005, 0.01, 0.50, 0.08}};
-constexpr Likelihood k_dips_shut[] = {
-    /* none */ {0.989, 0.989, 0.989, 0.985, 0.989, 0.989, 0.985, 0.40, 0.90},
-    /* few  */ {0.010, 0.010, 0.010, 0.015, 0.010, 0.010, 0.010, 0.15, 0.06},
-    /* many */ {0.0005, 0.0005, 0.0005, 0.0005, 0.0005, 0.0005, 0.002, 0.45, 0.04}};
 /// From so much running with the thermostat shut on, the lack of dips in it means something, s.
 constexpr double k_shut_seen_s = 240.0;
 /// Once or twice may be a cold slug from the radiator; from here on it is a habit.
 constexpr std::size_t k_many_dips = 3;
-
-constexpr Likelihood k_holds_high = {0.20, 0.20, 0.70, 0.30, 0.05, 0.10, 0.15, 0.10, 0.50};
 constexpr double k_holds_for_s = 900.0;
-/// A valve or a sensor shows as soon as the engine comes to its level; a hill, a load or the sun
-/// come later, and go.
-constexpr Likelihood k_hot_from_arrival = {0.06, 0.10, 0.65, 0.50, 0.05, 0.33, 0.20, 0.20, 0.60};
-constexpr Likelihood k_hot_later = {0.94, 0.90, 0.35, 0.50, 0.95, 0.67, 0.80, 0.80, 0.40};
 constexpr double k_arrival_s = 180.0;
 constexpr double k_since_arrival_share = 0.75;
-constexpr double k_holds_within_k = 4.0;
 constexpr double k_lasting_share = 0.70;
 constexpr double k_own_level_weight = 0.5;
 constexpr double k_beside_circuit_weight = 0.2;
@@ -141,10 +66,10 @@ std::string times(std::size_t count) {
 }
 
 Evidence below_evidence(const Observed& o, const Trip& trip, const Deviations& deviations) {
-  Likelihood row = k_below[static_cast<std::size_t>(o.below)];
+  Likelihood row = likelihoods::k_below[static_cast<std::size_t>(o.below)];
   if (running_unknown(trip.blocks))
     row[static_cast<std::size_t>(Condition::normal)] =
-        k_below_unknown_running[static_cast<std::size_t>(o.below)];
+        likelihoods::k_below_unknown_running[static_cast<std::size_t>(o.below)];
   if (o.below == Excursion::none) return {"never below the band without an explanation", row};
   return {fmt::format("below the band for {} of {} warm running, by {:.1f} K on average",
                       minutes(std::min(o.below_s, deviations.judged_s)),
@@ -153,10 +78,10 @@ Evidence below_evidence(const Observed& o, const Trip& trip, const Deviations& d
 }
 
 Evidence above_evidence(const Observed& o, const Trip& trip, const Deviations& deviations) {
-  Likelihood row = k_above[static_cast<std::size_t>(o.above)];
+  Likelihood row = likelihoods::k_above[static_cast<std::size_t>(o.above)];
   if (!logged(trip.blocks.load) && !o.beyond_regulation)
     row[static_cast<std::size_t>(Condition::normal)] =
-        k_above_unknown_load[static_cast<std::size_t>(o.above)];
+        likelihoods::k_above_unknown_load[static_cast<std::size_t>(o.above)];
   if (o.above == Excursion::none) return {"never above the band without an explanation", row};
   return {fmt::format("above the band for {} of {} warm running, by {:.1f} K on average",
                       minutes(std::min(o.above_s, deviations.judged_s)),
@@ -310,19 +235,20 @@ void add_where_hot(std::vector<Evidence>& evidence, const Trip& trip,
   const auto load = contrast_by_load(trip, deviations);
   const SpeedContrast by_speed = contrast_by_speed(trip, deviations);
   if (slow.only_inside()) {
-    evidence.push_back({"hot when slow or standing, and not at speed", k_hot_when_slow});
+    evidence.push_back(
+        {"hot when slow or standing, and not at speed", likelihoods::k_hot_when_slow});
   } else if (by_speed.falls_with_speed()) {
     evidence.push_back({fmt::format("hotter slow or standing than at speed, though with less load: "
                                     "{:+.1f} and {:+.1f} K",
                                     by_speed.standing.deviation_c, by_speed.driving.deviation_c),
-                        k_hot_when_slow});
+                        likelihoods::k_hot_when_slow});
   } else if (load && grows_with_load(*load)) {
     evidence.push_back({fmt::format("hotter as the load rises: {:+.1f} K at light, {:+.1f} K at "
                                     "heavy load",
                                     load->light_c, load->heavy_c),
-                        k_hot_under_load});
+                        likelihoods::k_hot_under_load});
   } else if (slow.seen_both() || load) {
-    evidence.push_back({"hot at any speed and load", k_hot_everywhere});
+    evidence.push_back({"hot at any speed and load", likelihoods::k_hot_everywhere});
   }
 }
 
@@ -353,7 +279,24 @@ void add_holds_high(std::vector<Evidence>& evidence, const Observed& o) {
   if (!o.holds_high_k) return;
   evidence.push_back({fmt::format("holds its level within {:.0f} K for {}, only too high",
                                   std::max(*o.holds_high_k, 1.0), minutes(o.hot_s)),
-                      k_holds_high});
+                      likelihoods::k_holds_high});
+}
+
+/// With the radiator in the circuit for good the level follows heat, road and weather; regulating
+/// at too low a level is what a sensor shows that reads too low.
+void add_holds_low(std::vector<Evidence>& evidence, const Trip& trip,
+                   const Deviations& deviations) {
+  const auto low = held_low(deviations);
+  if (!low) return;
+  if (low->spread_k <= k_holds_within_k + trip.resolution_c) {
+    evidence.push_back({fmt::format("holds its level within {:.0f} K for {}, only too low",
+                                    std::max(low->spread_k, 1.0), minutes(low->seconds)),
+                        likelihoods::k_holds_low});
+  } else {
+    evidence.push_back({fmt::format("too cold for {}, and wanders over {:.0f} K meanwhile",
+                                    minutes(low->seconds), low->spread_k),
+                        likelihoods::k_wanders_low});
+  }
 }
 
 /// Where neither load nor road speed is logged, how it fell and rose tells idling from a radiator
@@ -365,12 +308,12 @@ void add_course_below(std::vector<Evidence>& evidence, const std::vector<Episode
            may_have_idled(e, trip);
   });
   if (idling) {
-    evidence.push_back(
-        {"falls once and slowly, and rises again, as when idling or downhill", k_course_of_idling});
+    evidence.push_back({"falls once and slowly, and rises again, as when idling or downhill",
+                        likelihoods::k_course_of_idling});
   } else {
     evidence.push_back({"below the band it falls fast, or falls again after rising: idling with a "
                         "shut thermostat does neither",
-                        k_course_of_no_idling});
+                        likelihoods::k_course_of_no_idling});
   }
 }
 
@@ -381,10 +324,10 @@ void add_when_hot(std::vector<Evidence>& evidence, const Observed& o,
     evidence.push_back({fmt::format("too hot as soon as it came to its level, and for {} of the {} "
                                     "since",
                                     minutes(o.hot_s), minutes(deviations.judged_s)),
-                        k_hot_from_arrival});
+                        likelihoods::k_hot_from_arrival});
   } else {
-    evidence.push_back(
-        {"too hot only later in the drive, or for a part of it, as on a hill", k_hot_later});
+    evidence.push_back({"too hot only later in the drive, or for a part of it, as on a hill",
+                        likelihoods::k_hot_later});
   }
 }
 
@@ -392,10 +335,10 @@ void add_cold_start(std::vector<Evidence>& evidence, const std::optional<ColdSoa
   if (!start || !start->ambient_c) return;
   const double warmer_k = start->coolant_c - *start->ambient_c;
   if (std::abs(warmer_k) <= k_as_the_air_k) {
-    evidence.push_back({"when cold it read what the air had", k_start_as_the_air});
+    evidence.push_back({"when cold it read what the air had", likelihoods::k_start_as_the_air});
   } else if (warmer_k > 0.0) {
-    evidence.push_back(
-        {fmt::format("at the start it read {:.0f} K above the air", warmer_k), k_start_warmer});
+    evidence.push_back({fmt::format("at the start it read {:.0f} K above the air", warmer_k),
+                        likelihoods::k_start_warmer});
   }
 }
 
@@ -403,10 +346,10 @@ void add_opening(std::vector<Evidence>& evidence, const Observed& o, double weig
   const SeenOpening& seen = o.opening;
   if (seen.kind == Opening::unseen) return;
   const std::size_t kind = static_cast<std::size_t>(seen.kind) - 1;
-  Likelihood row = k_opening[kind];
+  Likelihood row = likelihoods::k_opening[kind];
   double& by_sensor = row[static_cast<std::size_t>(Condition::sensor_fault)];
-  if (o.above >= Excursion::part) by_sensor = k_opening_read_high[kind];
-  if (o.below >= Excursion::part) by_sensor = k_opening_read_low[kind];
+  if (o.above >= Excursion::part) by_sensor = likelihoods::k_opening_read_high[kind];
+  if (o.below >= Excursion::part) by_sensor = likelihoods::k_opening_read_low[kind];
   const std::string where =
       seen.kind == Opening::usual
           ? "where it usually does"
@@ -458,31 +401,33 @@ double off_scale_share(const Trip& trip) {
 Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes,
                           const ReadingFaults& reading, bool steadily_wrong) {
   if (off_scale_share(trip) > 0.5)
-    return {"for most of the trip the reading is that of a broken circuit", k_reading_dead};
+    return {"for most of the trip the reading is that of a broken circuit",
+            likelihoods::k_reading_dead};
   const bool erratic = std::any_of(episodes.begin(), episodes.end(), [](const Episode& e) {
     return e.direction == Direction::erratic;
   });
   if (reading.steps.count > 0) {
     return {fmt::format("{} the reading steps to another level from one row to the next",
                         times(reading.steps.count)),
-            k_reading_step};
+            likelihoods::k_reading_step};
   }
   if (!erratic && reading.frozen) {
     return {
         fmt::format("the reading does not move at all for {}", minutes(reading.frozen->length_s)),
-        k_reading_frozen};
+        likelihoods::k_reading_frozen};
   }
   if (!erratic) {
-    const Likelihood& clean = steadily_wrong ? k_reading_clean_and_wrong : k_reading_clean;
+    const Likelihood& clean =
+        steadily_wrong ? likelihoods::k_reading_clean_and_wrong : likelihoods::k_reading_clean;
     return {"no reading moves faster than coolant can", clean};
   }
   const auto events = trip.sensor_events.size();
   const auto open =
       std::count_if(trip.sensor_events.begin(), trip.sensor_events.end(),
                     [](const SensorEvent& event) { return event.kind == Quality::off_scale; });
-  const Likelihood& few = open >= 2 ? k_reading_open : k_reading_odd;
+  const Likelihood& few = open >= 2 ? likelihoods::k_reading_open : likelihoods::k_reading_odd;
   return {fmt::format("{} the reading drops out or jumps faster than coolant can", times(events)),
-          events >= 3 ? k_reading_wild : few};
+          events >= 3 ? likelihoods::k_reading_wild : few};
 }
 
 /// Speaks for nothing.
@@ -498,21 +443,22 @@ void add_dips(std::vector<Evidence>& evidence, const Dips& dips, const NormalBan
   }
   if (is_restless(band.traits)) return;
   if (dips.shut == 0 && dips.shut_s >= k_shut_seen_s)
-    evidence.push_back({"no sudden dip of the reading while it warmed up", k_dips_shut[0]});
+    evidence.push_back(
+        {"no sudden dip of the reading while it warmed up", likelihoods::k_dips_shut[0]});
   if (dips.shut > 0) {
     evidence.push_back({fmt::format("{} the reading dips and comes back within two minutes with "
                                     "the thermostat still shut, where nothing cold can reach it",
                                     times(dips.shut)),
-                        k_dips_shut[dips.shut >= k_many_dips ? 2 : 1]});
+                        likelihoods::k_dips_shut[dips.shut >= k_many_dips ? 2 : 1]});
   }
   if (dips.warm == 0) {
-    evidence.push_back({"no sudden dip of the warm reading", k_dips[0]});
+    evidence.push_back({"no sudden dip of the warm reading", likelihoods::k_dips[0]});
     return;
   }
   evidence.push_back({fmt::format("{} the reading dips and comes back within two minutes, faster "
                                   "than an engine's heat capacity allows",
                                   times(dips.warm)),
-                      k_dips[dips.warm >= k_many_dips ? 2 : 1]});
+                      likelihoods::k_dips[dips.warm >= k_many_dips ? 2 : 1]});
 }
 
 } // namespace
@@ -562,10 +508,12 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
   evidence.push_back(weighed(above_evidence(observed, trip, deviations), weight));
   if (observed.below >= Excursion::part && observed.above >= Excursion::part &&
       std::any_of(episodes.begin(), episodes.end(), lasts_below))
-    evidence.push_back({"too cold and too hot in turn, for minutes at a time", k_in_turn});
+    evidence.push_back(
+        {"too cold and too hot in turn, for minutes at a time", likelihoods::k_in_turn});
   if (observed.below >= Excursion::part && observed.above == Excursion::none &&
       stays_cold(episodes, trip.blocks))
-    evidence.push_back({"cold for ten minutes and more, and still so at the end", k_stays_cold});
+    evidence.push_back(
+        {"cold for ten minutes and more, and still so at the end", likelihoods::k_stays_cold});
   if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
   if (observed.below > Excursion::none && running_unknown(trip.blocks))
     add_course_below(evidence, episodes, trip);
@@ -574,9 +522,12 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
   if (observed.above >= Excursion::part && !observed.circuit_known)
     add_holds_high(evidence, observed);
   if (observed.below >= Excursion::part && !observed.circuit_known) {
+    // How steadily this vehicle holds its level is known from its drives only.
+    if (band.origin == BandOrigin::learned) add_holds_low(evidence, trip, deviations);
     const auto correlation = speed_correlation(trip, deviations);
     if (correlation && *correlation <= -0.4) {
-      evidence.push_back({"colder at road speed than in town or standing", k_cold_at_speed});
+      evidence.push_back(
+          {"colder at road speed than in town or standing", likelihoods::k_cold_at_speed});
     }
   }
   // The vehicle's own circuit has seen both.

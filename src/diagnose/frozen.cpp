@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace coolband {
 
@@ -15,6 +16,9 @@ constexpr double k_least_s = 1200.0;
 constexpr double k_moving_within_c = 0.7;
 /// Between standing and town traffic at least (common practice, no source).
 constexpr double k_speed_change_kmh = 40.0;
+
+/// So many half widths off its level nothing regulates: the reading follows heat, road and weather.
+constexpr double k_far_out = 2.0;
 
 /// A reading leaves one of its steps sooner than it forgets where it was, the finer they are beside
 /// its spread: the way of so many steps is as good as an independent look.
@@ -75,6 +79,16 @@ FlatStretch longest_flat(const Trip& trip) {
   return longest;
 }
 
+/// So long may a sound reading of this vehicle stand still there, s.
+double stillest_s(const Trip& trip, const NormalBand& band, const FlatStretch& stretch,
+                  double step_k) {
+  const auto still_c = static_cast<double>(trip.blocks.coolant[stretch.first]);
+  if (std::abs(still_c - band.centre_c) > k_far_out * band.half_width_c) return k_least_s;
+  if (band.within_c < k_moving_within_c) return std::numeric_limits<double>::infinity();
+  const double look_s = band.correlation_s * std::min(1.0, k_steps_a_look * step_k / band.within_c);
+  return std::max(k_least_s, k_looks * look_s);
+}
+
 } // namespace
 
 std::optional<FlatStretch> frozen_stretch(const Trip& trip, const NormalBand& band,
@@ -84,9 +98,8 @@ std::optional<FlatStretch> frozen_stretch(const Trip& trip, const NormalBand& ba
   if (sound && longest.length_s >= k_least_flat_s &&
       way_of(*sound, longest, step_k) >= std::max(k_steps_missed * step_k, k_least_way_k))
     return longest;
-  if (band.origin != BandOrigin::learned || band.within_c < k_moving_within_c) return std::nullopt;
-  const double look_s = band.correlation_s * std::min(1.0, k_steps_a_look * step_k / band.within_c);
-  if (longest.length_s < std::max(k_least_s, k_looks * look_s)) return std::nullopt;
+  if (band.origin != BandOrigin::learned) return std::nullopt;
+  if (longest.length_s < stillest_s(trip, band, longest, step_k)) return std::nullopt;
   if (!should_move(trip, longest)) return std::nullopt;
   return longest;
 }

@@ -29,6 +29,7 @@ constexpr int k_steps = 12;
 constexpr int k_steps_granted = 3; ///< to an account that looks hopeless
 /// A second search that is still behind the first by this is not followed to its end, nats.
 constexpr double k_no_better = 4.0;
+constexpr int k_relieved = 3;
 constexpr double k_least_gain = 0.1; ///< nats
 /// Slopes are carried on for so many steps (Broyden 1965, from memory) before they are worked out
 /// anew.
@@ -114,6 +115,19 @@ CircuitValues Vehicles::at(const Vector& z) const {
   return own_units(fitted);
 }
 
+std::vector<Vector> relieved(const Vector& z) {
+  std::vector<Vector> vehicles;
+  Vector strain = z.cwiseAbs();
+  for (int k = 0; k < k_relieved; ++k) {
+    Eigen::Index most = 0;
+    strain.maxCoeff(&most);
+    strain(most) = 0.0;
+    vehicles.push_back(z);
+    vehicles.back()(most) = 0.0;
+  }
+  return vehicles;
+}
+
 std::vector<double> air_in_wind(const CircuitInputs& inputs, const Vector& z) {
   const double wind = k_wind_scatter * z(k_vehicle_dimensions - 1);
   if (wind == 0.0) return inputs.air;
@@ -145,8 +159,9 @@ Account TripFit::fit(const Candidate& candidate, std::span<const Vector> vehicle
 }
 
 std::optional<Account> TripFit::fit_better(const Account& than, const Account& beside,
+                                           std::span<const Vector> vehicles,
                                            double hopeless) const {
-  Account account = nearest(*than.candidate, {&beside.z, 1});
+  Account account = nearest(*than.candidate, vehicles);
   account.slope.resize(account.deviations.size(), k_vehicle_dimensions + 1);
   account.slope.leftCols(k_vehicle_dimensions) = beside.slope.leftCols(k_vehicle_dimensions);
   account.slope.col(k_vehicle_dimensions) = severity_slope(account);

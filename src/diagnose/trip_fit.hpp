@@ -42,6 +42,10 @@ class Vehicles {
   Eigen::MatrixXd factor_; ///< columns: one standard deviation each
 };
 
+/// The vehicle with each of the three that are strained most as it is known: a fault that accounts
+/// for the strain is to be looked for from there.
+std::vector<Eigen::VectorXd> relieved(const Eigen::VectorXd& z);
+
 /// CircuitInputs::air with the wind of `z` in it.
 std::vector<double> air_in_wind(const CircuitInputs& inputs, const Eigen::VectorXd& z);
 
@@ -73,9 +77,10 @@ class TripFit {
   /// few steps is not followed to its end.
   [[nodiscard]] Account fit(const Candidate& candidate, std::span<const Eigen::VectorXd> vehicles,
                             double hopeless) const;
-  /// The same candidate from the vehicle as another account leaves it, whose slopes will do to
-  /// begin with; nothing where that is no better.
+  /// The same candidate from the nearest of vehicles about the one that another account leaves,
+  /// whose slopes will do to begin with; nothing where that is no better.
   [[nodiscard]] std::optional<Account> fit_better(const Account& than, const Account& beside,
+                                                  std::span<const Eigen::VectorXd> vehicles,
                                                   double hopeless) const;
 
   /// K, reading less prediction, of the scored blocks.

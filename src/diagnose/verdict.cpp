@@ -124,10 +124,13 @@ bool circuit_spoke(const Judgement& j) {
                      [](const Hypothesis& h) { return std::abs(h.log_evidence) > 1.0; });
 }
 
+/// What is at work for less than half of the trip has let it regulate at no other level.
+constexpr double k_mostly = 0.5;
+
 /// Of the best account of a thermostat, nats.
 struct ThermostatEvidence {
   double beyond_sound = -1e9;
-  double lead = 0.0; ///< before the accounts of fan, radiator and flow
+  double lead = 0.0; ///< before the accounts of fan, radiator, flow and gas
   bool regulates = false;
 };
 ThermostatEvidence thermostat_evidence(const Judgement& j) {
@@ -136,10 +139,11 @@ ThermostatEvidence thermostat_evidence(const Judgement& j) {
   for (const Hypothesis& h : j.hypotheses) {
     const bool is_rival = h.condition == Condition::fan_not_cooling ||
                           h.condition == Condition::radiator_restricted ||
-                          h.condition == Condition::coolant_flow_low;
+                          h.condition == Condition::coolant_flow_low ||
+                          h.condition == Condition::air_or_low_coolant;
     if (is_thermostat(h.condition) && h.log_evidence > best.beyond_sound) {
       best.beyond_sound = h.log_evidence;
-      best.regulates = h.regulates;
+      best.regulates = h.regulates && h.active_share >= k_mostly;
     }
     if (is_rival) others = std::max(others, h.log_evidence);
   }

@@ -173,6 +173,25 @@ TEST_CASE("a dead fan is found though the vehicle differs from what is known") {
   }
 }
 
+TEST_CASE("a reading that is 6 K low all along is rather a sensor's than an early valve's") {
+  for (const std::uint64_t seed : {3U, 5U, 8U}) {
+    CircuitDrive drive = driven_legs(seed, 15.0, ordinary_legs());
+    read_off(drive, usual_circuit(), 1.0, {.offset_k = -6.0});
+    const auto evidence = evidence_of(drive);
+    CAPTURE(seed);
+    CHECK(evidence_for(evidence, Condition::sensor_fault) >
+          evidence_for(evidence, Condition::thermostat_stuck_open) + 1.0);
+  }
+}
+
+TEST_CASE("a sensor that follows 20 times too slowly is a slow sensor") {
+  CircuitDrive drive = driven_legs(7, 15.0, ordinary_legs());
+  read_off(drive, usual_circuit(), 1.0, {.sensor_lag_factor = 20.0});
+  const auto evidence = evidence_of(drive);
+  CHECK(evidence.hypotheses.front().condition == Condition::sensor_fault);
+  CHECK(evidence.hypotheses.front().what.find("times too slowly") != std::string::npos);
+}
+
 TEST_CASE("a fault that comes and goes is found at work for its part of the time") {
   CircuitDrive drive = driven_legs(41, 10.0, ordinary_legs());
   std::vector<bool> faulty(drive.blocks.size(), false);

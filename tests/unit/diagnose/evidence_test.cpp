@@ -389,7 +389,7 @@ TEST_CASE(
     "beside a circuit levels count for less, on the same side, and where it is hot is its own") {
   Observed observed;
   observed.above = Excursion::lasting;
-  const Trip trip = MadeTrip{}.add(120, {92.0F, 30.0F, 60.0F}).add(60, {92.0F, 50.0F, 5.0F}).take();
+  const Trip trip = MadeTrip{}.add(120, {92.0F, 30.0F, 60.0F}).add(60, {91.7F, 50.0F, 5.0F}).take();
   const auto ratio = [](const Evidence& evidence) {
     const auto at = [&](Condition c) { return evidence.likelihood[static_cast<std::size_t>(c)]; };
     return at(Condition::thermostat_stuck_closed) / at(Condition::normal);
@@ -409,6 +409,29 @@ TEST_CASE(
   };
   CHECK(of_sensor(Excursion::part, true) > of_sensor(Excursion::part, false));
   CHECK(of_sensor(Excursion::lasting, false) == of_sensor(Excursion::part, true));
+}
+
+TEST_CASE("too cold at one level speaks for the sensor, wandering for a valve that hangs open") {
+  Observed observed;
+  observed.below = Excursion::lasting;
+  const auto seen = [&](float one_c, float other_c) {
+    MadeTrip trip;
+    for (int i = 0; i < 20; ++i)
+      trip.add(5, {i % 2 == 0 ? one_c : other_c, 30.0F, i % 2 == 0 ? 20.0F : 70.0F});
+    return evidence_of(observed, trip.take());
+  };
+  const auto holds = containing(seen(69.0F, 71.0F), "only too low");
+  const auto wanders = containing(seen(60.0F, 71.0F), "wanders");
+  const auto at = [](const Evidence& e, Condition c) {
+    return e.likelihood[static_cast<std::size_t>(c)];
+  };
+  for (std::size_t c = 0; c < k_cause_count; ++c)
+    CHECK(holds.likelihood[c] + wanders.likelihood[c] == doctest::Approx(1.0));
+  CHECK(at(holds, Condition::sensor_fault) > 5.0 * at(holds, Condition::thermostat_stuck_open));
+  CHECK(at(wanders, Condition::sensor_fault) < at(wanders, Condition::thermostat_stuck_open));
+  CHECK_FALSE(has(seen(69.0F, 80.0F), "only too low")); // for half of the time
+  observed.circuit_known = true;                        // the circuit has seen that
+  CHECK_FALSE(has(seen(69.0F, 71.0F), "only too low"));
 }
 
 TEST_CASE("a step of the reading speaks for the sensor, more than a clean reading against it") {

@@ -61,6 +61,24 @@ TEST_CASE("a reading that stands still is a finding only where it should move") 
   CHECK_FALSE(frozen_stretch(still_trip(), band));
 }
 
+TEST_CASE("far off its level nothing regulates, and a reading moves") {
+  NormalBand band = made_band();
+  band.correlation_s = 150.0;
+  band.within_c = 0.3;
+  const auto stands_at = [&](float reading_c, std::size_t blocks = 65) {
+    return frozen_stretch(MadeTrip{}
+                              .add(blocks, {reading_c, 35.0F, 20.0F})
+                              .add(blocks, {reading_c, 35.0F, 90.0F})
+                              .take(),
+                          band);
+  };
+  const auto half_width = static_cast<float>(band.half_width_c);
+  CHECK(stands_at(80.0F - 2.2F * half_width));
+  CHECK(stands_at(80.0F + 2.2F * half_width));
+  CHECK_FALSE(stands_at(80.0F - 1.8F * half_width));
+  CHECK_FALSE(stands_at(80.0F - 2.2F * half_width, 55)); // 1100 s
+}
+
 TEST_CASE("a fine reading leaves its steps sooner than it forgets where it was") {
   NormalBand band = made_band();
   band.correlation_s = 300.0; // twenty looks are 6000 s

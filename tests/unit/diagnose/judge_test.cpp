@@ -167,7 +167,9 @@ TEST_CASE("deep cold that explains a low reading would hide a thermostat: undete
 }
 
 TEST_CASE("a learned band is trusted more than a profile, and a profile more than the trip") {
-  const Trip trip = MadeTrip{}.add(180, {70.0F}).take();
+  MadeTrip wandering;
+  for (int i = 0; i < 18; ++i) wandering.add(10, {i % 2 == 0 ? 67.0F : 73.0F});
+  const Trip trip = wandering.take();
   NormalBand band = made_band();
   const double learned = judged(trip, band).confidence;
   band.drives.resize(1);

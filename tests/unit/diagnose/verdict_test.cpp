@@ -57,11 +57,13 @@ TEST_CASE("hot without a load column is no thermostat's by name, unless it holds
 TEST_CASE("beside the vehicle's own circuit a valve's account leads the other parts', or is loud") {
   Observed observed = hot();
   observed.load_logged = observed.circuit_known = observed.trusted = true;
-  const auto with = [&](double valve, Condition part, double other, bool regulates = false) {
+  const auto with = [&](double valve, Condition part, double other, bool regulates = false,
+                        double active_share = 1.0) {
     Hypothesis by_valve;
     by_valve.condition = Condition::thermostat_stuck_closed;
     by_valve.log_evidence = valve;
     by_valve.regulates = regulates;
+    by_valve.active_share = active_share;
     Hypothesis by_other;
     by_other.condition = part;
     by_other.log_evidence = other;
@@ -70,9 +72,12 @@ TEST_CASE("beside the vehicle's own circuit a valve's account leads the other pa
   CHECK(with(20.0, Condition::radiator_restricted, 14.0) == Condition::thermostat_stuck_closed);
   CHECK(with(20.0, Condition::radiator_restricted, 16.0) == Condition::overheating);
   CHECK(with(20.0, Condition::coolant_flow_low, 16.0) == Condition::overheating);
+  CHECK(with(20.0, Condition::air_or_low_coolant, 16.0) == Condition::overheating);
   CHECK(with(20.0, Condition::sensor_fault, 16.0) == Condition::thermostat_stuck_closed);
   CHECK(with(40.0, Condition::radiator_restricted, 38.0) == Condition::thermostat_stuck_closed);
   CHECK(with(20.0, Condition::coolant_flow_low, 18.0, true) == Condition::thermostat_stuck_closed);
+  // Nor does what is at work now and then regulate at another level.
+  CHECK(with(20.0, Condition::coolant_flow_low, 18.0, true, 0.4) == Condition::overheating);
   observed.trusted = false; // a circuit that is not this vehicle's
   CHECK(with(20.0, Condition::radiator_restricted, 16.0) == Condition::thermostat_stuck_closed);
 }
