@@ -59,36 +59,64 @@ const Hypothesis* best_of(const CircuitEvidence& circuit, Condition condition) {
 /// Nats from which the circuit's account speaks for or against a cause.
 constexpr double k_circuit_telling = 2.0;
 
-void weigh_circuit(Cause& cause, const CircuitEvidence& circuit) {
-  const Hypothesis* account = best_of(circuit, cause.condition);
+/// What speaks for or against a cause, and how loud, nats.
+struct Telling {
+  double nats = 0.0;
+  std::string text;
+};
+using Tellings = std::vector<Telling>;
+
+std::string follows_if(const Hypothesis& account, const Hypothesis& sound) {
+  const std::string followed = fmt::format("{:.1f} K", account.misfit_k);
+  const std::string by_sound = fmt::format("{:.1f} K", sound.misfit_k);
+  if (followed == by_sound)
+    return fmt::format("the heat balance follows the course of the readings better if {}",
+                       account.what);
+  return fmt::format("the heat balance follows the readings within {} if {} (sound vehicle: {})",
+                     followed, account.what, by_sound);
+}
+
+void weigh_circuit(Condition condition, const CircuitEvidence& circuit, Tellings& in_favour,
+                   Tellings& against) {
+  const Hypothesis* account = best_of(circuit, condition);
   const Hypothesis* sound = best_of(circuit, Condition::normal);
   if (account == nullptr || sound == nullptr) return;
   const double best = circuit.hypotheses.front().log_evidence;
   const double behind = best - account->log_evidence;
-  if (cause.condition == Condition::normal) {
+  if (condition == Condition::normal) {
     if (behind > k_circuit_telling)
-      cause.evidence_against.push_back(
-          fmt::format("the heat balance of a sound vehicle misses the readings by {:.1f} K",
-                      account->misfit_k));
+      against.push_back(
+          {k_circuit_weight * behind,
+           fmt::format("the heat balance of a sound vehicle misses the readings by {:.1f} K",
+                       account->misfit_k)});
     return;
   }
   if (account->log_evidence > k_circuit_telling && behind < k_circuit_telling) {
-    cause.evidence_for.push_back(fmt::format(
-        "the heat balance follows the readings within {:.1f} K if {} (sound vehicle: {:.1f} K)",
-        account->misfit_k, account->what, sound->misfit_k));
+    in_favour.push_back({k_circuit_weight * account->log_evidence, follows_if(*account, *sound)});
   } else if (best > k_circuit_telling && behind > k_circuit_telling) {
-    cause.evidence_against.push_back(
-        fmt::format("the heat balance does not fit: {:.1f} K off at best", account->misfit_k));
+    against.push_back(
+        {k_circuit_weight * behind,
+         fmt::format("the heat balance does not fit: {:.1f} K off at best", account->misfit_k)});
   }
 }
 
-void weigh(Cause& cause, const std::vector<Evidence>& evidence) {
-  const auto c = static_cast<std::size_t>(cause.condition);
+void weigh(Condition condition, const std::vector<Evidence>& evidence, Tellings& in_favour,
+           Tellings& against) {
+  const auto c = static_cast<std::size_t>(condition);
   for (const Evidence& item : evidence) {
     const double ratio = item.likelihood[c] / elsewhere(item, c);
-    if (ratio >= k_telling) cause.evidence_for.push_back(item.text);
-    if (ratio <= 1.0 / k_telling) cause.evidence_against.push_back(item.text);
+    if (ratio >= k_telling) in_favour.push_back({portable_log(ratio), item.text});
+    if (ratio <= 1.0 / k_telling) against.push_back({-portable_log(ratio), item.text});
   }
+}
+
+/// The loudest first.
+std::vector<std::string> texts_of(Tellings tellings) {
+  std::stable_sort(tellings.begin(), tellings.end(),
+                   [](const Telling& a, const Telling& b) { return a.nats > b.nats; });
+  std::vector<std::string> texts;
+  for (Telling& telling : tellings) texts.push_back(std::move(telling.text));
+  return texts;
 }
 
 } // namespace
@@ -102,8 +130,12 @@ std::vector<Cause> rank_causes(const std::vector<Evidence>& evidence,
     cause.condition = static_cast<Condition>(c);
     cause.probability = probability[c];
     cause.confirm_by = confirming_checks(cause.condition);
-    weigh_circuit(cause, circuit);
-    weigh(cause, evidence);
+    Tellings in_favour;
+    Tellings against;
+    weigh_circuit(cause.condition, circuit, in_favour, against);
+    weigh(cause.condition, evidence, in_favour, against);
+    cause.evidence_for = texts_of(std::move(in_favour));
+    cause.evidence_against = texts_of(std::move(against));
     causes.push_back(std::move(cause));
   }
   std::stable_sort(causes.begin(), causes.end(),

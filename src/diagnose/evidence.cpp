@@ -35,6 +35,8 @@ constexpr std::size_t k_many_dips = 3;
 constexpr double k_holds_for_s = 900.0;
 constexpr double k_arrival_s = 180.0;
 constexpr double k_since_arrival_share = 0.75;
+/// A share of time explained by cold or idling above which nothing can be claimed of a thermostat.
+constexpr double k_low_share = 0.3;
 constexpr double k_lasting_share = 0.70;
 constexpr double k_own_level_weight = 0.5;
 constexpr double k_beside_circuit_weight = 0.2;
@@ -463,6 +465,10 @@ void add_dips(std::vector<Evidence>& evidence, const Dips& dips, const NormalBan
 
 } // namespace
 
+bool hides_low_running(const Observed& observed, double judged_s) {
+  return observed.explained_low_s > k_low_share * judged_s;
+}
+
 Observed observe(const std::vector<Episode>& episodes, const Trip& trip,
                  const Deviations& deviations, BandOrigin origin) {
   Observed o;
@@ -504,8 +510,14 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
       band.origin == BandOrigin::trip && trip.level_c && band.centre_c == *trip.level_c;
   const double weight = (own_level ? k_own_level_weight : 1.0) *
                         (observed.circuit_known ? k_beside_circuit_weight : 1.0);
-  evidence.push_back(weighed(below_evidence(observed, trip, deviations), weight));
-  evidence.push_back(weighed(above_evidence(observed, trip, deviations), weight));
+  // Not to have been seen out of the band is no news where nothing was seen, or where a low
+  // reading would have been explained.
+  const bool seen = deviations.judged_s > 0.0;
+  if (observed.below > Excursion::none ||
+      (seen && !hides_low_running(observed, deviations.judged_s)))
+    evidence.push_back(weighed(below_evidence(observed, trip, deviations), weight));
+  if (observed.above > Excursion::none || seen)
+    evidence.push_back(weighed(above_evidence(observed, trip, deviations), weight));
   if (observed.below >= Excursion::part && observed.above >= Excursion::part &&
       std::any_of(episodes.begin(), episodes.end(), lasts_below))
     evidence.push_back(

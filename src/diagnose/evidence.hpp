@@ -47,6 +47,9 @@ struct Observed {
   SeenOpening opening;
 };
 
+/// So much of the warm running is low and explained that it would hide a valve that hangs open.
+bool hides_low_running(const Observed& observed, double judged_s);
+
 Observed observe(const std::vector<Episode>& episodes, const Trip& trip,
                  const Deviations& deviations, BandOrigin origin);
 

@@ -7,6 +7,7 @@
 #include "diagnose/episodes.hpp"
 #include "diagnose/explain.hpp"
 #include "diagnose/may_have_idled.hpp"
+#include "diagnose/plain_name.hpp"
 #include "diagnose/runs_hot.hpp"
 
 #include <algorithm>
@@ -42,8 +43,6 @@ constexpr double k_named_normal = 0.7;
 /// Above the band and rising is a reason to stop within this distance of boiling, K: a fan that
 /// comes in late at a standstill is not (common practice, no source).
 constexpr double k_rising_watch_k = 20.0;
-/// A share of time explained by cold or idling above which nothing can be claimed of a thermostat.
-constexpr double k_low_share = 0.3;
 
 bool within_of_boiling(const Judgement& j, double distance_k) {
   return j.boiling.margin_c && *j.boiling.margin_c < distance_k;
@@ -294,7 +293,7 @@ std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip
   // A warm-up that never got there shows no more, however well the circuit follows it.
   const bool never_warm =
       j.judged_s < options.least_judged_s && in_deep_cold(trip) && !arrived_at_its_level(trip);
-  if ((o.explained_low_s > k_low_share * j.judged_s || never_warm) && !found) {
+  if ((hides_low_running(o, j.judged_s) || never_warm) && !found) {
     return fmt::format(
         "{} explains the low reading, but it would hide a thermostat that hangs open "
         "just as well",
@@ -430,7 +429,7 @@ void name_suspect(Judgement& j) {
   j.reasons.insert(j.reasons.begin(),
                    fmt::format("first suspect is {} ({:.0f} %), but it runs hot as it would with "
                                "another part of the cooling failing: a check separates them",
-                               name_of(top.condition), 100.0 * top.probability));
+                               suspect_name(top.condition), 100.0 * top.probability));
 }
 
 void name_rivals(Judgement& j) {
@@ -438,7 +437,7 @@ void name_rivals(Judgement& j) {
   if (is_hot_thermostat(top.condition) && top.probability >= k_named_hot) return name_suspect(j);
   std::string text = "no cause stands out:";
   for (std::size_t i = 0; i < 3 && i < j.causes.size(); ++i) {
-    text += fmt::format("{} {} {:.0f} %", i == 0 ? "" : ",", name_of(j.causes[i].condition),
+    text += fmt::format("{} {} {:.0f} %", i == 0 ? "" : ",", suspect_name(j.causes[i].condition),
                         100.0 * j.causes[i].probability);
   }
   j.reasons.insert(j.reasons.begin(), std::move(text));

@@ -49,11 +49,13 @@ bool is_rival(const Judgement& judgement, const Cause& cause) {
 
 void add_rivals(Page& page, const TripReport& report) {
   const Judgement& judgement = report.finding.judgement;
+  // Without anything judged these are how common each cause is, whatever the vehicle.
+  if (judgement.judged_s <= 0.0 && judgement.condition == Condition::undetermined) return;
   std::vector<std::string> lines;
   for (const Cause& cause : judgement.causes) {
     if (!is_rival(judgement, cause)) continue;
-    lines.push_back(fmt::format("{} {:.0f} %", plain_name(name_of(cause.condition)),
-                                100.0 * cause.probability));
+    lines.push_back(
+        fmt::format("{} {:.0f} %", suspect_name(cause.condition), 100.0 * cause.probability));
     if (report.explain && !cause.evidence_against.empty())
       lines.back() += ": against it, " + cause.evidence_against.front();
   }

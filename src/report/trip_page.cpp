@@ -65,7 +65,7 @@ PageTable causes_table(const Judgement& judgement) {
   };
   for (const Cause& cause : judgement.causes) {
     if (cause.probability < k_remote) continue;
-    table.rows.push_back({plain_name(name_of(cause.condition)), percent(cause.probability),
+    table.rows.push_back({suspect_name(cause.condition), percent(cause.probability),
                           listed(cause.evidence_for), listed(cause.evidence_against),
                           listed(cause.confirm_by)});
   }
@@ -76,7 +76,7 @@ std::string remote_causes(const Judgement& judgement) {
   std::string words;
   for (const Cause& cause : judgement.causes) {
     if (cause.probability < k_remote)
-      words += (words.empty() ? "" : ", ") + plain_name(name_of(cause.condition));
+      words += (words.empty() ? "" : ", ") + suspect_name(cause.condition);
   }
   return words.empty() ? "" : "Below 1 %: " + words + ".";
 }

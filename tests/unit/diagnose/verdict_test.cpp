@@ -46,7 +46,7 @@ TEST_CASE("hot without a load column is no thermostat's by name, unless it holds
   const Judgement unknown = decided(observed);
   CHECK(unknown.condition == Condition::overheating);
   CHECK(unknown.action >= Action::service);
-  CHECK(unknown.reasons.front().find("first suspect is thermostat-stuck-closed (90 %)") == 0);
+  CHECK(unknown.reasons.front().find("first suspect is thermostat stuck closed (90 %)") == 0);
   observed.holds_high_k = 3.0;
   CHECK(decided(observed).condition == Condition::thermostat_stuck_closed);
   observed = hot();

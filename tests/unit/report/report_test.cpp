@@ -118,7 +118,7 @@ TEST_CASE("the text report of a small trip") {
         "\n"
         "DO NEXT    1. look\n"
         "WHY        -  below the band\n"
-        "OR         normal 18 %\n"
+        "OR         no fault 18 %\n"
         "\n"
         "EPISODES   from   to     side   reading  off by   put down to\n"
         "           10:00  14:59  below  70.0 °C  -10.0 K  thermostat stuck open\n"
@@ -223,9 +223,9 @@ TEST_CASE("the criterion is a line and a key of its own, with the reasons where 
 TEST_CASE("what speaks against a rival is told with the explanation") {
   Small s = small();
   CHECK(render_text({s.recording, s.finding, s.profile, {}, true}, {})
-            .find("OR         -  normal 18 %: against it, too low\n") != std::string::npos);
+            .find("OR         -  no fault 18 %: against it, too low\n") != std::string::npos);
   s.finding.judgement.causes[2].probability = 0.04;
-  CHECK(text_of(s).find("OR         normal 18 %, sensor fault 4 %\n") != std::string::npos);
+  CHECK(text_of(s).find("OR         no fault 18 %, sensor fault 4 %\n") != std::string::npos);
   s.finding.judgement.action = Action::stop; // what stops a vehicle is not offered as normal
   CHECK(text_of(s).find("OR         sensor fault 4 %\n") != std::string::npos);
 }
