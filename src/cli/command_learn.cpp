@@ -149,6 +149,13 @@ int run(LearnCommand& options, bool vehicle_named) {
     return fail(*error);
   const auto profile = profile_of(common);
   if (!profile) return fail(profile.error());
+  if (vehicle_named && *profile && (*profile)->id != options.vehicle) {
+    return fail({ErrorKind::usage,
+                 {common.profile},
+                 "this profile is of '" + (*profile)->id + "', not of '" + options.vehicle + "'",
+                 "",
+                 "name the right profile or vehicle"});
+  }
   if (!vehicle_named && *profile) options.vehicle = (*profile)->id;
   if (options.vehicle.empty()) {
     return fail({ErrorKind::usage,
