@@ -400,6 +400,9 @@ double off_scale_share(const Trip& trip) {
   return rows / static_cast<double>(trip.last_row - trip.first_row + 1);
 }
 
+constexpr std::size_t k_few_gaps = 3;
+constexpr std::size_t k_many_gaps = 6;
+
 Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes,
                           const ReadingFaults& reading, bool steadily_wrong) {
   if (off_scale_share(trip) > 0.5)
@@ -417,6 +420,13 @@ Evidence reading_evidence(const Trip& trip, const std::vector<Episode>& episodes
     return {
         fmt::format("the reading does not move at all for {}", minutes(reading.frozen->length_s)),
         likelihoods::k_reading_frozen};
+  }
+  if (const auto& missing = trip.sanity.missing;
+      !erratic && missing && missing->times >= k_few_gaps) {
+    return {
+        fmt::format("{} the reading is missing, for up to {}, while the rest of the log goes on",
+                    times(missing->times), minutes(missing->longest_s)),
+        likelihoods::k_reading_gaps[missing->times >= k_many_gaps ? 1 : 0]};
   }
   if (!erratic) {
     const Likelihood& clean =

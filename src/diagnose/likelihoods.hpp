@@ -72,6 +72,11 @@ inline constexpr Likelihood k_reading_step = {0.0004, 0.0004, 0.0004, 0.0004, 0.
                                               0.0004, 0.0004, 0.004,  0.20};
 inline constexpr Likelihood k_reading_wild = {0.0002, 0.0002, 0.0002, 0.0002, 0.0002,
                                               0.0002, 0.0002, 0.005,  0.20};
+/// Missing a few times, or many, while the rest of the rows is there: no open log of a sound
+/// vehicle that we have shows it once.
+inline constexpr Likelihood k_reading_gaps[] = {
+    /* few  */ {0.010, 0.010, 0.010, 0.010, 0.010, 0.010, 0.010, 0.010, 0.10},
+    /* many */ {0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.20}};
 inline constexpr Likelihood k_reading_frozen = {0.0001, 0.0001, 0.0001, 0.0001, 0.0001,
                                                 0.0001, 0.0001, 0.0001, 0.10};
 inline constexpr Likelihood k_reading_dead = {0.0001, 0.0001, 0.0001, 0.0001, 0.0001,

@@ -324,7 +324,14 @@ std::string ran_at(const Judgement& j, const NormalBand& band, Direction directi
                      extreme_c);
 }
 
-std::string headline_of(const Judgement& j, const NormalBand& band) {
+std::string sensor_headline(const Trip& trip) {
+  const bool odd = !trip.sensor_events.empty() || trip.sanity.frozen;
+  return fmt::format("{}: sensor or wiring is first suspect",
+                     trip.sanity.missing && !odd ? "the reading drops out again and again"
+                                                 : "the reading cannot be coolant");
+}
+
+std::string headline_of(const Judgement& j, const Trip& trip, const NormalBand& band) {
   const bool by_itself = band.origin == BandOrigin::trip;
   const std::string holds = by_itself
                                 ? fmt::format("it should hold about {:.1f} °C", band.centre_c)
@@ -355,8 +362,7 @@ std::string headline_of(const Judgement& j, const NormalBand& band) {
     return fmt::format("hot at any speed: coolant flow is first suspect ({})", holds);
   case Condition::air_or_low_coolant:
     return fmt::format("unsteady and hot: air or low coolant is first suspect ({})", holds);
-  case Condition::sensor_fault:
-    return "the reading cannot be coolant: sensor or wiring is first suspect";
+  case Condition::sensor_fault: return sensor_headline(trip);
   case Condition::overheating:
     return fmt::format("runs too hot, cause not separable: up to {:.1f} °C ({})",
                        j.hottest_c.value_or(0.0), holds);
@@ -521,7 +527,7 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
   add_episode_reasons(j, trip);
   attribute_episodes(j);
   j.action = action_of(j, rising);
-  j.headline = headline_of(j, band);
+  j.headline = headline_of(j, trip, band);
 }
 
 } // namespace coolband

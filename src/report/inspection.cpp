@@ -127,6 +127,12 @@ Json sanity_json(const Recording& recording, const Trip& trip) {
                       {"length_s", rounded(frozen->length_s)},
                       {"reading_c", rounded(frozen->reading_c)}};
   }
+  json["missing"] = nullptr;
+  if (const auto& missing = sanity.missing) {
+    json["missing"] = {{"times", missing->times},
+                       {"first_row", recording.row_map.at(missing->first_row).row},
+                       {"longest_s", rounded(missing->longest_s)}};
+  }
   return json;
 }
 

@@ -47,6 +47,14 @@ std::string frozen_words(const Recording& recording, const FrozenReading& frozen
                      recording.row_map.at(frozen.last_row).row);
 }
 
+std::string missing_words(const Recording& recording, const MissingReading& missing) {
+  return fmt::format("coolant: missing {} time{} while the rest of the log goes on, for up to {} "
+                     "(first: row {}): a loose plug or a broken lead, or the logger",
+                     missing.times, missing.times == 1 ? "" : "s",
+                     format_duration(missing.longest_s),
+                     recording.row_map.at(missing.first_row).row);
+}
+
 } // namespace
 
 std::string_view name_of(ColdSoak::Outcome outcome) {
@@ -109,6 +117,7 @@ std::vector<std::string> sanity_words(const Recording& recording, const Trip& tr
     lines.push_back(line + ": " + cold_soak_words(*soak));
   }
   if (trip.sanity.frozen) lines.push_back(frozen_words(recording, *trip.sanity.frozen));
+  if (trip.sanity.missing) lines.push_back(missing_words(recording, *trip.sanity.missing));
   return lines;
 }
 

@@ -100,6 +100,10 @@ TripMeter::TripMeter(const Recording& recording, const Conditioned& conditioned,
     if (reading == nullptr || reading->column > 0) measured_.push_back(role);
     if (conditioned.implausible[static_cast<std::size_t>(role)] > 0) doubtful_.push_back(role);
   }
+  for (const Role role : {Role::rpm, Role::speed, Role::load}) {
+    if (!beside_ && std::find(measured_.begin(), measured_.end(), role) != measured_.end())
+      beside_ = role;
+  }
   for (std::size_t c = 0; c < k_block_channels.size(); ++c) {
     if (recording.has(k_block_channels[c].role)) channels_.push_back(c);
   }
@@ -136,6 +140,7 @@ Trip TripMeter::measure(const TripBorder& border, std::size_t last_row) {
 void TripMeter::begin(const Trip& trip) {
   odd_ = {};
   refresh_.assign(measured_.size(), {});
+  gaps_ = {};
   first_ = {};
   good_.clear();
   last_speed_ = std::nanf("");
@@ -147,6 +152,7 @@ void TripMeter::add_rows(Trip& trip, std::size_t from, std::size_t to, BlockGath
   if (trip.distance_km) add_distance(trip, from, to);
   blocks.add_rows(from, since_start_s_);
   add_coolant(trip, from, to);
+  if (beside_) watch_gaps(from, to);
   blocks.add_coolant(coolant_c_);
   for (const std::size_t channel : channels_) add_channel(channel, from, to, blocks);
   for (const Role role : doubtful_) count_odd(role, from, to);
@@ -190,6 +196,13 @@ void TripMeter::add_coolant(Trip& trip, std::size_t from, std::size_t to) {
     if (quality != Quality::missing)
       count_odd(Role::coolant, oddity_of(quality, values[row - from], coolant_unit_), row);
   }
+}
+
+void TripMeter::watch_gaps(std::size_t from, std::size_t to) {
+  const std::span<const float> beside = window_.values(*beside_, from, to);
+  for (std::size_t row = from; row < to; ++row)
+    gaps_.add(row, since_start_s_[row - from], conditioned_.coolant[row] != Quality::missing,
+              !std::isnan(beside[row - from]));
 }
 
 void TripMeter::add_channel(std::size_t channel, std::size_t from, std::size_t to,
@@ -262,6 +275,7 @@ void TripMeter::finish(Trip& trip) {
     if (const auto refresh = refresh_[i].estimate(measured_[i], trip.sample_period_s))
       trip.sanity.refresh.push_back(*refresh);
   }
+  trip.sanity.missing = gaps_.found();
   take_events(trip);
 }
 

@@ -5,6 +5,7 @@
 #include "condition/row_window.hpp"
 #include "coolband/segment/trip.hpp"
 #include "segment/blocks.hpp"
+#include "segment/lone_gaps.hpp"
 #include "segment/refresh.hpp"
 #include "segment/sanity.hpp"
 #include "segment/trip_borders.hpp"
@@ -39,6 +40,7 @@ class TripMeter {
   void add_clock(Trip& trip, std::size_t from, std::size_t to);
   void add_distance(Trip& trip, std::size_t from, std::size_t to);
   void add_coolant(Trip& trip, std::size_t from, std::size_t to);
+  void watch_gaps(std::size_t from, std::size_t to);
   void add_channel(std::size_t channel, std::size_t from, std::size_t to, BlockGatherer& blocks);
   void add_first(std::size_t from, std::size_t to);
   void count_odd(Role role, std::size_t from, std::size_t to);
@@ -52,6 +54,7 @@ class TripMeter {
   const SegmentOptions& options_;
   std::string coolant_unit_;
   std::vector<Role> measured_;        ///< columns that came from the log, not from the user
+  std::optional<Role> beside_;        ///< a column of the log that is asked for as often as coolant
   std::vector<Role> doubtful_;        ///< columns in which something was not believed
   std::vector<std::size_t> channels_; ///< those of k_block_channels that the log has
   RowWindow window_;
@@ -60,6 +63,7 @@ class TripMeter {
   // Of the trip that is being measured.
   std::array<OddCounts, k_role_count> odd_{};
   std::vector<RefreshWatch> refresh_; ///< by measured_
+  LoneGaps gaps_;
   FirstReadings first_;
   std::vector<float> good_; ///< believed coolant readings of the first rows, °C
   float last_speed_ = 0.0F; ///< NaN until one was known

@@ -108,6 +108,13 @@ struct FrozenReading {
   double reading_c = 0.0;
 };
 
+/// Stretches in which the coolant reading is missing while another column goes on.
+struct MissingReading {
+  std::size_t times = 0;
+  std::size_t first_row = 0; ///< of the first, index into the recording
+  double longest_s = 0.0;
+};
+
 /// What there is to say of the sensors in one trip. Flags for a person: only what
 /// `Conditioned::coolant` marks is kept from being judged.
 struct Sanity {
@@ -115,6 +122,7 @@ struct Sanity {
   std::vector<Refresh> refresh; ///< in the order of Role; columns of which nothing is known lack
   std::optional<ColdSoak> cold_soak;   ///< none when the trip does not begin with a cold engine
   std::optional<FrozenReading> frozen; ///< the longest
+  std::optional<MissingReading> missing;
 };
 
 struct Trip {

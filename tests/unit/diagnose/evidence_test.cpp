@@ -411,6 +411,22 @@ TEST_CASE(
   CHECK(of_sensor(Excursion::lasting, false) == of_sensor(Excursion::part, true));
 }
 
+TEST_CASE("a reading that is missing again and again speaks for the sensor") {
+  const auto with = [](std::size_t times) {
+    Trip trip = steady_trip();
+    trip.sanity.missing = MissingReading{times, 0, 12.0};
+    return evidence_of({}, trip);
+  };
+  CHECK_FALSE(has(with(2), "is missing"));
+  const auto ratio = [](const Evidence& e) {
+    return e.likelihood[static_cast<std::size_t>(Condition::sensor_fault)] / e.likelihood[0];
+  };
+  const double few = ratio(containing(with(5), "5 times the reading is missing, for up to 12 s"));
+  const double many = ratio(containing(with(6), "6 times the reading is missing"));
+  CHECK(few > 3.0);
+  CHECK(many > 4.0 * few);
+}
+
 TEST_CASE("too cold at one level speaks for the sensor, wandering for a valve that hangs open") {
   Observed observed;
   observed.below = Excursion::lasting;
