@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // How probable each observation is under each cause. Judgement, given in docs/methods.md; their
-// order of size is what matters. Rows that exclude each other add up to one.
+// order of size is what matters. Rows that exclude each other add up to one, or hardly more where
+// the rarest of them were added later.
 #pragma once
 
 #include "diagnose/evidence.hpp"
@@ -56,8 +57,8 @@ inline constexpr Likelihood k_hot_under_load = {0.30, 0.30, 0.20, 0.20, 0.10,
                                                 0.75, 0.30, 0.25, 0.10};
 inline constexpr Likelihood k_cold_at_speed = {0.10, 0.50, 0.10, 0.20, 0.10,
                                                0.10, 0.10, 0.10, 0.05};
-// The seven exclude each other. A sound reading that stands still by chance for twenty independent
-// looks is rarer than 0.0002, as good as never.
+// All of the reading exclude each other. A sound reading that stands still by chance for twenty
+// independent looks is rarer than 0.0002, as good as never.
 inline constexpr Likelihood k_reading_clean = {0.9896, 0.9896, 0.9896, 0.9896, 0.9896,
                                                0.9896, 0.9896, 0.8748, 0.45};
 /// A reading that is steadily wrong is clean: where the circuit speaks for one, or the trip lies on
