@@ -11,8 +11,8 @@ namespace coolband {
 
 namespace {
 
-constexpr double k_low_for_s = 900.0;
-constexpr double k_low_share = 0.75;
+constexpr double k_held_for_s = 900.0;
+constexpr double k_held_share = 0.75;
 
 } // namespace
 
@@ -25,7 +25,7 @@ std::optional<HeldLow> held_low(const Deviations& deviations) {
     low_k.push_back(deviation_k);
     held.seconds += deviations.duration(i);
   }
-  if (held.seconds < k_low_for_s || held.seconds < k_low_share * deviations.judged_s)
+  if (held.seconds < k_held_for_s || held.seconds < k_held_share * deviations.judged_s)
     return std::nullopt;
   held.spread_k = quantile(low_k, 0.95) - quantile(low_k, 0.05);
   return held;
