@@ -134,13 +134,7 @@ class Comparison {
     const double best_cost = std::min(sound_.cost, leading.front()->cost);
     const double lead = leading.front()->cost - sound_.cost;
     if (std::abs(lead) < k_worth_trying) return;
-    std::vector<Account> others;
-    if (lead > 0.0) others.push_back(sound_);
-    for (const Account* account : leading) {
-      if (lead > 0.0 || others.size() == k_other_vehicles) break;
-      if (account->cost > best_cost + k_hopeless) break;
-      others.push_back(*account);
-    }
+    const auto others = lead > 0.0 ? std::vector<Account>{sound_} : foremost(leading);
     for (const Account& other : others) {
       for (Weighed& one : weighed_) {
         Account& account = *one.lasting;
@@ -151,6 +145,17 @@ class Comparison {
         }
       }
     }
+  }
+
+  /// The first few of the leading accounts, and none that is hopelessly behind.
+  [[nodiscard]] static std::vector<Account> foremost(const std::vector<const Account*>& leading) {
+    std::vector<Account> foremost;
+    for (const Account* account : leading) {
+      if (foremost.size() == k_other_vehicles) break;
+      if (account->cost > leading.front()->cost + k_hopeless) break;
+      foremost.push_back(*account);
+    }
+    return foremost;
   }
 
   /// The best lasting account of each cause, the best of all first.
