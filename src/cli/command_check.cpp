@@ -125,7 +125,7 @@ void keep_event(const RecordOptions& options, const Recording& recording,
     outcome.undated = day.error();
     return;
   }
-  outcome.events.push_back({*day, EventKind::finding, finding.judgement.headline,
+  outcome.events.push_back({*day, EventKind::finding, for_job(finding.judgement.headline, job),
                             std::string(name_of(finding.judgement.condition)),
                             writer_of(options, "check")});
 }
@@ -198,11 +198,7 @@ Command add_check(CLI::App& program) {
       ->type_name("FILE");
   app->add_option("--fail-on", options->fail_on, "exit with 1 when a trip calls for this or more")
       ->check(CLI::IsMember({"monitor", "service", "stop"}));
-  app->add_option("--job", options->job,
-                  "fields of the job card for the report: a JSON file, or e.g. number=A-12, "
-                  "complaint=\"runs cold\", odometer_km=142000, date=2031-05-12 (repeatable)")
-      ->type_name("FILE|KEY=VALUE")
-      ->allow_extra_args(false);
+  add_job_card_option(*app, options->job);
   app->add_option("--picture", options->picture,
                   "what --format svg draws: the trip over time (usual), the apparent valve curve, "
                   "or the band")

@@ -3,6 +3,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/exit_code.hpp"
+#include "cli/job_card.hpp"
 #include "cli/options.hpp"
 #include "cli/output.hpp"
 #include "cli/plan_options.hpp"
@@ -10,6 +11,7 @@
 #include "cli/report_file.hpp"
 #include "report/plan_report.hpp"
 
+#include <algorithm>
 #include <memory>
 #include <utility>
 
@@ -23,6 +25,7 @@ struct PlanOptions {
   OutputOptions output;
   std::string report;
   std::string profile;
+  std::vector<std::string> card;
   JobWords job;
 };
 
@@ -46,6 +49,36 @@ void take_profile(const VehicleProfile& profile, std::vector<ReportedTrip>& trip
   }
 }
 
+/// A field given now replaces the one that the report carries.
+void take_card(const JobCard& card, std::vector<ReportedTrip>& trips) {
+  for (ReportedTrip& trip : trips) {
+    for (const JobField& field : card) {
+      std::erase_if(trip.job, [&](const JobField& old) { return old.key == field.key; });
+      trip.job.push_back(field);
+    }
+  }
+}
+
+/// A figure for a part that this job does not touch was likely meant for another name.
+void tell_unused(const JobOptions& job, const JobPlan& plan) {
+  const auto tell = [](const char* option, const std::string& part, const char* why) {
+    remark(fmt::format("{} {}: {}; not used", option, part, why));
+  };
+  for (const PartLife& life : job.lives) {
+    const bool used =
+        std::any_of(plan.together.begin(), plan.together.end(),
+                    [&](const TogetherPart& part) { return part.kind.id == life.id; });
+    if (!used) tell("--life", life.id, "no part that comes within reach in this job");
+  }
+  for (const PartPrice& price : job.prices) {
+    const auto named = [&](const auto& part) { return part.kind.id == price.id; };
+    const bool used = std::any_of(plan.parts.begin(), plan.parts.end(), named) ||
+                      std::any_of(plan.together.begin(), plan.together.end(), named) ||
+                      price.id == "labour-hour";
+    if (!used) tell("--price", price.id, "no part of this job");
+  }
+}
+
 Result<JobPlan> planned(const PlanOptions& options) {
   auto job = job_options(options.job);
   if (!job) return job.error();
@@ -53,11 +86,16 @@ Result<JobPlan> planned(const PlanOptions& options) {
   if (!profile) return profile.error();
   auto trips = read_reports(options.report);
   if (!trips) return trips.error();
+  const auto card = job_card(options.card);
+  if (!card) return card.error();
+  take_card(*card, *trips);
   if (*profile) {
     take_profile(**profile, *trips);
     job->vehicle = (*profile)->id;
   }
-  return plan_job(*trips, *job);
+  auto plan = plan_job(*trips, *job);
+  if (plan && !options.output.quiet) tell_unused(*job, *plan);
+  return plan;
 }
 
 std::string rendered_plan(const JobPlan& plan, const OutputOptions& output, int indent) {
@@ -72,6 +110,7 @@ int run(PlanOptions& options) {
   std::vector<std::string> inputs = {options.report};
   for (const std::string& path : {options.profile, options.job.price_file, options.job.life_file})
     if (!path.empty()) inputs.push_back(path);
+  for (const std::string& file : job_files(options.card)) inputs.push_back(file);
   const OutputOptions& output = options.output;
   if (const auto error = check_target(output.output, output.overwrite, inputs)) return fail(*error);
   const auto plan = planned(options);
@@ -90,6 +129,7 @@ Command add_plan(CLI::App& program) {
   app->add_option("REPORT", options->report,
                   "what 'coolband check --format json' (or jsonl) wrote; '-' is standard input");
   add_profile_option(*app, options->profile);
+  add_job_card_option(*app, options->card);
   add_job_options(*app, options->job);
   add_output_options(*app, options->output, {"text", "json", "jsonl", "html"});
   app->footer(

@@ -5,7 +5,9 @@
 #include "cli/console.hpp"
 #include "cli/exit_code.hpp"
 #include "cli/history_record.hpp"
+#include "cli/job_card.hpp"
 #include "cli/logs.hpp"
+#include "cli/options.hpp"
 #include "cli/output.hpp"
 #include "cli/rendered.hpp"
 #include "coolband/band/band_file.hpp"
@@ -31,6 +33,8 @@ struct VerifyCommand {
   std::optional<double> margin_k;
   std::optional<double> shows_pct;
   std::optional<double> rating_c;
+  std::string fault;
+  std::vector<std::string> job;
   std::string fail_on;
   RecordOptions record;
 };
@@ -41,6 +45,7 @@ VerifyOptions how_of(const VerifyCommand& options) {
   how.margin_k = options.margin_k;
   how.rating_c = options.rating_c;
   if (options.shows_pct) how.shows = *options.shows_pct / 100.0;
+  how.fault = cause_named(options.fault);
   return how;
 }
 
@@ -101,8 +106,15 @@ std::optional<Error> checked(VerifyCommand& options) {
   if (auto error = complete(options.common)) return error;
   if (auto error = on_both_sides(options)) return error;
   if (auto error = check_record(options.record, options.band)) return error;
-  return check_target(options.common.output, options.common.overwrite,
-                      inputs_of(options.common, options.band));
+  if (!options.fault.empty() && options.before.empty())
+    return Error{ErrorKind::usage,
+                 {},
+                 "--fault says what the drives before showed, but none is given",
+                 "",
+                 "give them with --before, or say how often it showed with --shows"};
+  std::vector<std::string> inputs = inputs_of(options.common, options.band);
+  for (const std::string& file : job_files(options.job)) inputs.push_back(file);
+  return check_target(options.common.output, options.common.overwrite, inputs);
 }
 
 /// Reads and judges the logs of one side; what cannot be read is counted. The exit code.
@@ -149,14 +161,15 @@ std::string last_start(const std::vector<ProofDrive>& drives) {
 }
 
 /// The exit code of recording the verification.
-int record(const VerifyCommand& options, const Verification& v, const NormalBand& band) {
+int record(const VerifyCommand& options, const Verification& v, const NormalBand& band,
+           const JobCard& job) {
   const auto day =
       day_for(options.record, last_start(v.drives.after), v.drives.after.back().source);
   if (!day) return fail(day.error());
   const auto error =
       record_events(band, options.band,
-                    {{*day, EventKind::verification, v.headline, std::string(name_of(v.state)),
-                      writer_of(options.record, "verify")}});
+                    {{*day, EventKind::verification, for_job(v.headline, job),
+                      std::string(name_of(v.state)), writer_of(options.record, "verify")}});
   return error ? fail(*error) : k_done;
 }
 
@@ -170,6 +183,8 @@ int run(VerifyCommand& options) {
   const CommonOptions& common = options.common;
   const auto profile = profile_of(common);
   if (!profile) return fail(profile.error());
+  const auto job = job_card(options.job);
+  if (!job) return fail(job.error());
   const auto band = read_band(options.band);
   if (!band) return fail(band.error());
   if (const auto error = of_another_vehicle(*band, options.band, *profile)) return fail(*error);
@@ -182,11 +197,12 @@ int run(VerifyCommand& options) {
   if (const auto error = no_proof(repair)) return fail(*error);
   const Verification verification = prove(repair, how_of(options));
   Rendered rendered(common.format);
-  rendered.add(rendered_as({verification, *band, band->vehicle}, rendered, common));
+  rendered.add(rendered_as({verification, *band, band->vehicle, *job}, rendered, common));
   const int code = rendered.write(common, std::max(before, after));
   if (code != k_done && code != k_input) return code;
   if (options.record.record) {
-    if (const int failed = record(options, verification, *band); failed != k_done) return failed;
+    if (const int failed = record(options, verification, *band, *job); failed != k_done)
+      return failed;
   }
   return code == k_done && level_reached_by(verification.state, options.fail_on) ? k_level_reached
                                                                                  : code;
@@ -218,6 +234,11 @@ void add_options(CLI::App& app, VerifyCommand& options) {
                  "stamped on the thermostat that was fitted, °C, if it is another one")
       ->type_name("C")
       ->check(within(40.0, 120.0));
+  app.add_option("--fault", options.fault,
+                 "what the fault was, where the drives before do not name it by themselves")
+      ->type_name("CONDITION")
+      ->check(CLI::IsMember(cause_names()));
+  add_job_card_option(app, options.job);
   app.add_option("--fail-on", options.fail_on, "exit with 1 when the result is this or worse")
       ->check(CLI::IsMember({"not-yet", "not-verified"}));
   add_record_options(app, options.record, "the result");

@@ -7,6 +7,7 @@
 #include "cli/json_group.hpp"
 #include "core/json_place.hpp"
 #include "core/text_file.hpp"
+#include "report/job_words.hpp"
 
 #include <algorithm>
 #include <cctype>
@@ -172,6 +173,22 @@ Result<JobCard> pairs_of(const std::vector<std::string>& given) {
 }
 
 } // namespace
+
+void add_job_card_option(CLI::App& command, std::vector<std::string>& given) {
+  command
+      .add_option("--job", given,
+                  "fields of the job card for the report: a JSON file, or e.g. number=A-12, "
+                  "complaint=\"runs cold\", odometer_km=142000, date=2031-05-12 (repeatable)")
+      ->type_name("FILE|KEY=VALUE")
+      ->allow_extra_args(false);
+}
+
+std::string for_job(const std::string& text, const JobCard& job) {
+  const auto number =
+      std::find_if(job.begin(), job.end(), [](const JobField& f) { return f.key == "number"; });
+  if (number == job.end()) return text;
+  return fmt::format("{} (job {})", text, job_text(*number));
+}
 
 std::vector<std::string> job_files(const std::vector<std::string>& given) {
   std::vector<std::string> files;

@@ -25,6 +25,21 @@ CLI::Validator within(double low, double high) {
           fmt::format("{}..{}", low, high)};
 }
 
+std::vector<std::string> cause_names() {
+  std::vector<std::string> names;
+  for (std::size_t c = 1; c < k_cause_count; ++c)
+    names.emplace_back(name_of(static_cast<Condition>(c)));
+  return names;
+}
+
+std::optional<Condition> cause_named(const std::string& name) {
+  for (std::size_t c = 1; c < k_cause_count; ++c) {
+    const auto condition = static_cast<Condition>(c);
+    if (name_of(condition) == name) return condition;
+  }
+  return std::nullopt;
+}
+
 void add_output_options(CLI::App& command, OutputOptions& options,
                         const std::vector<std::string>& formats) {
   command.add_option("-o,--output", options.output, "write here instead of standard output")

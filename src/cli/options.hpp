@@ -5,6 +5,7 @@
 #include "coolband/band/normal_band.hpp"
 #include "coolband/band/vehicle_profile.hpp"
 #include "coolband/core/result.hpp"
+#include "coolband/diagnose/judgement.hpp"
 #include "coolband/import/import_log.hpp"
 
 #include <optional>
@@ -37,6 +38,11 @@ struct CommonOptions : OutputOptions {
 
 /// Lets a finite number in a range pass.
 CLI::Validator within(double low, double high);
+
+/// Names of the causes that a user may have found: every condition but normal.
+std::vector<std::string> cause_names();
+/// None for any other word.
+std::optional<Condition> cause_named(const std::string& name);
 
 /// Adds the options of a group to a command; `formats` lists what --format takes.
 void add_output_options(CLI::App& command, OutputOptions& options,

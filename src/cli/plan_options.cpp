@@ -94,13 +94,13 @@ std::optional<Error> read_life(const std::string& text, JobOptions& options) {
   };
   const auto life_km = at(0, k_life_km, std::nullopt);
   const auto shape = at(1, k_shape, std::nullopt);
-  const auto fitted_km = at(2, k_odometer_km, 0.0);
-  if (fields.size() > 3 || !life_km || !shape || !fitted_km)
+  const auto fitted_km = at(2, k_odometer_km, std::nullopt);
+  if (fields.size() > 3 || !life_km || !shape || (fields.size() == 3 && !fitted_km))
     return usage(
         fmt::format("--life '{}': not a life in km, a shape and where it was fitted", text),
         "write PART=KM:SHAPE[:FITTED_KM], e.g. --life belt=120000:3:80000 (km by which "
         "63 % have failed, 100 to 1e7; shape 0.1 to 20)");
-  put(options.lives, PartLife{part, *life_km, *shape, *fitted_km});
+  put(options.lives, PartLife{part, *life_km, *shape, fitted_km});
   return std::nullopt;
 }
 
@@ -138,10 +138,11 @@ std::optional<Error> read_price_file(const std::string& path, JobOptions& option
 void read_life_of(JsonGroup& root, const std::string& id, JobOptions& options) {
   JsonGroup group = root.group(id);
   if (!group.given()) return;
-  PartLife life{id, 0.0, 0.0, 0.0};
+  PartLife life{id, 0.0, 0.0, {}};
   group.number("life_km", life.life_km, k_life_km);
   group.number("shape", life.shape, k_shape);
-  group.number("fitted_km", life.fitted_km, k_odometer_km);
+  double fitted_km = 0.0;
+  if (group.number("fitted_km", fitted_km, k_odometer_km)) life.fitted_km = fitted_km;
   group.ignore({"note"});
   group.only_known(); // first, as a misspelt key is missing too
   for (const char* key : {"life_km", "shape"})
@@ -183,20 +184,6 @@ std::optional<Error> read_coolant(const JobWords& words, CoolantOptions& coolant
   return std::nullopt;
 }
 
-void take_confirmed(const JobWords& words, JobOptions& options) {
-  for (std::size_t c = 0; c < k_cause_count; ++c) {
-    const auto condition = static_cast<Condition>(c);
-    if (name_of(condition) == words.confirmed) options.confirmed = condition;
-  }
-}
-
-std::vector<std::string> causes() {
-  std::vector<std::string> names;
-  for (std::size_t c = 1; c < k_cause_count; ++c)
-    names.emplace_back(name_of(static_cast<Condition>(c)));
-  return names;
-}
-
 void add_coolant_options(CLI::App& app, JobWords& words) {
   const auto add = [&](const char* name, std::optional<std::string>& text, const char* type,
                        const char* what) { app.add_option(name, text, what)->type_name(type); };
@@ -217,7 +204,7 @@ void add_job_options(CLI::App& app, JobWords& words) {
       ->check(within(1, 1e6));
   app.add_option("--confirmed", words.confirmed, "the cause that the checks found: plan its work")
       ->type_name("CONDITION")
-      ->check(CLI::IsMember(causes()));
+      ->check(CLI::IsMember(cause_names()));
   add_coolant_options(app, words);
   app.add_option("--price", words.prices, "for a piece, a litre or labour-hour (repeatable)")
       ->type_name("PART=AMOUNT")
@@ -232,6 +219,11 @@ void add_job_options(CLI::App& app, JobWords& words) {
   app.add_option("--lives", words.life_file,
                  "the same as a JSON object: {\"belt\": {\"life_km\": 120000, \"shape\": 3}}")
       ->type_name("FILE");
+  app.add_option("--hours", words.hours,
+                 "hours of work that the workshop counts for the job: with the price of a "
+                 "labour-hour they are in the cost")
+      ->type_name("H")
+      ->check(within(0, 1000));
   app.add_option("--next", words.next_km, "km over which a part that stays may fail (20000)")
       ->type_name("KM")
       ->check(within(1, 1e7));
@@ -251,7 +243,7 @@ void add_job_options(CLI::App& app, JobWords& words) {
 Result<JobOptions> job_options(const JobWords& words) {
   JobOptions options;
   if (words.trip) options.trip = *words.trip - 1;
-  take_confirmed(words, options);
+  options.confirmed = cause_named(words.confirmed);
   if (auto error = read_coolant(words, options.coolant)) return *error;
   if (auto error = read_price_file(words.price_file, options)) return *error;
   for (const std::string& text : words.prices)
@@ -261,6 +253,7 @@ Result<JobOptions> job_options(const JobWords& words) {
     if (auto error = read_life(text, options)) return *error;
   options.next_km = words.next_km.value_or(options.next_km);
   options.odometer_km = words.odometer_km;
+  options.hours = words.hours;
   if (words.shows_pct) options.share = *words.shows_pct / 100.0;
   if (words.miss_pct) options.miss = *words.miss_pct / 100.0;
   return options;

@@ -21,7 +21,7 @@ struct JobWords {
   std::string price_file;
   std::vector<std::string> lives; ///< PART=KM:SHAPE[:FITTED_KM]
   std::string life_file;
-  std::optional<double> next_km, odometer_km, shows_pct, miss_pct;
+  std::optional<double> hours, next_km, odometer_km, shows_pct, miss_pct;
   std::optional<std::string> capacity, drained, concentration, target, product;
 };
 

@@ -102,6 +102,36 @@ void read_band(JsonGroup band, ReportedTrip& trip) {
   band.text("origin", origin);
   trip.band_learned = origin == "learned";
   band.number("opens_c", trip.band_opens_c);
+  band.number("upper_c", trip.normal_to_c);
+}
+
+/// Where the fault showed, for drives that can show it again.
+void read_situation(JsonGroup& root, ReportedTrip& trip) {
+  static const auto k_directions =
+      names_of<static_cast<std::size_t>(Direction::erratic) + 1, Direction>();
+  std::vector<Episode> episodes;
+  for (JsonGroup& item : root.list("episodes")) {
+    Episode episode;
+    std::optional<std::string> explained;
+    if (const auto direction = item.one_of("direction", k_directions))
+      episode.direction = static_cast<Direction>(*direction);
+    item.number("start_s", episode.start_s);
+    item.number("end_s", episode.end_s);
+    item.number("mean_deviation_c", episode.mean_deviation_c);
+    item.number("load_pct", episode.load_pct);
+    item.number("ambient_c", episode.ambient_c);
+    item.number("speed_kmh", episode.speed_kmh);
+    item.text("explained_by", explained);
+    if (explained) continue;
+    episode.logged_s = episode.end_s - episode.start_s;
+    episodes.push_back(episode);
+  }
+  const Episode* heaviest = heaviest_episode(episodes);
+  if (heaviest == nullptr) return;
+  std::optional<double> lower_c;
+  root.group("band").number("lower_c", lower_c);
+  const bool known = lower_c && trip.normal_to_c;
+  trip.situation = situation_in(*heaviest, known ? 0.5 * (*trip.normal_to_c - *lower_c) : 0.0);
 }
 
 void read_columns(JsonGroup import, ReportedTrip& trip) {
@@ -162,6 +192,8 @@ ReportedTrip read_report(const Json& json, JsonGroup root) {
   read_causes(root, trip);
   read_trip(root.group("trip"), trip);
   read_band(root.group("band"), trip);
+  root.group("regulation").number("boiling_point_c", trip.boils_c);
+  read_situation(root, trip);
   read_columns(root.group("import"), trip);
   read_job(json, root.group("job"), trip);
   read_vehicle(json, root, trip);

@@ -147,24 +147,20 @@ std::vector<std::string> confirming_checks(Condition condition) {
   switch (condition) {
   case Condition::thermostat_stuck_open:
     return {"from cold, watch the radiator's inlet hose: with a sound thermostat it stays cool "
-            "until the "
-            "engine is near its opening temperature",
-            "bench test, thermostat removed and hung in stirred water: it must be shut when cold, "
-            "start to "
-            "open within 3 °C of the stamped value and close again on cooling",
+            "until the engine is near its opening temperature",
             "read the sensor circuit's resistance against the maker's table: added resistance also "
-            "reads cold"};
+            "reads cold",
+            "bench test, thermostat removed and hung in stirred water: it must be shut when cold, "
+            "start to open within 3 °C of the stamped value and close again on cooling"};
   case Condition::thermostat_stuck_closed:
-    return {"with the engine hot, compare both radiator hoses by infrared thermometer: a cool "
-            "outlet hose and "
-            "a hot engine mean that no coolant passes",
-            "bench test, thermostat removed: it must be fully open 12 °C above the stamped value",
-            "check level (cold), belt and pump first: they share this signature"};
+    return {"check level (cold), belt and pump first: they share this signature",
+            "with the engine hot, compare both radiator hoses by infrared thermometer: a cool "
+            "outlet hose and a hot engine mean that no coolant passes",
+            "bench test, thermostat removed: it must be fully open 12 °C above the stamped value"};
   case Condition::thermostat_sticking:
-    return {"bench test, thermostat removed: heat and cool it twice and note where it opens and "
-            "where it shuts; "
-            "late or jerky movement shows what one opening test does not",
-            "check for trapped air and level (cold): air at the element also makes it late"};
+    return {"check for trapped air and level (cold): air at the element also makes it late",
+            "bench test, thermostat removed: heat and cool it twice and note where it opens and "
+            "where it shuts; late or jerky movement shows what one opening test does not"};
   case Condition::fan_not_cooling:
     return {
         "let it idle hot and see whether the fan comes in at its temperature (keep clear of it)",

@@ -103,7 +103,7 @@ ConfirmingCheck fan_hot_idle(std::optional<FanDrive> fan) {
                         "",
                         "",
                         "",
-                        15,
+                        10,
                         0,
                         EngineState::hot,
                         {Hazard::running_engine, Hazard::self_starting_fan},
@@ -339,6 +339,9 @@ std::vector<ConfirmingCheck> check_catalogue(const JobFacts& facts) {
   add_gas_test(checks);
   add_wiring(checks);
   add_dismantling(checks, facts);
+  if (facts.fan == FanDrive::viscous || facts.fan == FanDrive::fixed) {
+    for (ConfirmingCheck& check : checks) std::erase(check.hazards, Hazard::self_starting_fan);
+  }
   return checks;
 }
 

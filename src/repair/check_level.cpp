@@ -2,6 +2,7 @@
 // Does it run where it should? Equivalence by drive, or another level that is as good.
 #include "repair/verification.hpp"
 
+#include "band/history.hpp"
 #include "diagnose/plain_name.hpp"
 #include "diagnose/verdict.hpp"
 #include "numeric/distributions.hpp"
@@ -30,9 +31,31 @@ constexpr Range k_above_rating_k{-3.0, 12.0};
 std::vector<double> residuals_of(const std::vector<ProofDrive>& drives) {
   std::vector<double> values;
   for (const ProofDrive& drive : drives) {
-    if (drive.residual_k) values.push_back(*drive.residual_k);
+    if (drive.residual_k && !drive.learned) values.push_back(*drive.residual_k);
   }
   return values;
+}
+
+/// The day of the latest drive with the fault; empty without dates.
+std::string fault_day(const std::vector<ProofDrive>& before) {
+  std::string latest;
+  for (const ProofDrive& drive : before) {
+    if (drive.showing == Showing::shows)
+      latest = std::max(latest, day_of(drive.start).value_or(""));
+  }
+  return latest;
+}
+
+/// Nothing in the band is from before the fault.
+bool learned_since(const NormalBand& band, const std::string& fault_day) {
+  if (fault_day.empty() || band.drives.empty()) return false;
+  std::string first = day_of(band.since).value_or("");
+  for (const DriveSummary& drive : band.drives) {
+    const auto day = day_of(drive.start);
+    if (!day) return false;
+    first = first.empty() ? *day : std::min(first, *day);
+  }
+  return first > fault_day;
 }
 
 /// A few drives that agree by luck are known no better than this vehicle's drives differ.
@@ -102,7 +125,8 @@ std::string against_new_normal(const LevelCheck& check, const ProofDrives& drive
   const bool usual_class =
       moved.level_c >= k_usual_levels_c.low && moved.level_c <= k_usual_levels_c.high;
   if (!options.rating_c && !usual_class)
-    return fmt::format("no usual thermostat holds {:.0f} °C", moved.level_c);
+    return fmt::format("usual thermostats hold {:.0f} to {:.0f} °C", k_usual_levels_c.low,
+                       k_usual_levels_c.high);
   const auto side = side_before(drives.before);
   const Direction now = moved.shift_k < 0.0 ? Direction::below : Direction::above;
   if (!options.rating_c && side == now)
@@ -147,6 +171,26 @@ void judge_moved(LevelCheck& check, const ProofDrives& drives, const NormalBand&
   check.by_moved = true;
   check.objection = missing_for_new_normal(check, drives, options);
   check.outcome = check.objection.empty() ? LevelOutcome::new_normal : LevelOutcome::open;
+}
+
+bool lies_outside(const LevelCheck& check) {
+  const Equivalence& test = check.against_band;
+  return test.low > check.margin_k || test.high < -check.margin_k;
+}
+
+/// What the band kept of the time before the fault can tell a wrong level, though it cannot prove a
+/// right one: how long a warm-up took then, for one, is gone.
+void judge_by_itself(LevelCheck& check, const NormalBand& band, const VerifyOptions& options) {
+  check.by_itself = true;
+  check.more = 0;
+  check.outcome = LevelOutcome::open;
+  check.objection = "this band was learned since the fault, so that even a fault is normal by it: "
+                    "give --band as it was before";
+  if (!band.earlier || options.rating_c) return;
+  const double moved_k = moved_since_c(band, *band.earlier) + check.against_band.difference;
+  if (std::abs(moved_k) <= check.margin_k) return;
+  check.objection += fmt::format("; it runs {:.1f} K {} than before the fault", std::abs(moved_k),
+                                 moved_k > 0.0 ? "hotter" : "colder");
 }
 
 /// A drive may be missing; what the user knows is not to be had by driving.
@@ -200,7 +244,9 @@ LevelCheck check_level(const ProofDrives& drives, const NormalBand& band,
   measure(check, drives.after, drives.before, band, options.alpha);
   if (check.drives == 0) return check;
   check.outcome = LevelOutcome::open;
-  if (check.against_band.p() < options.alpha) {
+  if (learned_since(band, fault_day(drives.before))) {
+    judge_by_itself(check, band, options);
+  } else if (check.against_band.p() < options.alpha) {
     check.outcome = LevelOutcome::usual;
     check.more = 0;
   } else if (drives.moved) {
@@ -208,6 +254,9 @@ LevelCheck check_level(const ProofDrives& drives, const NormalBand& band,
     if (check.by_moved) measure(check, drives.moved->drives, drives.before, band, options.alpha);
     if (check.outcome == LevelOutcome::new_normal) check.more = 0;
     if (check.outcome == LevelOutcome::open) check.more = more_for_new_normal(check, drives);
+  } else if (lies_outside(check)) {
+    check.outcome = LevelOutcome::off;
+    check.objection = "it is off by more than the margin, and steady at no other level";
   }
   return check;
 }

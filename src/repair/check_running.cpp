@@ -138,7 +138,7 @@ WarmUpCheck check_warm_ups(const std::vector<ProofDrive>& after, const NormalBan
   std::vector<double> ratios;
   for (const ProofDrive& drive : after) {
     const auto& warm_up = drive.warm_up;
-    if (!warm_up || (!warm_up->reached_s && !warm_up->given_time)) continue;
+    if (drive.learned || !warm_up || (!warm_up->reached_s && !warm_up->given_time)) continue;
     ++check.seen;
     if (warm_up->reached_s)
       ratios.push_back(*warm_up->reached_s / warm_up->expected_s);

@@ -12,6 +12,11 @@ namespace {
 
 constexpr auto k_normal = static_cast<std::size_t>(Condition::normal);
 
+constexpr auto k_leak = static_cast<std::size_t>(Condition::air_or_low_coolant);
+/// Where coolant is lost or air is in, a cylinder that blows into the coolant is the costly case
+/// that no other check rules out (common practice, no source).
+constexpr double k_worth_a_gas_test = 0.25;
+
 /// Least and most that is taken off a ranking (common practice, no source).
 constexpr double k_least_softening = 0.05;
 constexpr double k_most_softening = 0.5;
@@ -39,7 +44,9 @@ double settled_by(const ConfirmingCheck& check, const CauseShares& open) {
 double cost_of(const ConfirmingCheck& check, bool engine_hot) {
   const bool must_cool =
       engine_hot && (check.engine == EngineState::cold || check.engine == EngineState::warming);
-  return check.minutes + check.tool_minutes + (must_cool ? k_cool_down_min : 0.0);
+  const bool must_heat = !engine_hot && check.engine == EngineState::hot;
+  return check.minutes + check.tool_minutes + (must_cool ? k_cool_down_min : 0.0) +
+         (must_heat ? k_heat_up_min : 0.0);
 }
 
 bool leaves_hot(const ConfirmingCheck& check, bool engine_hot) {
@@ -66,8 +73,8 @@ class Sequence {
     if (found != rest_.end()) take(found);
   }
 
-  void take_best() {
-    while (!rest_.empty() && plan_.checks.size() < k_most_checks) {
+  void take_best(std::size_t most) {
+    while (!rest_.empty() && plan_.checks.size() < most) {
       const auto best = std::max_element(rest_.begin(), rest_.end(),
                                          [&](auto& a, auto& b) { return worth(a) < worth(b); });
       if (worth(*best) <= 0.0) return;
@@ -123,7 +130,9 @@ CauseShares fault_shares(const ReportedTrip& trip) {
 CheckPlan order_checks(std::vector<ConfirmingCheck> catalogue, const CauseShares& shares) {
   Sequence sequence(std::move(catalogue), shares);
   sequence.take_first("level-cold");
-  sequence.take_best();
+  const bool gas = shares[k_leak] >= k_worth_a_gas_test;
+  sequence.take_best(gas ? k_most_checks - 1 : k_most_checks);
+  if (gas) sequence.take_first("gas-test");
   return sequence.finished();
 }
 

@@ -55,8 +55,10 @@ CauseShares fault_shares(const ReportedTrip& trip);
 /// source).
 inline constexpr double k_least_settled = 0.025;
 inline constexpr std::size_t k_most_checks = 8;
-/// Waiting for a hot engine to cool, as minutes of work: there is other work meanwhile.
-inline constexpr double k_cool_down_min = 20.0;
+/// Waiting until a hot engine can be opened, and warming up a cold one, min (common practice, no
+/// source).
+inline constexpr double k_cool_down_min = 120.0;
+inline constexpr double k_heat_up_min = 15.0;
 
 /// Greedy by doubt settled per minute, among checks that settle `k_least_settled` or more. The
 /// level on the cold engine comes first whatever it settles, since the running checks need it.

@@ -51,6 +51,18 @@ std::string_view name_of(Hazard hazard) { return entry(hazard).name; }
 std::string_view short_words_of(Hazard hazard) { return entry(hazard).brief; }
 std::string_view words_of(Hazard hazard) { return entry(hazard).words; }
 
+bool may_overheat(Condition cause) {
+  switch (cause) {
+  case Condition::thermostat_stuck_closed:
+  case Condition::fan_not_cooling:
+  case Condition::radiator_restricted:
+  case Condition::coolant_flow_low:
+  case Condition::air_or_low_coolant:
+  case Condition::overheating: return true;
+  default: return false;
+  }
+}
+
 std::vector<Hazard> each_once(std::vector<Hazard> hazards) {
   std::sort(hazards.begin(), hazards.end());
   hazards.erase(std::unique(hazards.begin(), hazards.end()), hazards.end());

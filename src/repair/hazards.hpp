@@ -2,6 +2,8 @@
 // What can hurt during a job, each said once in the whole plan.
 #pragma once
 
+#include "coolband/diagnose/judgement.hpp"
+
 #include <cstdint>
 #include <string_view>
 #include <vector>
@@ -23,6 +25,9 @@ enum class Hazard : std::uint8_t {
 std::string_view name_of(Hazard hazard);        ///< "hot-system"
 std::string_view short_words_of(Hazard hazard); ///< "hot system", to stand beside a check
 std::string_view words_of(Hazard hazard);
+
+/// Whether driving on with it may end in overheating.
+bool may_overheat(Condition cause);
 
 /// Sorted, each once.
 std::vector<Hazard> each_once(std::vector<Hazard> hazards);

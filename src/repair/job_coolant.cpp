@@ -95,6 +95,11 @@ Result<std::optional<JobCoolant>> job_coolant(RepairKind kind, const JobFacts& f
     coolant.notes.emplace_back("after flushing, what stays in the engine is water: fill in the "
                                "coolant first");
   }
+  if (coolant.glycol == Glycol::none)
+    coolant.notes.emplace_back(
+        "plain water freezes at 0 °C and bursts what it fills, and lets metal "
+        "rust: add the inhibitor that the maker names, and change to a mix "
+        "before frost");
   if (const auto error = fill(coolant)) return *error;
   return std::optional<JobCoolant>(std::move(coolant));
 }

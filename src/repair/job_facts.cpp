@@ -48,6 +48,19 @@ std::optional<double> odometer_on(const JobCard& job) {
   return std::nullopt;
 }
 
+/// Common practice, no source.
+std::optional<double> switch_off_c(const ReportedTrip& trip) {
+  constexpr double k_past_normal_k = 10.0;
+  constexpr double k_short_of_boiling_k = 15.0;
+  std::optional<double> limit_c;
+  if (trip.normal_to_c) limit_c = *trip.normal_to_c + k_past_normal_k;
+  if (trip.boils_c) {
+    const double safe_c = *trip.boils_c - k_short_of_boiling_k;
+    limit_c = std::min(limit_c.value_or(safe_c), safe_c);
+  }
+  return limit_c;
+}
+
 void take_profile(const VehicleProfile& profile, JobFacts& facts) {
   facts.opens_c = profile.thermostat_opens_c;
   facts.full_open_c = profile.thermostat_full_open_c;
@@ -70,6 +83,7 @@ JobFacts facts_of(const ReportedTrip& trip) {
     facts.opens_c = trip.band_opens_c;
     facts.opens_by_band = true;
   }
+  facts.switch_off_c = switch_off_c(trip);
   if (const auto odometer_km = odometer_on(trip.job)) facts.odometer_km = odometer_km;
   return facts;
 }

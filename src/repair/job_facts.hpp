@@ -21,6 +21,8 @@ struct JobFacts {
   std::optional<ThermostatSide> valve_side;
   bool mapped = false; ///< an electrically heated thermostat
   std::optional<double> odometer_km;
+  /// °C: a check with the engine running ends here. Well past the band, well short of boiling.
+  std::optional<double> switch_off_c;
 };
 
 /// From the profile that the trip carries, its band and its job card. Words of the profile that are

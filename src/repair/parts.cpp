@@ -158,8 +158,10 @@ void add_coolant(std::vector<PlannedPart>& parts, const JobCoolant& coolant,
                      k_needed,
                      product_note(coolant, facts),
                      {}});
-  parts.push_back(
-      {part_kind("water"), refill ? Amount(refill->water_l) : Amount(), k_needed, "", {}});
+  constexpr double k_nothing_l = 0.005;
+  if (!refill || refill->water_l >= k_nothing_l)
+    parts.push_back(
+        {part_kind("water"), refill ? Amount(refill->water_l) : Amount(), k_needed, "", {}});
   if (coolant.flushed)
     parts.push_back(
         {part_kind("flush-water"), coolant.flush_l, k_needed, "until it runs clear", {}});
@@ -200,14 +202,17 @@ std::vector<PlannedPart> parts_for(RepairKind kind, const JobFacts& facts,
 }
 
 std::optional<Costs> cost_up(std::vector<PlannedPart>& parts, const std::vector<PartPrice>& prices,
-                             const std::string& currency) {
+                             const std::string& currency, const std::optional<double>& hours) {
+  const auto price_for = [&](std::string_view id) {
+    const auto found =
+        std::find_if(prices.begin(), prices.end(), [&](const PartPrice& p) { return p.id == id; });
+    return found == prices.end() ? std::optional<double>() : found->price;
+  };
   Costs costs;
   costs.currency = currency;
   bool priced = false;
   for (PlannedPart& part : parts) {
-    const auto found = std::find_if(prices.begin(), prices.end(),
-                                    [&](const PartPrice& p) { return p.id == part.kind.id; });
-    if (found != prices.end()) part.price = found->price;
+    part.price = price_for(part.kind.id);
     if (part.price && part.quantity) {
       (part.need == k_needed ? costs.needed : costs.if_found_bad) += *part.price * *part.quantity;
       priced = true;
@@ -215,7 +220,9 @@ std::optional<Costs> cost_up(std::vector<PlannedPart>& parts, const std::vector<
       costs.unpriced.emplace_back(part.kind.name);
     }
   }
-  if (!priced) return std::nullopt;
+  const auto hour = price_for("labour-hour");
+  if (hour && hours) costs.labour = *hour * *hours;
+  if (!priced && !costs.labour) return std::nullopt;
   return costs;
 }
 

@@ -49,11 +49,13 @@ struct Costs {
   std::string currency; ///< as the user writes it; may be empty
   double needed = 0.0;  ///< sum over the needed parts that have a price
   double if_found_bad = 0.0;
+  std::optional<double> labour;      ///< hours by their price; not in `needed`
   std::vector<std::string> unpriced; ///< names of needed parts that are not in the sum
 };
 
-/// Puts prices beside parts and adds them up; none without any price for these parts.
+/// Puts prices beside parts and adds them up; none without any price for these parts and hours.
 std::optional<Costs> cost_up(std::vector<PlannedPart>& parts, const std::vector<PartPrice>& prices,
-                             const std::string& currency);
+                             const std::string& currency,
+                             const std::optional<double>& hours = std::nullopt);
 
 } // namespace coolband

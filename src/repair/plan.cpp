@@ -32,10 +32,11 @@ void settle_purpose(const JobOptions& options, JobPlan& plan) {
     plan.cause = named;
     return;
   }
-  if (plan.confirmed || named == Condition::normal) return;
+  if (plan.confirmed || (named == Condition::normal && trip.action < Action::service)) return;
   const auto likeliest = likeliest_fault(trip);
   if (!likeliest) return;
-  if (named == Condition::overheating || likeliest->probability >= k_worth_looking) {
+  const bool called_for = trip.action >= Action::service;
+  if (called_for || likeliest->probability >= k_worth_looking) {
     plan.purpose = JobPurpose::find;
     plan.cause = likeliest->condition;
   }
@@ -57,7 +58,7 @@ std::optional<Error> plan_work(const JobOptions& options, JobPlan& plan) {
   if (!coolant) return coolant.error();
   plan.coolant = *coolant;
   plan.parts = parts_for(kind, plan.facts, plan.coolant);
-  plan.costs = cost_up(plan.parts, options.prices, options.currency);
+  plan.costs = cost_up(plan.parts, options.prices, options.currency, options.hours);
   plan.work = order_of_work(kind, plan.facts);
   plan.fasteners = fasteners_of(kind);
   plan.bleeding = bleeding_steps(kind, plan.facts);
@@ -100,7 +101,8 @@ void note_missing(JobPlan& plan) {
 
 void gather_cautions(JobPlan& plan) {
   std::vector<Hazard> hazards = plan.work.hazards;
-  if (plan.trip.action == Action::stop || plan.trip.condition == Condition::overheating)
+  if (plan.trip.action == Action::stop || plan.trip.condition == Condition::overheating ||
+      (plan.cause && may_overheat(*plan.cause)))
     hazards.push_back(Hazard::driving_on);
   for (const PlannedCheck& planned : plan.checks.checks)
     hazards.insert(hazards.end(), planned.check.hazards.begin(), planned.check.hazards.end());

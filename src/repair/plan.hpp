@@ -25,6 +25,7 @@ struct JobOptions {
   std::optional<Condition> confirmed; ///< found by hand, whatever the report says
   CoolantOptions coolant;
   std::vector<PartPrice> prices;
+  std::optional<double> hours; ///< of work, as the workshop counts them
   std::string currency;
   std::vector<PartLife> lives;
   double next_km = 20000.0; ///< distance over which a part that is left may fail

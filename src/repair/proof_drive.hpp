@@ -51,6 +51,7 @@ struct ProofDrive {
   std::size_t dips = 0;               ///< warm
   std::size_t dips_shut = 0;          ///< while the thermostat is shut
   double air_probability = 0.0;
+  bool learned = false;               ///< the band was learned from it: normal by itself
   std::optional<Situation> situation; ///< where the fault showed
   /// Why it could not have shown the fault of before; none if it could, or nothing is known of one.
   std::optional<std::string> unable_because;

@@ -129,11 +129,14 @@ CheckLine level_line(const LevelCheck& level, const NormalBand& band) {
     line.text = at + ": no new normal: " + level.objection;
     break;
   default:
-    line.text = level.by_moved
-                    ? at + ": perhaps a new normal, but " + level.objection
-                    : fmt::format("{}: too few drives to say whether it is within the margin of "
-                                  "{:.1f} K",
-                                  at, level.margin_k);
+    if (level.by_itself)
+      line.text = at + ": " + level.objection;
+    else if (level.by_moved)
+      line.text = at + ": perhaps a new normal, but " + level.objection;
+    else
+      line.text =
+          fmt::format("{}: too few drives to say whether it is within the margin of {:.1f} K", at,
+                      level.margin_k);
   }
   return line;
 }

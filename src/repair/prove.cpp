@@ -4,6 +4,7 @@
 
 #include "coolband/core/timestamp.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/core.h>
@@ -21,9 +22,16 @@ std::string trip_name(const Recording& recording, std::size_t trip, std::size_t 
   return trips > 1 ? fmt::format("{}#{}", file, trip + 1) : file;
 }
 
+bool learned_from(const NormalBand& band, const ProofDrive& drive) {
+  return std::any_of(band.drives.begin(), band.drives.end(), [&](const DriveSummary& summary) {
+    return summary.start == drive.start &&
+           (!drive.start.empty() || file_name(summary.source) == drive.source);
+  });
+}
+
 /// `situations`: where the fault showed before; empty: nothing is known of one.
-void add_drives(std::vector<ProofDrive>& drives, const Recording& recording,
-                const std::vector<TripFinding>& findings,
+void add_drives(std::vector<ProofDrive>& drives, const RepairCase& repair,
+                const Recording& recording, const std::vector<TripFinding>& findings,
                 const std::vector<Situation>& situations) {
   for (std::size_t i = 0; i < findings.size(); ++i) {
     const TripFinding& finding = findings[i];
@@ -31,17 +39,47 @@ void add_drives(std::vector<ProofDrive>& drives, const Recording& recording,
     ProofDrive drive = proof_drive(finding, *finding.band);
     drive.source = trip_name(recording, i, findings.size());
     drive.start = format_instant(recording.clock, finding.trip.start_s);
-    if (!situations.empty() && !drive.situation)
+    drive.learned = learned_from(repair.band, drive);
+    if (drive.learned)
+      drive.unable_because = "the band was learned from it, so that it is normal by itself";
+    else if (!situations.empty() && !drive.situation)
       drive.unable_because = unable_to_show(finding.trip, situations);
     drives.push_back(std::move(drive));
   }
 }
 
-std::vector<Situation> situations_of(const std::vector<JudgedLog>& logs) {
+/// A fault that the user names showed in each drive that was not found to be sound.
+void take_fault(const TripFinding& finding, const std::optional<Condition>& fault,
+                ProofDrive& drive) {
+  const bool sound = drive.showing == Showing::clean && drive.action < Action::service;
+  if (!fault || sound) return;
+  drive.showing = Showing::shows;
+  drive.condition = *fault;
+  if (!drive.situation) drive.situation = oddest_situation(finding);
+}
+
+void add_drives_before(ProofDrives& drives, const RepairCase& repair,
+                       const std::vector<Situation>& situations,
+                       const std::optional<Condition>& fault) {
+  for (const JudgedLog& log : repair.before) {
+    std::vector<ProofDrive> some;
+    add_drives(some, repair, log.recording, log.findings, situations);
+    std::size_t at = 0;
+    for (const TripFinding& finding : log.findings) {
+      if (finding.band) take_fault(finding, fault, some[at++]);
+    }
+    drives.before.insert(drives.before.end(), some.begin(), some.end());
+  }
+  put_in_order(drives.before);
+}
+
+std::vector<Situation> situations_of(const std::vector<JudgedLog>& logs, bool fault_is_known) {
   std::vector<Situation> situations;
   for (const JudgedLog& log : logs) {
     for (const TripFinding& finding : log.findings) {
-      if (const auto situation = situation_of(finding)) situations.push_back(*situation);
+      auto situation = situation_of(finding);
+      if (!situation && fault_is_known) situation = oddest_situation(finding);
+      if (situation) situations.push_back(*situation);
     }
   }
   return situations;
@@ -51,7 +89,7 @@ std::optional<double> mean_residual(const std::vector<ProofDrive>& drives) {
   double sum = 0.0;
   double count = 0.0;
   for (const ProofDrive& drive : drives) {
-    if (!drive.residual_k) continue;
+    if (!drive.residual_k || drive.learned) continue;
     sum += *drive.residual_k;
     count += 1.0;
   }
@@ -63,7 +101,8 @@ std::vector<ProofDrive> judged_again(const RepairCase& repair, const NormalBand&
                                      const std::vector<Situation>& situations) {
   std::vector<ProofDrive> drives;
   for (const JudgedLog& log : repair.after)
-    add_drives(drives, log.recording, analyse(log.recording, moved, repair.profile), situations);
+    add_drives(drives, repair, log.recording, analyse(log.recording, moved, repair.profile),
+               situations);
   put_in_order(drives);
   return drives;
 }
@@ -106,12 +145,10 @@ NormalBand moved_band(const NormalBand& band, double shift_k,
 ProofDrives gather_drives(const RepairCase& repair, const VerifyOptions& options) {
   ProofDrives drives;
   drives.unread = repair.unread;
-  const auto situations = situations_of(repair.before);
-  for (const JudgedLog& log : repair.before)
-    add_drives(drives.before, log.recording, log.findings, situations);
+  const auto situations = situations_of(repair.before, options.fault.has_value());
+  add_drives_before(drives, repair, situations, options.fault);
   for (const JudgedLog& log : repair.after)
-    add_drives(drives.after, log.recording, log.findings, situations);
-  put_in_order(drives.before);
+    add_drives(drives.after, repair, log.recording, log.findings, situations);
   put_in_order(drives.after);
   const auto shift_k = mean_residual(drives.after);
   const double margin_k = options.margin_k.value_or(usual_margin_k(repair.band));

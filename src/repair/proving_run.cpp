@@ -47,23 +47,24 @@ Legs legs_for(Condition fault) {
   }
 }
 
-std::vector<std::string> conditions_for(Condition fault) {
-  std::vector<std::string> words;
+bool overheats(const ReportedTrip& trip) {
+  return trip.action == Action::stop || trip.condition == Condition::overheating;
+}
+
+/// As `verify` will ask for them, where the report tells in what conditions the fault showed.
+std::string conditions_for(Condition fault, const ReportedTrip& trip) {
+  if (trip.situation) return "each " + telling_drive({*trip.situation});
   switch (fault) {
   case Condition::thermostat_stuck_open:
-    words = {"as cold as before or colder, yet above 5 °C: warmth hides a valve that hangs open"};
-    break;
+    return "as cold as before or colder, yet above 5 °C: warmth hides a valve that hangs open";
   case Condition::thermostat_stuck_closed:
   case Condition::fan_not_cooling:
   case Condition::radiator_restricted:
   case Condition::coolant_flow_low:
-    words = {"as warm outside and as loaded as before: cool air hides what cools too little"};
-    break;
-  case Condition::undetermined: words = {"outside above 5 °C, heater as usual"}; break;
-  default: words = {"weather and load as before"}; break;
+    return "as warm outside and as loaded as before: cool air hides what cools too little";
+  case Condition::undetermined: return "outside above 5 °C, heater as usual";
+  default: return "weather and load as before";
   }
-  words.emplace_back("watch the reading: stop if it climbs past its normal and on");
-  return words;
 }
 
 std::vector<ColumnToLog> columns_for(const ReportedTrip& trip) {
@@ -85,7 +86,11 @@ ProvingRun run_for(Condition fault, const ReportedTrip& trip) {
   run.legs = legs_for(fault);
   run.minutes = std::accumulate(run.legs.begin(), run.legs.end(), 0.0,
                                 [](double sum, const RouteLeg& leg) { return sum + leg.minutes; });
-  run.conditions = conditions_for(fault);
+  if (fault == Condition::undetermined && overheats(trip))
+    run.conditions.emplace_back("not before a check has found the cause and it is cured: driving "
+                                "on while it overheats ruins an engine");
+  run.conditions.push_back(conditions_for(fault, trip));
+  run.conditions.emplace_back("watch the reading: stop if it climbs past its normal and on");
   run.columns = columns_for(trip);
   return run;
 }
@@ -97,7 +102,8 @@ ProvingRun proving_run(Condition fault, const ReportedTrip& trip, const ShowingR
   ProvingRun run = run_for(fault, trip);
   run.rate = rate;
   run.miss = miss;
-  run.drives = clean_drives_needed(rate, miss);
+  // A fault that no drive showed may hide from any number of them.
+  if (rate.share || rate.shown > 0) run.drives = clean_drives_needed(rate, miss);
   if (run.drives) run.chance_left = missed_chance(rate, *run.drives);
   return run;
 }

@@ -29,7 +29,8 @@ struct ProvingRun {
   double minutes = 0.0;
   std::vector<ColumnToLog> columns;
   std::vector<std::string> conditions; ///< weather, start, what must be comparable
-  /// Clean drives after the work; none for a plan without work, and where a thousand are too few.
+  /// Clean drives after the work; none for a plan without work, where no reported drive showed the
+  /// fault, and where a thousand are too few.
   std::optional<std::size_t> drives;
   std::optional<double> chance_left; ///< that the fault was missed in all of them
   ShowingRate rate;                  ///< what `drives` rests on

@@ -57,7 +57,7 @@ void take_life(TogetherPart& part, const TogetherQuestion& question) {
   if (life == question.lives.end()) return;
   part.life = *life;
   if (!question.odometer_km) return;
-  const double age_km = std::max(0.0, *question.odometer_km - life->fitted_km);
+  const double age_km = std::max(0.0, *question.odometer_km - life->fitted_km.value_or(0.0));
   part.failure = failure_within(life->life_km, life->shape, age_km, question.next_km);
 }
 
@@ -74,7 +74,16 @@ std::string advice_for(const TogetherPart& part) {
   if (!part.failure) return "needs the odometer (--odometer)";
   if (part.later_cost)
     return *part.now_cost < *part.later_cost ? "cheaper to replace now" : "cheaper to leave";
-  return fmt::format("{:.0f} min later on average; price decides", *part.failure * part.alone_min);
+  return fmt::format("left in, it costs {:.0f} min of later work on average, against {:.0f} min "
+                     "now; prices would weigh it (--price)",
+                     *part.failure * part.alone_min, part.extra_min);
+}
+
+/// What the chance rests on where the user did not say.
+std::string assumed_age(const TogetherPart& part, const std::optional<double>& odometer_km) {
+  if (!part.life || part.life->fitted_km || !odometer_km) return {};
+  return fmt::format("; taken to be as old as the vehicle, {:.0f} km (or say :FITTED_KM)",
+                     *odometer_km);
 }
 
 } // namespace
@@ -94,7 +103,7 @@ std::vector<TogetherPart> replace_together(RepairKind kind, const JobFacts& fact
     part.alone_min = neighbour.alone_min;
     take_life(part, question);
     take_costs(part, question);
-    part.advice = advice_for(part);
+    part.advice = advice_for(part) + assumed_age(part, question.odometer_km);
     parts.push_back(std::move(part));
   }
   return parts;

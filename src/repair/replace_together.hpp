@@ -13,10 +13,11 @@ namespace coolband {
 
 /// A part's life as the user states it, by a Weibull distribution (its form: MIL-HDBK-338B 5.3.6).
 struct PartLife {
-  std::string id;         ///< as in part_kinds()
-  double life_km = 0.0;   ///< > 0; characteristic life: 63.2 % have failed by then
-  double shape = 0.0;     ///< > 0; 1: fails at random, above: wears out
-  double fitted_km = 0.0; ///< odometer when it was fitted; 0: as old as the vehicle
+  std::string id;       ///< as in part_kinds()
+  double life_km = 0.0; ///< > 0; characteristic life: 63.2 % have failed by then
+  double shape = 0.0;   ///< > 0; 1: fails at random, above: wears out
+  /// Odometer when it was fitted; none: taken to be as old as the vehicle.
+  std::optional<double> fitted_km;
 };
 
 /// Chance that a part which has lived for `age` fails within the next `distance`:

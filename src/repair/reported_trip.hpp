@@ -6,6 +6,7 @@
 #include "coolband/diagnose/judgement.hpp"
 #include "coolband/repair/advice.hpp"
 #include "repair/missed_fault.hpp"
+#include "repair/situation.hpp"
 
 #include <cstddef>
 #include <optional>
@@ -31,7 +32,11 @@ struct ReportedTrip {
   std::vector<RankedCause> causes; ///< most probable first; may be empty
   bool band_learned = false;
   std::optional<double> band_opens_c;
-  std::vector<std::string> roles; ///< columns that the log had, by role
+  std::optional<double> normal_to_c; ///< upper limit of the band, °C
+  std::optional<double> boils_c;     ///< °C
+  std::vector<std::string> roles;    ///< columns that the log had, by role
+  /// Where the fault showed most; none without an unexplained episode.
+  std::optional<Situation> situation;
   JobCard job;
   std::optional<VehicleProfile> profile; ///< as the report carries it
 };

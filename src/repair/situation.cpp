@@ -31,16 +31,22 @@ constexpr double k_least_stretch_s = 60.0;
 /// for it, s.
 constexpr double k_latest_begin_s = 1800.0;
 
-bool told(const Episode& episode) { return episode.explained_by == Explanation::none; }
+/// A reading so many half widths off its band is plain to see (common practice, no source).
+constexpr double k_plain_to_see = 1.5;
+
+double half_width_of(const TripFinding& finding) {
+  return finding.band ? finding.band->half_width_c : 0.0;
+}
 
 double weight_of(const Episode& episode) {
   return std::abs(episode.mean_deviation_c) * std::max(episode.logged_s, 1.0);
 }
 
-const Episode* heaviest(const std::vector<Episode>& episodes) {
+template <class Counts>
+const Episode* heaviest_of(const std::vector<Episode>& episodes, const Counts& counts) {
   const Episode* best = nullptr;
   for (const Episode& episode : episodes) {
-    if (told(episode) && (best == nullptr || weight_of(episode) > weight_of(*best)))
+    if (counts(episode) && (best == nullptr || weight_of(episode) > weight_of(*best)))
       best = &episode;
   }
   return best;
@@ -122,13 +128,18 @@ std::string stretch_words(const Limits& limits) {
   return words;
 }
 
+/// How much warmer (or colder) it may be outside with the fault still plain to see, K.
+double other_weather_k(const Situation& s) {
+  return std::max(k_alike_ambient_k, s.deviation_k - k_plain_to_see * s.half_width_k);
+}
+
 std::optional<double> warmest_c(const Situation& s) {
   if (s.direction != Direction::below || !s.ambient_c) return std::nullopt;
-  return *s.ambient_c + k_alike_ambient_k;
+  return *s.ambient_c + other_weather_k(s);
 }
 std::optional<double> coldest_c(const Situation& s) {
   if (s.direction != Direction::above || !s.ambient_c) return std::nullopt;
-  return *s.ambient_c - k_alike_ambient_k;
+  return *s.ambient_c - other_weather_k(s);
 }
 
 std::optional<std::string> wrong_weather(const Trip& trip, const Situation& s) {
@@ -185,16 +196,37 @@ double running_s(const Trip& trip) {
   return sum_s;
 }
 
+const Episode* heaviest_episode(const std::vector<Episode>& episodes) {
+  return heaviest_of(
+      episodes, [](const Episode& episode) { return episode.explained_by == Explanation::none; });
+}
+
+Situation situation_in(const Episode& episode, double half_width_k) {
+  return {episode.direction,
+          episode.load_pct,
+          episode.ambient_c,
+          episode.speed_kmh,
+          episode.start_s,
+          episode.logged_s,
+          std::abs(episode.mean_deviation_c),
+          half_width_k};
+}
+
 std::optional<Situation> situation_of(const TripFinding& finding) {
   const Judgement& judgement = finding.judgement;
   if (judgement.condition == Condition::normal || judgement.condition == Condition::undetermined)
     return std::nullopt;
-  const Episode* episode = heaviest(judgement.episodes);
-  if (episode == nullptr)
-    return Situation{side_of(judgement.condition), {}, usual_ambient_c(finding.trip), {}, 0.0,
-                     running_s(finding.trip)};
-  return Situation{episode->direction, episode->load_pct, episode->ambient_c,
-                   episode->speed_kmh, episode->start_s,  episode->logged_s};
+  if (const Episode* episode = heaviest_episode(judgement.episodes))
+    return situation_in(*episode, half_width_of(finding));
+  return Situation{side_of(judgement.condition), {}, usual_ambient_c(finding.trip), {}, 0.0,
+                   running_s(finding.trip)};
+}
+
+std::optional<Situation> oddest_situation(const TripFinding& finding) {
+  const Episode* episode =
+      heaviest_of(finding.judgement.episodes, [](const Episode&) { return true; });
+  if (episode == nullptr) return std::nullopt;
+  return situation_in(*episode, half_width_of(finding));
 }
 
 std::optional<std::string> unable_to_show(const Trip& trip,

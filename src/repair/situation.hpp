@@ -19,15 +19,27 @@ struct Situation {
   std::optional<double> speed_kmh; ///< mean
   double begins_s = 0.0;           ///< s since the start of the drive
   double length_s = 0.0;
+  double deviation_k = 0.0;  ///< K off what the band expects, mean, without sign; 0: not known
+  double half_width_k = 0.0; ///< of the band that it was off
 };
+
+/// The one in which a fault shows most, of the episodes that nothing explains; none without one.
+const Episode* heaviest_episode(const std::vector<Episode>& episodes);
+Situation situation_in(const Episode& episode, double half_width_k);
 
 /// None where the drive shows no fault.
 std::optional<Situation> situation_of(const TripFinding& finding);
 
+/// Where a drive was furthest from normal, explained or not: for a fault that is known by other
+/// means. None where it never left the band.
+std::optional<Situation> oddest_situation(const TripFinding& finding);
+
 /// Why the trip could not have shown the fault even if it was still there; none if it could. Its
 /// conditions must be as telling as those of one of the situations: for a cold reading as cold, as
 /// light a load and as fast; for a hot one as warm, as heavy a load, and slow where it was slow;
-/// for as long, and as long after the start. Needs a situation.
+/// for as long, and as long after the start. A reading that was far off may be looked for in other
+/// weather: air that is warmer by w lifts an engine that nothing regulates by w at most. Needs a
+/// situation.
 std::optional<std::string> unable_to_show(const Trip& trip,
                                           const std::vector<Situation>& situations);
 

@@ -21,6 +21,7 @@ bool needs_cold_start(const Verification& v) {
 }
 
 std::size_t more_drives(const Verification& v) {
+  if (v.level.by_itself) return 0;
   std::size_t more = std::max(v.level.more, v.fault.known() ? v.fault.more.value_or(0) : 0);
   if (needs_cold_start(v) || v.air.recent) more = std::max<std::size_t>(more, 1);
   return more;
@@ -30,6 +31,9 @@ std::size_t more_drives(const Verification& v) {
 std::string failure_of(const Verification& v) {
   if (!v.fault.shows.empty()) {
     const ProofDrive& drive = judged_after(v)[v.fault.shows.back()];
+    // Bubbles at the sensor make it jump: bleeding comes before the sensor is looked into.
+    if (v.air.recent && drive.condition == Condition::sensor_fault)
+      return "air may still be about, or the sensor is at fault: bleed again first";
     const auto& before = v.fault.before;
     const bool same = std::find(before.begin(), before.end(), drive.condition) != before.end();
     return fmt::format("{} {} shows {}", drive.source, same ? "still" : "now",
@@ -42,6 +46,7 @@ std::string failure_of(const Verification& v) {
 /// What is open though no more drives are needed.
 std::string doubt_of(const Verification& v) {
   if (v.fault.doubtful > 0) return last_doubtful(judged_after(v)).source + " is not explained";
+  if (v.level.by_itself) return "the band is one of since the fault";
   if (v.level.by_moved) return "which thermostat was fitted?";
   return "the level still moves from drive to drive";
 }
@@ -103,10 +108,33 @@ bool runs_well_without_fault(const Verification& v) {
   return v.state == VerifyState::verified && !v.checks.front().state;
 }
 
+bool calls_to_stop(const ProofDrive& drive) {
+  return drive.action == Action::stop || drive.condition == Condition::overheating;
+}
+
+void add_cautions(Verification& v) {
+  const auto& after = judged_after(v);
+  if (std::any_of(after.begin(), after.end(), calls_to_stop))
+    v.cautions.emplace_back("do not drive on while it overheats: stop at the next safe place, "
+                            "switch off, let it cool; no proving drive before a check has found "
+                            "the cause and it is cured");
+  v.cautions.insert(
+      v.cautions.end(),
+      {"never open a hot cooling system: coolant under pressure scalds; wait until it is cold, "
+       "then loosen the cap slowly",
+       "an electric fan can start with the engine off: keep clear of it",
+       "the vehicle maker's procedure and local rules come first; leave the work to a qualified "
+       "workshop if in doubt"});
+}
+
 void add_next_steps(Verification& v, const NormalBand& band, bool fault_unknown) {
   if (fault_unknown)
-    v.next_steps.emplace_back("name the fault: --before LOG, a log that shows it, or --shows "
+    v.next_steps.emplace_back("name the fault: --before LOG, a log that shows it; --fault "
+                              "CONDITION too, where the log alone does not name it; or --shows "
                               "PERCENT, in how many drives it was seen");
+  if (v.level.by_itself)
+    v.next_steps.emplace_back("prove the repair by a copy of the band from before it; learn the "
+                              "new normal only then (learn --update --since)");
   if (v.state == VerifyState::not_verified) add_closer_look(v);
   if (v.state == VerifyState::not_yet && !fault_unknown) add_more_driving(v);
   if (v.state == VerifyState::not_yet && v.level.by_moved && !v.options.rating_c)
@@ -123,28 +151,20 @@ void add_next_steps(Verification& v, const NormalBand& band, bool fault_unknown)
         band.vehicle.empty() ? "ID" : band.vehicle, day.empty() ? "DATE" : day));
   }
   if (v.state == VerifyState::verified) return;
-  v.cautions = {"never open a hot cooling system: coolant under pressure scalds; wait until it is "
-                "cold, then loosen the cap slowly",
-                "an electric fan can start with the engine off: keep clear of it",
-                "the vehicle maker's procedure and local rules come first; leave the work to a "
-                "qualified workshop if in doubt"};
+  add_cautions(v);
 }
 
 /// Drives that made the band are normal by it, whatever they are.
-void add_learned(Verification& v, const NormalBand& band) {
+void add_learned(Verification& v) {
   std::vector<std::string> names;
   for (const auto* drives : {&v.drives.before, &v.drives.after}) {
     for (const ProofDrive& drive : *drives) {
-      const bool learned =
-          std::any_of(band.drives.begin(), band.drives.end(), [&](const DriveSummary& summary) {
-            return summary.source == drive.source && summary.start == drive.start;
-          });
-      if (learned) names.push_back(drive.source);
+      if (drive.learned) names.push_back(drive.source);
     }
   }
   if (names.empty()) return;
-  v.limits.push_back(fmt::format("the band was learned from {} of these drives ({}{}): what is "
-                                 "normal by itself proves little",
+  v.limits.push_back(fmt::format("the band was learned from {} of these drives ({}{}): they are "
+                                 "normal by themselves and prove nothing",
                                  names.size(), names.front(), names.size() > 1 ? ", ..." : ""));
 }
 
@@ -163,7 +183,7 @@ void add_limits(Verification& v) {
   for (const ProofDrive& drive : after) {
     if (drive.showing == Showing::cannot_tell)
       v.limits.push_back(drive.source + " could not be judged: " + why_undetermined(drive));
-    else if (drive.unable_because && v.fault.known())
+    else if (drive.unable_because && !drive.learned && v.fault.known())
       v.limits.push_back(fmt::format("{} could not have shown the fault: {}", drive.source,
                                      *drive.unable_because));
   }
@@ -208,7 +228,7 @@ Verification verify(ProofDrives drives, const NormalBand& band, const VerifyOpti
   const bool fault_unknown = runs_well_without_fault(v);
   if (fault_unknown) v.state = VerifyState::not_yet;
   add_limits(v);
-  add_learned(v, band);
+  add_learned(v);
   add_next_steps(v, band, fault_unknown);
   return v;
 }

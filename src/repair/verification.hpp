@@ -26,6 +26,8 @@ struct VerifyOptions {
   std::optional<double> margin_k; ///< none: `usual_margin_k`
   std::optional<double> shows;    ///< share of drives in which the fault showed, if known, 0..1
   std::optional<double> rating_c; ///< start of opening stamped on the thermostat fitted
+  /// Found by hand: it showed in each drive before that was not found to be sound.
+  std::optional<Condition> fault;
 };
 
 /// What counts as the same level: the published tolerance of a thermostat's start of opening, 3 K
@@ -85,6 +87,8 @@ struct LevelCheck {
   std::string objection;             ///< what keeps another level from being a new normal
   /// The drives after are judged by the moved band: a new normal, or one that may yet prove to be.
   bool by_moved = false;
+  /// The band was learned since the repair: a fault that was not cured is normal by it.
+  bool by_itself = false;
 };
 
 enum class WarmUpOutcome { unknown, not_seen, open, usual, slow };

@@ -22,10 +22,8 @@ std::string title_of(const std::vector<TripPage>& trips) {
 
 void add_job(HtmlPage& page, const JobCard& job) {
   if (job.empty()) return;
-  std::vector<std::pair<std::string, std::string>> facts;
-  for (const JobField& field : job) facts.emplace_back(job_label(field), job_text(field));
   page.section("Job");
-  page.facts(facts);
+  page.facts(job_pairs(job));
 }
 
 void add_sections(HtmlPage& page, const TripPage& trip) {

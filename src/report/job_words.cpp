@@ -39,6 +39,13 @@ std::string job_words(const JobCard& job) {
   return words;
 }
 
+std::vector<std::pair<std::string, std::string>> job_pairs(const JobCard& job) {
+  std::vector<std::pair<std::string, std::string>> pairs;
+  pairs.reserve(job.size());
+  for (const JobField& field : job) pairs.emplace_back(job_label(field), job_text(field));
+  return pairs;
+}
+
 nlohmann::ordered_json job_json(const JobCard& job) {
   auto json = nlohmann::ordered_json::object();
   for (const JobField& field : job)

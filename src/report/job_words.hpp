@@ -17,6 +17,9 @@ std::string job_text(const JobField& field);
 /// "number A-12; odometer 142000 km"
 std::string job_words(const JobCard& job);
 
+/// Label and text, field by field.
+std::vector<std::pair<std::string, std::string>> job_pairs(const JobCard& job);
+
 nlohmann::ordered_json job_json(const JobCard& job);
 
 } // namespace coolband

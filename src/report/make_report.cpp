@@ -14,7 +14,8 @@ constexpr double k_needle_to_c = 90.0;
 TripReport make_report(const Recording& recording, const TripFinding& finding,
                        const std::optional<VehicleProfile>& profile) {
   const NormalBand* band = finding.band ? &*finding.band : nullptr;
-  return {recording, finding, profile, advise(finding.judgement, band)};
+  return {recording, finding, profile,
+          advise(finding.judgement, band, profile ? &*profile : nullptr)};
 }
 
 std::optional<bool> hidden_from_dash_needle(const Judgement& judgement) {

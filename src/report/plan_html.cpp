@@ -26,6 +26,7 @@ void add_checks(HtmlPage& page, const JobPlan& plan) {
   page.section("Check first, cheapest first");
   const std::vector<std::string> boxes = check_lines(plan);
   if (!boxes.empty()) page.checklist(boxes);
+  if (const std::string limit = switch_off_words(plan); !limit.empty()) page.paragraph(limit);
   page.paragraph(checks_outcome(plan));
 }
 

@@ -90,6 +90,7 @@ Json costs_json(const JobPlan& plan) {
   return {{"currency", text_or_null(plan.costs->currency)},
           {"needed", rounded(plan.costs->needed)},
           {"if_found_bad", rounded(plan.costs->if_found_bad)},
+          {"labour", maybe(plan.costs->labour)},
           {"unpriced", plan.costs->unpriced}};
 }
 
@@ -142,7 +143,7 @@ Json life_json(const TogetherPart& part) {
   if (!part.life) return nullptr;
   return {{"life_km", rounded(part.life->life_km)},
           {"shape", rounded(part.life->shape)},
-          {"fitted_km", rounded(part.life->fitted_km)}};
+          {"fitted_km", maybe(part.life->fitted_km)}};
 }
 
 Json together_json(const JobPlan& plan) {
@@ -204,6 +205,7 @@ std::string render_plan_json(const JobPlan& plan, int indent) {
   json["confirmed"] = plan.confirmed;
   json["missing"] = plan.missing;
   json["checks"] = checks_json(plan);
+  json["switch_off_c"] = maybe(plan.facts.switch_off_c);
   json["left_open"] = ranked ? rounded(plan.checks.left_open, 4) : Json(nullptr);
   json["parts"] = parts_json(plan);
   json["costs"] = costs_json(plan);

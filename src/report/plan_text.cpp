@@ -25,6 +25,7 @@ void add_card(Page& page, const JobPlan& plan) {
 void add_checks(Page& page, const JobPlan& plan) {
   const std::vector<std::string> lines = check_lines(plan);
   page.add_list("CHECK", lines, true);
+  if (const std::string limit = switch_off_words(plan); !limit.empty()) page.add("", limit);
   page.add(lines.empty() ? "CHECK" : "", checks_outcome(plan));
 }
 

@@ -63,6 +63,9 @@ std::string rate_words(const ShowingRate& rate) {
 }
 
 std::string drives_words(const ProvingRun& proof) {
+  if (!proof.rate.share && proof.rate.shown == 0)
+    return "no reported drive showed it, so that clean drives would prove no cure: log the fault "
+           "once more before the work, or say with --shows PERCENT in how many drives it is there";
   if (!proof.drives)
     return fmt::format("no number of drives will do ({}); log until it shows again, or say --shows",
                        rate_words(proof.rate));
@@ -128,7 +131,8 @@ std::vector<std::pair<std::string, std::string>> job_card(const JobPlan& plan) {
   if (trip.profile && trip.profile->label) vehicle += ", " + *trip.profile->label;
   if (plan.facts.odometer_km) vehicle += fmt::format(", {:.0f} km", *plan.facts.odometer_km);
   card.emplace_back("vehicle", vehicle);
-  for (const JobField& field : trip.job) card.emplace_back(job_label(field), job_text(field));
+  const auto job = job_pairs(trip.job);
+  card.insert(card.end(), job.begin(), job.end());
   card.emplace_back("trip", trip_name(plan));
   const std::string certainty = trip.condition == Condition::undetermined
                                     ? std::string()
@@ -200,6 +204,22 @@ std::string checks_outcome(const JobPlan& plan) {
                      100.0 * plan.checks.left_open);
 }
 
+std::string switch_off_words(const JobPlan& plan) {
+  const auto& checks = plan.checks.checks;
+  const bool running = std::any_of(checks.begin(), checks.end(), [](const PlannedCheck& planned) {
+    const EngineState engine = planned.check.engine;
+    return engine == EngineState::hot || engine == EngineState::warming;
+  });
+  if (!running) return {};
+  const std::string limit = plan.facts.switch_off_c
+                                ? fmt::format("at {:.0f} °C, or ", *plan.facts.switch_off_c)
+                                : std::string();
+  return fmt::format(
+      "with the engine running: switch it off at once {}when the reading climbs past "
+      "its normal and on",
+      limit);
+}
+
 std::vector<std::string> needed_lines(const JobPlan& plan) {
   std::vector<std::string> lines;
   for (const PlannedPart& part : plan.parts) {
@@ -250,7 +270,11 @@ std::string cost_words(const JobPlan& plan) {
   if (costs.if_found_bad > 0.0)
     words +=
         fmt::format("; up to {:.2f}{} more if all else is found bad", costs.if_found_bad, currency);
-  words += ", by your prices, without labour";
+  if (costs.labour)
+    words += fmt::format("; work {:.2f}{}, in all {:.2f}{}; by your prices and hours",
+                         *costs.labour, currency, costs.needed + *costs.labour, currency);
+  else
+    words += ", by your prices, without labour (give --hours and --price labour-hour)";
   if (!costs.unpriced.empty()) words += "; not in it: " + joined(costs.unpriced, ", ");
   return words;
 }

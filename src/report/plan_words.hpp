@@ -27,6 +27,9 @@ std::vector<std::string> caution_lines(const JobPlan& plan);
 /// What the checks leave, or why there are none.
 std::string checks_outcome(const JobPlan& plan);
 
+/// When a check with the engine running must end; empty without one.
+std::string switch_off_words(const JobPlan& plan);
+
 /// A line a part, with its price in brackets where there is one; and those that may be needed.
 std::vector<std::string> needed_lines(const JobPlan& plan);
 std::string if_bad_words(const JobPlan& plan);

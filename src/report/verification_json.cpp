@@ -2,6 +2,7 @@
 // `coolband.verify/1`: ordered keys, absent knowledge is null.
 #include "coolband/version.hpp"
 
+#include "report/job_words.hpp"
 #include "report/json_parts.hpp"
 #include "report/verification_report.hpp"
 
@@ -82,6 +83,7 @@ Json level_json(const LevelCheck& level, const std::optional<MovedNormal>& moved
   json["change"] = level.change ? test_json(*level.change) : Json(nullptr);
   json["more_drives"] = level.more;
   json["judged_by_moved_band"] = level.by_moved;
+  json["band_of_since_the_fault"] = level.by_itself;
   json["moved_level_c"] = moved ? rounded(moved->level_c) : Json(nullptr);
   json["objection"] = text_or_null(level.objection);
   return json;
@@ -115,6 +117,7 @@ Json drive_json(const ProofDrive& drive, const char* when) {
   json["action"] = name_of(drive.action);
   json["headline"] = drive.headline;
   json["showing"] = name_of(drive.showing);
+  json["learned_into_band"] = drive.learned;
   json["not_able_because"] = drive.unable_because ? Json(*drive.unable_because) : Json(nullptr);
   json["judged_s"] = rounded(drive.judged_s);
   json["level_c"] = maybe(drive.level_c);
@@ -137,6 +140,7 @@ std::string render_verification_json(const VerificationReport& report, int inden
   json["schema"] = "coolband.verify/1";
   json["tool"] = {{"name", "coolband"}, {"version", version()}};
   json["vehicle"] = {{"id", text_or_null(report.vehicle)}};
+  if (!report.job.empty()) json["job"] = job_json(report.job);
   json["band"] = band_json(report.band);
   json["verdict"] = verdict_json(v);
   json["fault"] = fault_json(v.fault, v.options.allowed_miss);

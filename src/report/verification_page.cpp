@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The proof of a repair as a page for a job card or an email.
 #include "report/band_words.hpp"
+#include "report/job_words.hpp"
 #include "report/page.hpp"
 #include "report/verification_report.hpp"
 
@@ -49,6 +50,7 @@ std::string render_verification_page(const VerificationReport& report) {
   HtmlPage page("Did the repair work?", vehicle);
   page.banner(action_of(v.state), v.headline,
               v.state == VerifyState::verified ? "" : v.reasons.back());
+  if (!report.job.empty()) page.facts(job_pairs(report.job));
   page.section("Answers");
   page.table(checks_table(v));
   page.picture(draw_verification(report), picture_words(report));

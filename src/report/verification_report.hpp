@@ -13,6 +13,7 @@ struct VerificationReport {
   const Verification& verification;
   const NormalBand& band;
   std::string vehicle; ///< id; may be empty
+  JobCard job;
 };
 
 /// One screen for a person. Ends with a newline.

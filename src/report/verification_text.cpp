@@ -3,6 +3,7 @@
 #include "band/history.hpp"
 #include "diagnose/plain_name.hpp"
 #include "report/band_words.hpp"
+#include "report/job_words.hpp"
 #include "report/layout.hpp"
 #include "report/svg_canvas.hpp"
 #include "report/verification_report.hpp"
@@ -120,6 +121,7 @@ std::string render_verification(const VerificationReport& report, const TextStyl
   const Verification& v = report.verification;
   Page page(style);
   page.add("VEHICLE", report.vehicle.empty() ? "unknown" : report.vehicle);
+  if (!report.job.empty()) page.add("JOB", job_words(report.job));
   page.add_blank();
   page.add("VERDICT", v.headline, colour_of(v.state));
   for (const CheckLine& check : v.checks)

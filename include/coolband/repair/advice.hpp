@@ -24,7 +24,8 @@ struct Advice {
   std::vector<std::string> cautions;
 };
 
-/// `band` may be null (nothing was known of the vehicle).
-Advice advise(const Judgement& judgement, const NormalBand* band);
+/// `band` and `profile` may be null (nothing was known of the vehicle).
+Advice advise(const Judgement& judgement, const NormalBand* band,
+              const VehicleProfile* profile = nullptr);
 
 } // namespace coolband

@@ -39,14 +39,14 @@ TEST_CASE("checks come before parts, and proof after them") {
   REQUIRE(advice.next_steps.size() == 3);
   CHECK(advice.next_steps[0] == "check thermostat-stuck-open");
   CHECK(advice.next_steps[1].find("if confirmed: new thermostat") == 0);
-  CHECK(advice.next_steps[2].find("after the work, log three drives") == 0);
+  CHECK(advice.next_steps[2].find("after the work, log 5 drives or more like this one") == 0);
   CHECK(mentions(advice.next_steps, "check them by the band:"));
 }
 
 TEST_CASE("stopping comes first, and cold water is warned of") {
   const Advice advice = advise(judged(Condition::overheating, Action::stop), nullptr);
   CHECK(advice.next_steps.front().find("stop at the next safe place") == 0);
-  CHECK(advice.cautions.front().find("no cold water") == 0);
+  CHECK(advice.cautions.front().find("do not drive on") == 0);
 }
 
 TEST_CASE("whoever may open a hot system is warned, except where there is nothing to do") {

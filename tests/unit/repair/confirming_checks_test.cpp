@@ -98,17 +98,26 @@ TEST_CASE("the cold level comes first, and nothing that hardly settles anything 
     CHECK(plan.checks[i].settles >= k_least_settled);
 }
 
-TEST_CASE("a hot engine makes checks on a cold one dearer") {
+TEST_CASE("a hot engine makes checks on a cold one dearer, and a cold one those on a hot one") {
   ConfirmingCheck hot = sure_check("hot", 5, Condition::fan_not_cooling);
   hot.engine = EngineState::hot;
   ConfirmingCheck cold = sure_check("cold", 4, Condition::radiator_restricted);
   cold.engine = EngineState::cold;
   ConfirmingCheck any = sure_check("any", 10, Condition::sensor_fault);
-  const CauseShares shares{0, 0, 0, 0, 0.6, 0.2, 0, 0, 0.2};
-  const auto order = in_order(order_checks({hot, cold, any}, shares));
-  CHECK(order[0].id == "hot");
-  CHECK(order[1].id == "any"); // 10 min for the same share, against 4 and the cooling down
-  CHECK(order[2].id == "cold");
+  const CauseShares nearly_hot{0, 0, 0, 0, 0.96, 0.02, 0, 0, 0.02};
+  const auto order = in_order(order_checks({hot, cold, any}, nearly_hot));
+  CHECK(order[0].id == "hot"); // 0.96 of 20 min with the heating up; the others 0.02 of 4 and 10
+  REQUIRE(order.size() == 1);  // what is left hardly settles anything
+  const CauseShares shares{0, 0, 0, 0, 0.5, 0.3, 0, 0, 0.2};
+  const auto cold_first = in_order(order_checks({hot, cold, any}, shares));
+  CHECK(cold_first[0].id == "cold"); // 0.3 of 4 min beside 0.5 of 20
+  CHECK(cold_first[1].id == "hot");
+  CHECK(cold_first[2].id == "any");
+  const CauseShares heated{0, 0, 0, 0, 0.8, 0.1, 0, 0, 0.1};
+  const auto hot_first = in_order(order_checks({hot, cold, any}, heated));
+  CHECK(hot_first[0].id == "hot");
+  CHECK(hot_first[1].id == "any"); // 10 min for the same share, against 4 and the cooling down
+  CHECK(hot_first[2].id == "cold");
 }
 
 TEST_CASE("the ranking is softened to the verdict's confidence and stays one") {

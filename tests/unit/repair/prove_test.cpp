@@ -82,7 +82,7 @@ TEST_CASE("air left after the refill: not verified yet") {
 }
 
 TEST_CASE("in weather in which the fault would not show, clean drives prove nothing of it") {
-  const Verification v = proven(usual_band(), faulty(3), {{}, {}, 4, 300, 27.0});
+  const Verification v = proven(usual_band(), faulty(3), {{}, {}, 4, 300, 40.0});
   CHECK(v.fault.clean == 0);
   CHECK(v.fault.unable == 4);
   CHECK(v.state == VerifyState::not_yet);

@@ -134,10 +134,14 @@ TEST_CASE("a new normal is verified with the advice to learn it") {
 }
 
 TEST_CASE("drives that the band was learned from are pointed out") {
-  NormalBand band = proof_band();
-  band.drives[0].source = "s2.csv";
-  const Verification v = verify(proof_of({}, sound_drives({0.1, -0.4, 0.3})), band, {});
-  CHECK(mentions(v.limits, "the band was learned from 1 of these drives (s2.csv)"));
+  ProofDrives drives = proof_of(faulty_drives(3), sound_drives({0.1, -0.4, 0.3, 9.0}));
+  drives.after[3].learned = true;
+  drives.after[3].unable_because = "learned";
+  const Verification v = verify(drives, proof_band(), {});
+  CHECK(mentions(v.limits, "the band was learned from 1 of these drives (s4.csv)"));
+  CHECK(v.level.drives == 3);
+  CHECK(v.fault.clean == 3);
+  CHECK(v.warm_up.seen == 3);
 }
 
 TEST_CASE("logs that could not be read are counted") {

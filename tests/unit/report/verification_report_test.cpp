@@ -23,7 +23,7 @@ constexpr const char* k_hostile = "<b>\"x\" & 'y'</b>\x1b[31m.csv";
 struct Made {
   NormalBand band = proof_band();
   Verification verification;
-  VerificationReport report{verification, band, "V"};
+  VerificationReport report{verification, band, "V", {}};
 
   explicit Made(const ProofDrives& drives) : verification(verify(drives, band, {})) {}
 };
@@ -91,7 +91,7 @@ TEST_CASE("names cannot break the picture, the page or the terminal") {
   drives.after[0].source = k_hostile;
   drives.after[0].unable_because = k_hostile;
   const Made made(drives);
-  VerificationReport report{made.verification, made.band, k_hostile};
+  VerificationReport report{made.verification, made.band, k_hostile, {}};
   for (const std::string& text : {draw_verification(report), render_verification_page(report)}) {
     CHECK(text.find("<b>") == std::string::npos);
     CHECK(text.find('\x1b') == std::string::npos);
