@@ -12,11 +12,16 @@
 #include "cli/rendered.hpp"
 #include "coolband/band/band_file.hpp"
 #include "coolband/core/timestamp.hpp"
+#include "repair/instant.hpp"
 #include "repair/prove.hpp"
 #include "report/verification_report.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <functional>
 #include <memory>
+#include <utility>
+#include <vector>
 
 #include <fmt/core.h>
 
@@ -33,6 +38,7 @@ struct VerifyCommand {
   std::optional<double> margin_k;
   std::optional<double> shows_pct;
   std::optional<double> rating_c;
+  std::optional<double> ambient_before_c;
   std::string fault;
   std::vector<std::string> job;
   std::string fail_on;
@@ -62,9 +68,43 @@ std::optional<Error> on_both_sides(const VerifyCommand& options) {
   return std::nullopt;
 }
 
+std::vector<double> coolant_of(const Recording& recording) {
+  std::vector<double> values(recording.size());
+  for (std::size_t i = 0; i < values.size(); ++i)
+    values[i] = static_cast<double>(recording.column(Role::coolant)[i]);
+  // A missing reading is equal to another one.
+  std::replace_if(
+      values.begin(), values.end(), [](double value) { return std::isnan(value); }, -1e6);
+  return values;
+}
+
+/// The readings of one log within those of the other: a log that was cut is no drive of its own.
+bool is_part(const Recording& one, const Recording& other) {
+  constexpr std::size_t k_least_rows = 60; // fewer may be equal by chance
+  std::vector<double> part = coolant_of(one);
+  std::vector<double> whole = coolant_of(other);
+  if (part.size() > whole.size()) part.swap(whole);
+  if (part.size() < k_least_rows) return false;
+  if (std::all_of(part.begin(), part.end(), [&](double value) { return value == part.front(); }))
+    return false;
+  const std::boyer_moore_horspool_searcher searcher(part.begin(), part.end());
+  return std::search(whole.begin(), whole.end(), searcher) != whole.end();
+}
+
+double duration_of(const Recording& recording) {
+  return recording.size() == 0 ? 0.0 : recording.time_s.back() - recording.time_s.front();
+}
+
+/// A vehicle is not driven twice at a time. Without dates the readings tell.
 bool same_drive(const Recording& one, const Recording& other) {
-  return one.size() == other.size() && one.clock.start_s == other.clock.start_s &&
-         one.time_s == other.time_s && one.column(Role::coolant) == other.column(Role::coolant);
+  const auto starts = instant_at(one.clock, 0.0);
+  const auto other_starts = instant_at(other.clock, 0.0);
+  if (!starts || !other_starts || starts->absolute != other_starts->absolute)
+    return is_part(one, other);
+  const double from_s = std::max(starts->time_s, other_starts->time_s);
+  const double to_s =
+      std::min(starts->time_s + duration_of(one), other_starts->time_s + duration_of(other));
+  return 2.0 * (to_s - from_s) > std::min(duration_of(one), duration_of(other));
 }
 
 const JudgedLog* same_drive_in(const std::vector<JudgedLog>& logs, const Recording& recording) {
@@ -74,11 +114,22 @@ const JudgedLog* same_drive_in(const std::vector<JudgedLog>& logs, const Recordi
   return found == logs.end() ? nullptr : &*found;
 }
 
+/// The latest drive that was given as one with the fault.
+std::pair<std::optional<Instant>, std::string> latest_fault(const std::vector<JudgedLog>& before) {
+  std::pair<std::optional<Instant>, std::string> latest;
+  for (const JudgedLog& log : before) {
+    for (const TripFinding& finding : log.findings) {
+      const auto at = instant_at(log.recording.clock, finding.trip.start_s);
+      if (!at || (latest.first && !is_earlier(*latest.first, *at))) continue;
+      latest = {at, format_instant(log.recording.clock, finding.trip.start_s)};
+    }
+  }
+  return latest;
+}
+
 /// What proves nothing: a drive of before the fault, or one that shows it, among those after.
 std::optional<Error> no_proof(const RepairCase& repair) {
-  std::string fault_day;
-  for (const JudgedLog& log : repair.before)
-    fault_day = std::max(fault_day, day_of(format_instant(log.recording.clock, 0.0)).value_or(""));
+  const auto [fault, fault_words] = latest_fault(repair.before);
   for (const JudgedLog& log : repair.after) {
     if (const JudgedLog* before = same_drive_in(repair.before, log.recording))
       return Error{ErrorKind::usage,
@@ -87,12 +138,12 @@ std::optional<Error> no_proof(const RepairCase& repair) {
                        ", which is given as --before",
                    "",
                    "name it on the side of the repair on which it was made"};
-    const auto day = day_of(format_instant(log.recording.clock, 0.0));
-    if (day && *day < fault_day)
+    const auto at = instant_at(log.recording.clock, 0.0);
+    if (fault && at && is_earlier(*at, *fault))
       return Error{ErrorKind::usage,
                    {log.recording.source},
                    fmt::format("this drive of {} is older than the fault, which was there on {}",
-                               *day, fault_day),
+                               format_instant(log.recording.clock, 0.0), fault_words),
                    "",
                    "give --after only logs from since the repair; if the logger's clock was wrong, "
                    "mend the log's dates"};
@@ -123,6 +174,8 @@ int judge_side(const VerifyCommand& options, const std::vector<std::string>& log
   if (logs.empty()) return k_done;
   CommonOptions common = options.common;
   common.logs = logs;
+  if (&side == &repair.before && options.ambient_before_c)
+    common.ambient_c = options.ambient_before_c;
   std::size_t read = 0;
   const int code = for_each_log(common, repair.band.vehicle, [&](Recording& recording) {
     ++read;
@@ -152,10 +205,11 @@ std::string rendered_as(const VerificationReport& report, const Rendered& render
   return render_verification_json(report, rendered.indent());
 }
 
+/// The drives stand in order where all have a date.
 std::string last_start(const std::vector<ProofDrive>& drives) {
   std::string last;
   for (const ProofDrive& drive : drives) {
-    if (day_of(drive.start)) last = std::max(last, drive.start);
+    if (drive.at) last = drive.start;
   }
   return last;
 }
@@ -212,7 +266,10 @@ void add_options(CLI::App& app, VerifyCommand& options) {
   app.add_option("--band", options.band, "the vehicle's normal band, learned before the fault")
       ->required()
       ->type_name("FILE");
-  app.add_option("--before", options.before, "logs of drives with the fault")->type_name("LOG");
+  app.add_option(
+         "--before", options.before,
+         "logs of the time with the fault: all of its drives, those that did not show it too")
+      ->type_name("LOG");
   app.add_option("--after", options.after, "logs of drives since the repair")
       ->required()
       ->type_name("LOG");
@@ -234,6 +291,11 @@ void add_options(CLI::App& app, VerifyCommand& options) {
                  "stamped on the thermostat that was fitted, °C, if it is another one")
       ->type_name("C")
       ->check(within(40.0, 120.0));
+  app.add_option("--ambient-before", options.ambient_before_c,
+                 "outside temperature of the drives before, °C, where their logs have none "
+                 "(--ambient is of those after)")
+      ->type_name("C")
+      ->check(within(-60.0, 60.0));
   app.add_option("--fault", options.fault,
                  "what the fault was, where the drives before do not name it by themselves")
       ->type_name("CONDITION")

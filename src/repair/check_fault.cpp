@@ -28,15 +28,17 @@ std::vector<Condition> faults_of(const std::vector<ProofDrive>& drives) {
   return faults;
 }
 
-bool could_show(const ProofDrive& drive) { return !drive.unable_because.has_value(); }
+/// A fault that is this likely in a drive that could not be judged is no unlikely one (common
+/// practice, no source).
+constexpr double k_not_unlikely = 0.2;
 
 /// Drives before count by the same rule as those after: a clean one only if it was able.
-ShowingRate rate_of(const std::vector<ProofDrive>& before) {
+ShowingRate rate_of(const std::vector<ProofDrive>& before, Condition fault) {
   ShowingRate rate;
   for (const ProofDrive& drive : before) {
-    const bool shows = drive.showing == Showing::shows;
+    const bool shows = drive.showing == Showing::shows && drive.condition == fault;
     if (shows) ++rate.shown;
-    if (shows || (drive.showing == Showing::clean && could_show(drive))) ++rate.able;
+    if (shows || (drive.showing == Showing::clean && drive.could_show(fault))) ++rate.able;
   }
   return rate;
 }
@@ -55,40 +57,85 @@ void count_after(FaultCheck& check, const std::vector<ProofDrive>& after) {
   const bool was_air = std::find(check.before.begin(), check.before.end(),
                                  Condition::air_or_low_coolant) != check.before.end();
   for (std::size_t i = 0; i < after.size(); ++i) {
+    if (after[i].showing == Showing::shows && (was_air || !air_has_left(after, i)))
+      check.shows.push_back(i);
+    if (after[i].showing == Showing::doubtful) ++check.doubtful;
+  }
+}
+
+/// Clean drives that could have shown the fault; what came before a suspect one proves nothing.
+void count_clean(FaultCheck& check, const std::vector<ProofDrive>& after, Condition fault) {
+  for (std::size_t i = 0; i < after.size(); ++i) {
     const ProofDrive& drive = after[i];
-    switch (drive.showing) {
-    case Showing::shows:
-      if (was_air || !air_has_left(after, i)) check.shows.push_back(i);
-      break;
-    case Showing::doubtful: ++check.doubtful; break;
-    case Showing::clean: ++(could_show(drive) ? check.clean : check.unable); break;
-    case Showing::cannot_tell: ++check.unable; break;
+    const bool able = drive.showing == Showing::clean && drive.could_show(fault);
+    const bool told = drive.showing == Showing::clean || drive.showing == Showing::cannot_tell;
+    if (told) ++(able ? check.clean : check.unable);
+    if (drive.showing == Showing::cannot_tell && !drive.learned &&
+        drive.probability.at(static_cast<std::size_t>(fault)) >= k_not_unlikely) {
+      check.suspect = i;
+      check.clean = 0;
     }
   }
+}
+
+void add_trace(FaultCheck& check, const std::vector<ProofDrive>& after, Condition fault) {
+  for (const ProofDrive& drive : after) {
+    if (!drive.trace) continue;
+    check.trace = check.trace.value_or(0.0) + drive.trace->at(static_cast<std::size_t>(fault));
+    ++check.trace_drives;
+  }
+}
+
+void ask_chance(FaultCheck& check, double allowed) {
+  check.missed = missed_chance(check.rate, check.clean);
+  check.more.reset();
+  if (const auto needed = clean_drives_needed(check.rate, allowed))
+    check.more = *needed - std::min(*needed, check.clean);
+}
+
+FaultCheck check_one(const FaultCheck& all, const ProofDrives& drives,
+                     const std::vector<ProofDrive>& after, Condition fault,
+                     const VerifyOptions& options) {
+  FaultCheck check = all;
+  check.hardest = fault;
+  check.rate = rate_of(drives.before, fault);
+  check.share = wilson_interval(static_cast<double>(check.rate.shown),
+                                static_cast<double>(check.rate.able), 0.95);
+  check.rate.share = options.shows;
+  count_clean(check, after, fault);
+  add_trace(check, after, fault);
+  std::vector<Situation> situations;
+  for (const ProofDrive& drive : drives.before) {
+    if (drive.situation && drive.condition == fault) situations.push_back(*drive.situation);
+  }
+  if (!situations.empty()) check.wanted = telling_drive(situations);
+  ask_chance(check, options.allowed_miss);
+  return check;
 }
 
 } // namespace
 
 FaultCheck check_fault(const ProofDrives& drives, const std::vector<ProofDrive>& after,
                        const VerifyOptions& options) {
-  FaultCheck check;
-  check.before = faults_of(drives.before);
-  check.rate = rate_of(drives.before);
-  check.rate.share = options.shows;
-  if (check.rate.able > 0)
-    check.share = wilson_interval(static_cast<double>(check.rate.shown),
-                                  static_cast<double>(check.rate.able), 0.95);
-  count_after(check, after);
-  std::vector<Situation> situations;
-  for (const ProofDrive& drive : drives.before) {
-    if (drive.situation) situations.push_back(*drive.situation);
+  FaultCheck all;
+  all.before = faults_of(drives.before);
+  count_after(all, after);
+  FaultCheck hardest = all;
+  for (const Condition fault : all.before) {
+    const FaultCheck one = check_one(all, drives, after, fault, options);
+    const auto rank = [](const FaultCheck& check) {
+      return std::pair(check.leaves_a_trace(), *check.missed);
+    };
+    if (!hardest.hardest || rank(one) > rank(hardest)) hardest = one;
   }
-  if (!situations.empty()) check.wanted = telling_drive(situations);
-  if (!check.known()) return check;
-  check.missed = missed_chance(check.rate, check.clean);
-  if (const auto needed = clean_drives_needed(check.rate, options.allowed_miss))
-    check.more = *needed - std::min(*needed, check.clean);
-  return check;
+  if (hardest.hardest) return hardest;
+  all.rate.share = options.shows;
+  for (const ProofDrive& drive : after) {
+    if (drive.showing == Showing::clean) ++(drive.learned ? all.unable : all.clean);
+    if (drive.showing == Showing::cannot_tell) ++all.unable;
+  }
+  if (all.known()) ask_chance(all, options.allowed_miss);
+  return all;
 }
 
 } // namespace coolband

@@ -67,27 +67,33 @@ MeanEstimate estimate(const std::vector<double>& values, const NormalBand& band)
   return result;
 }
 
-MeanEstimate estimate_of(const NormalBand& band) {
-  const double drives = static_cast<double>(band.drive_count());
-  return {0.0, band.centre_error_c, std::max(1.0, drives - 1.0)};
+/// Drives less the band. What drives differ by is one thing, known from those that made the band
+/// and from these alike: their degrees of freedom add up (the pooled t; Welch's would take a band
+/// of two drives for one that knows nothing, and get worse with every good drive).
+Equivalence against_band(const MeanEstimate& drives, const NormalBand& band, double margin_k,
+                         double alpha) {
+  MeanEstimate difference = drives;
+  difference.error = std::hypot(drives.error, band.centre_error_c);
+  if (drives.freedom > 0.0)
+    difference.freedom += std::max(0.0, static_cast<double>(band.drive_count()) - 1.0);
+  return two_one_sided_tests(difference, {0.0, 0.0, 0.0}, margin_k, alpha);
 }
 
-double reach_of(double spread_k, std::size_t drives, double alpha) {
-  const auto n = static_cast<double>(drives);
-  return student_t_quantile(1.0 - alpha, n - 1.0) * spread_k / std::sqrt(n);
-}
-
-/// Drives until the interval would lie within the margin, if the next ones are like these.
-std::size_t more_drives(const LevelCheck& check, const MeanEstimate& after, double between_k,
-                        double alpha) {
+/// Drives until the interval would lie within the margin, if the next ones are like these; none
+/// where no number of them will do.
+std::optional<std::size_t> more_drives(const LevelCheck& check, const MeanEstimate& after,
+                                       const NormalBand& band, double alpha) {
   const std::size_t count = check.drives;
   const double own_k = count > 1 ? after.error * std::sqrt(static_cast<double>(count)) : 0.0;
-  const double spread_k = std::max({own_k, between_k, k_least_spread_k});
-  const double mean_k = count > 0 ? std::abs(after.mean) : 0.0;
-  for (std::size_t n = std::max<std::size_t>(count + 1, 2); n < count + k_most_more; ++n) {
-    if (mean_k + reach_of(spread_k, n, alpha) <= check.margin_k) return n - count;
+  MeanEstimate foretold;
+  foretold.mean = count > 0 ? after.mean : 0.0;
+  const double spread_k = std::max({own_k, band.between_c, k_least_spread_k});
+  for (std::size_t n = std::max<std::size_t>(count + 1, 2); n <= count + k_most_more; ++n) {
+    foretold.error = spread_k / std::sqrt(static_cast<double>(n));
+    foretold.freedom = static_cast<double>(n) - 1.0;
+    if (against_band(foretold, band, check.margin_k, alpha).p() < alpha) return n - count;
   }
-  return k_most_more;
+  return std::nullopt;
 }
 
 /// The side on which most of the faults before lay.
@@ -186,7 +192,7 @@ void judge_by_itself(LevelCheck& check, const NormalBand& band, const VerifyOpti
   check.outcome = LevelOutcome::open;
   check.objection = "this band was learned since the fault, so that even a fault is normal by it: "
                     "give --band as it was before";
-  if (!band.earlier || options.rating_c) return;
+  if (!band.earlier || options.rating_c || check.drives == 0) return;
   const double moved_k = moved_since_c(band, *band.earlier) + check.against_band.difference;
   if (std::abs(moved_k) <= check.margin_k) return;
   check.objection += fmt::format("; it runs {:.1f} K {} than before the fault", std::abs(moved_k),
@@ -210,14 +216,16 @@ void measure(LevelCheck& check, const std::vector<ProofDrive>& drives_after,
   const MeanEstimate now = estimate(after, band);
   const MeanEstimate then = estimate(before, band);
   check.drives = after.size();
-  if (!before.empty())
-    check.before = two_one_sided_tests(then, estimate_of(band), check.margin_k, alpha);
+  if (!before.empty()) check.before = against_band(then, band, check.margin_k, alpha);
   if (after.size() > 1 && before.size() > 1)
     check.change = two_one_sided_tests(now, then, check.margin_k, alpha);
-  check.more = more_drives(check, now, band.between_c, alpha);
+  const auto more = more_drives(check, now, band, alpha);
+  check.more = more.value_or(k_most_more);
   if (after.empty()) return;
   check.level_c = band.centre_c + now.mean;
-  check.against_band = two_one_sided_tests(now, estimate_of(band), check.margin_k, alpha);
+  check.against_band = against_band(now, band, check.margin_k, alpha);
+  // At the band's centre, and yet no number of drives shows it.
+  check.band_limits = !more && std::abs(now.mean) < check.margin_k - k_least_spread_k;
 }
 
 } // namespace
@@ -242,11 +250,13 @@ LevelCheck check_level(const ProofDrives& drives, const NormalBand& band,
   LevelCheck check;
   check.margin_k = options.margin_k.value_or(usual_margin_k(band));
   measure(check, drives.after, drives.before, band, options.alpha);
-  if (check.drives == 0) return check;
-  check.outcome = LevelOutcome::open;
   if (learned_since(band, fault_day(drives.before))) {
     judge_by_itself(check, band, options);
-  } else if (check.against_band.p() < options.alpha) {
+    return check;
+  }
+  if (check.drives == 0) return check;
+  check.outcome = LevelOutcome::open;
+  if (check.against_band.p() < options.alpha) {
     check.outcome = LevelOutcome::usual;
     check.more = 0;
   } else if (drives.moved) {

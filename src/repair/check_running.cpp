@@ -83,8 +83,9 @@ std::string air_sign(const ProofDrive& drive, const NormalBand& band) {
       usual ? usual->value + 2.0 * usual->scatter + k_swing_beyond_k : k_swing_unknown_k;
   if (drive.amplitude_k && *drive.amplitude_k > most_k)
     return fmt::format("the reading swings by ±{:.1f} K", *drive.amplitude_k);
-  if (drive.air_probability >= k_air_probable)
-    return fmt::format("air or low coolant is {:.0f} % probable", 100.0 * drive.air_probability);
+  const double air = drive.probability[static_cast<std::size_t>(Condition::air_or_low_coolant)];
+  if (air >= k_air_probable)
+    return fmt::format("air or low coolant is {:.0f} % probable", 100.0 * air);
   return {};
 }
 

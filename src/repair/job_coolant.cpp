@@ -30,8 +30,9 @@ constexpr const char* k_formula = "concentrate to fill in = (capacity × target 
                                   "its %) / 100; water = drained − concentrate";
 
 void take_mix(const JobFacts& facts, const CoolantOptions& options, JobCoolant& coolant) {
-  coolant.glycol = facts.glycol.value_or(Glycol::ethylene);
-  const bool water = coolant.glycol == Glycol::none;
+  const bool water = facts.glycol == Glycol::none;
+  const bool to_mix = water && options.target_pct.value_or(0.0) > 0.0;
+  coolant.glycol = to_mix ? Glycol::ethylene : facts.glycol.value_or(Glycol::ethylene);
   const double usual_pct = water ? 0.0 : k_usual_glycol_pct;
   const double profile_pct = water ? 0.0 : facts.concentration_pct.value_or(usual_pct);
   coolant.present_pct = options.present_pct.value_or(profile_pct);
@@ -40,7 +41,7 @@ void take_mix(const JobFacts& facts, const CoolantOptions& options, JobCoolant& 
                                                                    : Source::assumed;
   coolant.target_pct = options.target_pct.value_or(profile_pct);
   coolant.product_pct = options.product_pct;
-  if (!facts.glycol)
+  if (!facts.glycol || to_mix)
     coolant.notes.emplace_back("kind of coolant not known: take the maker's, and do not mix kinds");
   if (coolant.present_from != Source::user && !water)
     coolant.notes.push_back(

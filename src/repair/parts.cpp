@@ -137,14 +137,17 @@ std::string product_note(const JobCoolant& coolant, const JobFacts& facts) {
   const std::string strength = coolant.product_pct >= 100.0
                                    ? std::string("concentrate")
                                    : fmt::format("{:g} % premix", coolant.product_pct);
-  if (!facts.glycol) return strength + ", the kind that the maker names";
+  if (!facts.glycol || facts.glycol == Glycol::none)
+    return strength + ", the kind that the maker names";
   return fmt::format("{}, {}, the kind that the maker names", strength,
                      glycol_words(coolant.glycol));
 }
 
 /// Half a litre more than what comes out or is flushed through, to the next half litre.
 double container_l(const JobCoolant& coolant) {
-  const double out_l = coolant.drained_l.value_or(0.0) + coolant.flush_l.value_or(0.0);
+  const double drained_l =
+      coolant.refill ? coolant.refill->drain_l : coolant.drained_l.value_or(0.0);
+  const double out_l = drained_l + coolant.flush_l.value_or(0.0);
   return std::ceil(2.0 * (out_l + 0.5)) / 2.0;
 }
 

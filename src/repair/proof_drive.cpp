@@ -3,7 +3,6 @@
 #include "repair/proof_drive.hpp"
 
 #include "band/condition_walk.hpp"
-#include "band/history.hpp"
 #include "diagnose/episodes.hpp"
 #include "diagnose/explain.hpp"
 #include "diagnose/usual_dips.hpp"
@@ -86,11 +85,11 @@ std::optional<double> first_opening(const Trip& trip) {
   return std::nullopt;
 }
 
-double probability_of(const Judgement& judgement, Condition condition) {
-  for (const Cause& cause : judgement.causes) {
-    if (cause.condition == condition) return cause.probability;
-  }
-  return 0.0;
+CauseProbabilities probabilities_of(const Judgement& judgement) {
+  CauseProbabilities probability{};
+  for (const Cause& cause : judgement.causes)
+    probability.at(static_cast<std::size_t>(cause.condition)) = cause.probability;
+  return probability;
 }
 
 } // namespace
@@ -126,17 +125,24 @@ ProofDrive proof_drive(const TripFinding& finding, const NormalBand& band) {
   const Dips dips = find_dips(trip, shut_below_c(band));
   drive.dips = dips.warm;
   drive.dips_shut = dips.shut;
-  drive.air_probability = probability_of(judgement, Condition::air_or_low_coolant);
+  drive.probability = probabilities_of(judgement);
   drive.situation = situation_of(finding);
   return drive;
 }
 
+bool ProofDrive::could_show(Condition fault) const {
+  if (learned) return false;
+  return std::none_of(unable.begin(), unable.end(),
+                      [&](const auto& entry) { return entry.first == fault; });
+}
+
 void put_in_order(std::vector<ProofDrive>& drives) {
-  const bool dated = std::all_of(drives.begin(), drives.end(),
-                                 [](const ProofDrive& d) { return day_of(d.start).has_value(); });
+  const bool dated =
+      std::all_of(drives.begin(), drives.end(), [](const ProofDrive& d) { return d.at; });
   if (!dated) return;
-  std::stable_sort(drives.begin(), drives.end(),
-                   [](const ProofDrive& a, const ProofDrive& b) { return a.start < b.start; });
+  std::stable_sort(drives.begin(), drives.end(), [](const ProofDrive& a, const ProofDrive& b) {
+    return a.at->time_s < b.at->time_s;
+  });
 }
 
 } // namespace coolband

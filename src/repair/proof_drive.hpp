@@ -3,12 +3,16 @@
 #pragma once
 
 #include "coolband/analyse.hpp"
+#include "repair/instant.hpp"
 #include "repair/situation.hpp"
+#include "repair/trace.hpp"
 
+#include <array>
 #include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace coolband {
@@ -21,6 +25,9 @@ enum class Showing {
 };
 std::string_view name_of(Showing showing);
 
+/// In the order of Condition (normal .. sensor_fault).
+using CauseProbabilities = std::array<double, k_cause_count>;
+
 struct ProofWarmUp {
   double from_c = 0.0;
   std::optional<double> reached_s;
@@ -30,7 +37,9 @@ struct ProofWarmUp {
 
 struct ProofDrive {
   std::string source; ///< file name, with the trip's number when the file holds several
+  std::string path;   ///< of the log, as it was given
   std::string start;  ///< instant as text; empty without a clock
+  std::optional<Instant> at;
   Condition condition = Condition::undetermined;
   double confidence = 0.0;
   Action action = Action::none;
@@ -50,11 +59,15 @@ struct ProofDrive {
   std::optional<double> amplitude_k;  ///< of a regular swing
   std::size_t dips = 0;               ///< warm
   std::size_t dips_shut = 0;          ///< while the thermostat is shut
-  double air_probability = 0.0;
   bool learned = false;               ///< the band was learned from it: normal by itself
   std::optional<Situation> situation; ///< where the fault showed
-  /// Why it could not have shown the fault of before; none if it could, or nothing is known of one.
-  std::optional<std::string> unable_because;
+  /// Why it could not have shown a fault of before, by fault; those that it could have are not in
+  /// it.
+  std::vector<std::pair<Condition, std::string>> unable;
+  CauseProbabilities probability{}; ///< of each cause, by the verdict
+  std::optional<DriveTrace> trace;  ///< of a drive after, where a fault is known from before
+
+  [[nodiscard]] bool could_show(Condition fault) const;
 };
 
 /// `source`, `start` and what a drive shows by itself. `band` is what it was judged by.

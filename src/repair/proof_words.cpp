@@ -26,7 +26,7 @@ std::string showed_words(const FaultCheck& fault) {
   if (fault.rate.share)
     return fmt::format("the fault is said to show in {} of the drives", percent(*fault.rate.share));
   return fmt::format("{} showed in {} of {} before that could show it (95 %: {} to {})",
-                     names_of(fault.before), fault.rate.shown, drives_words(fault.rate.able),
+                     names_of({*fault.hardest}), fault.rate.shown, drives_words(fault.rate.able),
                      percent(fault.share->low), percent(fault.share->high));
 }
 
@@ -59,6 +59,11 @@ std::string names_of(const std::vector<Condition>& conditions) {
 const ProofDrive& last_doubtful(const std::vector<ProofDrive>& drives) {
   return *std::find_if(drives.rbegin(), drives.rend(),
                        [](const ProofDrive& d) { return d.showing == Showing::doubtful; });
+}
+
+std::string why_not_able(const ProofDrive& drive) {
+  if (drive.learned) return "the band was learned from it, so that it is normal by itself";
+  return drive.unable.empty() ? std::string() : drive.unable.front().second;
 }
 
 std::string why_undetermined(const ProofDrive& drive) {
@@ -99,6 +104,28 @@ CheckLine fault_line(const FaultCheck& fault, const std::vector<ProofDrive>& aft
                                      drives_words(fault.clean), fault.clean == 1 ? "was" : "were");
   line.text = fmt::format("{}; {}: the chance that it was missed is {} ({} is allowed)",
                           showed_words(fault), since, percent(*fault.missed), percent(allowed));
+  if (fault.suspect) {
+    const ProofDrive& drive = after[*fault.suspect];
+    const double share = drive.probability.at(static_cast<std::size_t>(*fault.hardest));
+    line.text += fmt::format("; counted after {}, which could not be judged: {} is {} likely in it",
+                             drive.source, names_of({*fault.hardest}), percent(share));
+  }
+  if (fault.leaves_a_trace()) {
+    line.state = VerifyState::not_yet;
+    line.text =
+        fmt::format("no drive since shows it by itself, but {} together speak for a lesser {} "
+                    "(by the heat balance, {:.0f} nats beyond a sound vehicle): the cure may "
+                    "be half a cure",
+                    drives_words(fault.trace_drives), names_of({*fault.hardest}), *fault.trace);
+    return line;
+  }
+  if (fault.blind()) {
+    line.state = VerifyState::not_yet;
+    line.text +=
+        "; no log shows in what weather and driving it comes, so whether these drives could "
+        "have shown it is not known";
+    return line;
+  }
   if (!fault.more || *fault.more > 0) line.state = VerifyState::not_yet;
   return line;
 }
@@ -108,6 +135,10 @@ CheckLine level_line(const LevelCheck& level, const NormalBand& band) {
   if (level.outcome == LevelOutcome::unknown) {
     line.text = "no drive since tells a level: each needs five minutes of warm running in "
                 "conditions that the band has seen";
+    return line;
+  }
+  if (!level.level_c) {
+    line.text = level.objection;
     return line;
   }
   const std::string at = fmt::format(
@@ -134,19 +165,23 @@ CheckLine level_line(const LevelCheck& level, const NormalBand& band) {
     else if (level.by_moved)
       line.text = at + ": perhaps a new normal, but " + level.objection;
     else
-      line.text =
-          fmt::format("{}: too few drives to say whether it is within the margin of {:.1f} K", at,
-                      level.margin_k);
+      line.text = fmt::format(
+          "{}: too few drives to say whether it is within the margin of {:.1f} K{}", at,
+          level.margin_k, level.band_limits ? "; the band itself rests on too few" : "");
   }
   return line;
 }
 
-CheckLine warm_up_line(const WarmUpCheck& warm_up) {
+CheckLine warm_up_line(const WarmUpCheck& warm_up, bool needed) {
   CheckLine line{"warm-up", VerifyState::not_yet, {}};
   switch (warm_up.outcome) {
   case WarmUpOutcome::unknown:
     line.state = std::nullopt;
     line.text = "the band does not know how long a warm-up takes";
+    if (needed) {
+      line.state = VerifyState::not_yet;
+      line.text += ", and a valve that hangs a little open shows in nothing else";
+    }
     return line;
   case WarmUpOutcome::not_seen:
     line.text = "no drive since starts from cold and shows its warm-up to the end";

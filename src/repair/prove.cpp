@@ -29,60 +29,87 @@ bool learned_from(const NormalBand& band, const ProofDrive& drive) {
   });
 }
 
-/// `situations`: where the fault showed before; empty: nothing is known of one.
+/// A fault of before, and where it showed.
+struct KnownFault {
+  Condition condition = Condition::undetermined;
+  std::vector<Situation> situations;
+};
+using KnownFaults = std::vector<KnownFault>;
+
+/// A fault that the user names showed in each drive that was not found to be sound.
+bool shows_named_fault(const ProofDrive& drive, const std::optional<Condition>& fault) {
+  return fault && (drive.showing != Showing::clean || drive.action >= Action::service);
+}
+
 void add_drives(std::vector<ProofDrive>& drives, const RepairCase& repair,
                 const Recording& recording, const std::vector<TripFinding>& findings,
-                const std::vector<Situation>& situations) {
+                const KnownFaults& faults) {
   for (std::size_t i = 0; i < findings.size(); ++i) {
     const TripFinding& finding = findings[i];
     if (!finding.band) continue;
     ProofDrive drive = proof_drive(finding, *finding.band);
     drive.source = trip_name(recording, i, findings.size());
+    drive.path = recording.source;
     drive.start = format_instant(recording.clock, finding.trip.start_s);
+    drive.at = instant_at(recording.clock, finding.trip.start_s);
     drive.learned = learned_from(repair.band, drive);
-    if (drive.learned)
-      drive.unable_because = "the band was learned from it, so that it is normal by itself";
-    else if (!situations.empty() && !drive.situation)
-      drive.unable_because = unable_to_show(finding.trip, situations);
+    for (const KnownFault& fault : faults) {
+      if (fault.situations.empty()) continue;
+      if (auto reason = unable_to_show(finding.trip, fault.situations))
+        drive.unable.emplace_back(fault.condition, std::move(*reason));
+    }
     drives.push_back(std::move(drive));
   }
 }
 
-/// A fault that the user names showed in each drive that was not found to be sound.
-void take_fault(const TripFinding& finding, const std::optional<Condition>& fault,
-                ProofDrive& drive) {
-  const bool sound = drive.showing == Showing::clean && drive.action < Action::service;
-  if (!fault || sound) return;
-  drive.showing = Showing::shows;
-  drive.condition = *fault;
-  if (!drive.situation) drive.situation = oddest_situation(finding);
+/// The drives stand as their logs do.
+void add_traces(std::vector<ProofDrive>& drives, const RepairCase& repair) {
+  std::size_t at = 0;
+  for (const JudgedLog& log : repair.after) {
+    for (const TripFinding& finding : log.findings) {
+      if (!finding.band) continue;
+      ProofDrive& drive = drives[at++];
+      if (!drive.learned && drive.showing != Showing::shows)
+        drive.trace = trace_of(finding.trip, repair.band, repair.profile);
+    }
+  }
 }
 
-void add_drives_before(ProofDrives& drives, const RepairCase& repair,
-                       const std::vector<Situation>& situations,
-                       const std::optional<Condition>& fault) {
+void add_situation(KnownFaults& faults, Condition condition,
+                   const std::optional<Situation>& situation) {
+  auto known = std::find_if(faults.begin(), faults.end(),
+                            [&](const KnownFault& f) { return f.condition == condition; });
+  if (known == faults.end()) known = faults.insert(known, {condition, {}});
+  if (situation) known->situations.push_back(*situation);
+}
+
+/// What showed in the drives before, and in which conditions.
+KnownFaults known_faults(const RepairCase& repair, const std::optional<Condition>& named) {
+  KnownFaults faults;
   for (const JudgedLog& log : repair.before) {
-    std::vector<ProofDrive> some;
-    add_drives(some, repair, log.recording, log.findings, situations);
-    std::size_t at = 0;
     for (const TripFinding& finding : log.findings) {
-      if (finding.band) take_fault(finding, fault, some[at++]);
+      if (!finding.band) continue;
+      const ProofDrive drive = proof_drive(finding, *finding.band);
+      const auto situation = drive.situation ? drive.situation : oddest_situation(finding);
+      if (shows_named_fault(drive, named))
+        add_situation(faults, *named, situation);
+      else if (drive.situation)
+        add_situation(faults, drive.condition, drive.situation);
     }
-    drives.before.insert(drives.before.end(), some.begin(), some.end());
+  }
+  return faults;
+}
+
+void add_drives_before(ProofDrives& drives, const RepairCase& repair, const KnownFaults& faults,
+                       const std::optional<Condition>& named) {
+  for (const JudgedLog& log : repair.before)
+    add_drives(drives.before, repair, log.recording, log.findings, faults);
+  for (ProofDrive& drive : drives.before) {
+    if (!shows_named_fault(drive, named)) continue;
+    drive.showing = Showing::shows;
+    drive.condition = *named;
   }
   put_in_order(drives.before);
-}
-
-std::vector<Situation> situations_of(const std::vector<JudgedLog>& logs, bool fault_is_known) {
-  std::vector<Situation> situations;
-  for (const JudgedLog& log : logs) {
-    for (const TripFinding& finding : log.findings) {
-      auto situation = situation_of(finding);
-      if (!situation && fault_is_known) situation = oddest_situation(finding);
-      if (situation) situations.push_back(*situation);
-    }
-  }
-  return situations;
 }
 
 std::optional<double> mean_residual(const std::vector<ProofDrive>& drives) {
@@ -98,24 +125,23 @@ std::optional<double> mean_residual(const std::vector<ProofDrive>& drives) {
 }
 
 std::vector<ProofDrive> judged_again(const RepairCase& repair, const NormalBand& moved,
-                                     const std::vector<Situation>& situations) {
+                                     const KnownFaults& faults) {
   std::vector<ProofDrive> drives;
   for (const JudgedLog& log : repair.after)
     add_drives(drives, repair, log.recording, analyse(log.recording, moved, repair.profile),
-               situations);
+               faults);
   put_in_order(drives);
   return drives;
 }
 
 /// The level is found twice: where a warm-up ends, and so which blocks tell a level, depends on it.
 std::optional<MovedNormal> moved_normal(const RepairCase& repair, double shift_k,
-                                        const VerifyOptions& options,
-                                        const std::vector<Situation>& situations) {
+                                        const VerifyOptions& options, const KnownFaults& faults) {
   MovedNormal moved;
   moved.shift_k = shift_k;
   for (int pass = 0; pass < 2; ++pass) {
     const NormalBand band = moved_band(repair.band, moved.shift_k, options.rating_c);
-    moved.drives = judged_again(repair, band, situations);
+    moved.drives = judged_again(repair, band, faults);
     moved.level_c = band.centre_c;
     const auto rest = mean_residual(moved.drives);
     if (!rest) return std::nullopt;
@@ -145,15 +171,16 @@ NormalBand moved_band(const NormalBand& band, double shift_k,
 ProofDrives gather_drives(const RepairCase& repair, const VerifyOptions& options) {
   ProofDrives drives;
   drives.unread = repair.unread;
-  const auto situations = situations_of(repair.before, options.fault.has_value());
-  add_drives_before(drives, repair, situations, options.fault);
+  const KnownFaults faults = known_faults(repair, options.fault);
+  add_drives_before(drives, repair, faults, options.fault);
   for (const JudgedLog& log : repair.after)
-    add_drives(drives.after, repair, log.recording, log.findings, situations);
+    add_drives(drives.after, repair, log.recording, log.findings, faults);
+  if (!faults.empty()) add_traces(drives.after, repair);
   put_in_order(drives.after);
   const auto shift_k = mean_residual(drives.after);
   const double margin_k = options.margin_k.value_or(usual_margin_k(repair.band));
   if (shift_k && std::abs(*shift_k) > margin_k)
-    drives.moved = moved_normal(repair, *shift_k, options, situations);
+    drives.moved = moved_normal(repair, *shift_k, options, faults);
   return drives;
 }
 

@@ -87,8 +87,8 @@ ProvingRun run_for(Condition fault, const ReportedTrip& trip) {
   run.minutes = std::accumulate(run.legs.begin(), run.legs.end(), 0.0,
                                 [](double sum, const RouteLeg& leg) { return sum + leg.minutes; });
   if (fault == Condition::undetermined && overheats(trip))
-    run.conditions.emplace_back("not before a check has found the cause and it is cured: driving "
-                                "on while it overheats ruins an engine");
+    run.not_before = "not before a check has found the cause and it is cured: driving on while it "
+                     "overheats ruins an engine";
   run.conditions.push_back(conditions_for(fault, trip));
   run.conditions.emplace_back("watch the reading: stop if it climbs past its normal and on");
   run.columns = columns_for(trip);

@@ -25,6 +25,7 @@ struct ColumnToLog {
 };
 
 struct ProvingRun {
+  std::string not_before; ///< what must be done first; may be empty
   std::vector<RouteLeg> legs;
   double minutes = 0.0;
   std::vector<ColumnToLog> columns;

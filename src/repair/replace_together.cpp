@@ -56,7 +56,7 @@ void take_life(TogetherPart& part, const TogetherQuestion& question) {
                                  [&](const PartLife& l) { return l.id == part.kind.id; });
   if (life == question.lives.end()) return;
   part.life = *life;
-  if (!question.odometer_km) return;
+  if (!question.odometer_km || life->fitted_km.value_or(0.0) > *question.odometer_km) return;
   const double age_km = std::max(0.0, *question.odometer_km - life->fitted_km.value_or(0.0));
   part.failure = failure_within(life->life_km, life->shape, age_km, question.next_km);
 }
@@ -69,8 +69,11 @@ void take_costs(TogetherPart& part, const TogetherQuestion& question) {
   if (part.failure) part.later_cost = *part.failure * (*price + *hour * part.alone_min / 60.0);
 }
 
-std::string advice_for(const TogetherPart& part) {
+std::string advice_for(const TogetherPart& part, const std::optional<double>& odometer_km) {
   if (!part.life) return "look at it while it is within reach";
+  if (!part.failure && odometer_km)
+    return fmt::format("fitted at {:.0f} km, past the odometer's {:.0f}: mend FITTED_KM",
+                       *part.life->fitted_km, *odometer_km);
   if (!part.failure) return "needs the odometer (--odometer)";
   if (part.later_cost)
     return *part.now_cost < *part.later_cost ? "cheaper to replace now" : "cheaper to leave";
@@ -103,7 +106,7 @@ std::vector<TogetherPart> replace_together(RepairKind kind, const JobFacts& fact
     part.alone_min = neighbour.alone_min;
     take_life(part, question);
     take_costs(part, question);
-    part.advice = advice_for(part) + assumed_age(part, question.odometer_km);
+    part.advice = advice_for(part, question.odometer_km) + assumed_age(part, question.odometer_km);
     parts.push_back(std::move(part));
   }
   return parts;

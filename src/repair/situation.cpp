@@ -94,21 +94,44 @@ Limits limits_of(const Situation& s) {
 
 bool bounded(const Range& range) { return std::isfinite(range.low) || std::isfinite(range.high); }
 
-bool keeps(float value, const Range& range) {
+/// A mean within the limits; without a value it keeps none.
+bool keeps(double sum, double seconds, const Range& range) {
   if (!bounded(range)) return true;
-  const auto number = static_cast<double>(value); // NaN keeps nothing
-  return number >= range.low && number <= range.high;
+  const double mean = sum / seconds; // NaN where a value is missing
+  return mean >= range.low && mean <= range.high;
 }
 
-double alike_s(const Trip& trip, const Limits& limits) {
+/// Whether the engine, warm, ran for `stretch_s` on end within the limits, on the mean as the fault
+/// showed itself on the mean: a warm-up at idle and red lights added up show no fault of a fan.
+bool met(const Trip& trip, const Limits& limits, double stretch_s) {
   const Blocks& blocks = trip.blocks;
-  double sum_s = 0.0;
+  struct {
+    double seconds = 0.0, load = 0.0, speed = 0.0;
+  } window;
+  const auto length_s = [&](std::size_t i) {
+    return blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s;
+  };
+  const auto count = [&](std::size_t i, double sign) {
+    window.seconds += sign * length_s(i);
+    window.load += sign * length_s(i) * static_cast<double>(blocks.load_lagged[i]);
+    window.speed += sign * length_s(i) * static_cast<double>(blocks.speed[i]);
+  };
+  std::size_t first = 0;
   for (std::size_t i = 0; i < blocks.size(); ++i) {
-    if (blocks.phase[i] == Phase::off) continue;
-    if (keeps(blocks.load_lagged[i], limits.load) && keeps(blocks.speed[i], limits.speed))
-      sum_s += blocks.end_s[i] - blocks.start_s[i] + trip.sample_period_s;
+    const bool unknown = (bounded(limits.load) && std::isnan(blocks.load_lagged[i])) ||
+                         (bounded(limits.speed) && std::isnan(blocks.speed[i]));
+    if (blocks.phase[i] != Phase::warm || unknown) {
+      first = i + 1;
+      window = {};
+      continue;
+    }
+    count(i, 1.0);
+    while (window.seconds - length_s(first) >= stretch_s) count(first++, -1.0);
+    if (window.seconds >= stretch_s && keeps(window.load, window.seconds, limits.load) &&
+        keeps(window.speed, window.seconds, limits.speed))
+      return true;
   }
-  return sum_s;
+  return false;
 }
 
 bool any_known(const std::vector<float>& column) {
@@ -143,9 +166,12 @@ std::optional<double> coldest_c(const Situation& s) {
 }
 
 std::optional<std::string> wrong_weather(const Trip& trip, const Situation& s) {
+  if (s.direction == Direction::erratic) return std::nullopt;
+  if (!s.ambient_c)
+    return "the drives with the fault do not tell the outside temperature (give --ambient-before), "
+           "and other weather may hide it";
   const auto warmest = warmest_c(s);
   const auto coldest = coldest_c(s);
-  if (!warmest && !coldest) return std::nullopt;
   const auto ambient = usual_ambient_c(trip);
   if (!ambient) return "the log does not tell the outside temperature (give --ambient)";
   if (warmest && *ambient > *warmest)
@@ -163,11 +189,10 @@ std::optional<std::string> unlike(const Trip& trip, const Situation& s) {
   const Limits limits = limits_of(s);
   if (bounded(limits.load) && !any_known(trip.blocks.load_lagged)) return "the log has no load";
   if (bounded(limits.speed) && !any_known(trip.blocks.speed)) return "the log has no road speed";
-  const double seen_s = alike_s(trip, limits);
-  if (seen_s < stretch_s(s))
-    return fmt::format("{} at {}, where it takes {}", format_duration(seen_s),
-                       stretch_words(limits), format_duration(stretch_s(s)));
-  return std::nullopt;
+  if (met(trip, limits, stretch_s(s))) return std::nullopt;
+  const std::string words = stretch_words(limits);
+  return fmt::format("never {} on end warm{}{}, as it takes", format_duration(stretch_s(s)),
+                     words.empty() ? "" : " and at ", words);
 }
 
 const Situation& easiest(const std::vector<Situation>& situations) {
@@ -253,7 +278,8 @@ std::string telling_drive(const std::vector<Situation>& situations) {
     words += fmt::format(" at {:.0f} °C outside or warmer", *coldest);
   const std::string stretch = stretch_words(limits_of(s));
   if (!stretch.empty())
-    words += fmt::format(", {:.0f} min of it at {}", std::ceil(stretch_s(s) / 60.0), stretch);
+    words += fmt::format(", {:.0f} min of it on end at {} once warm",
+                         std::ceil(stretch_s(s) / 60.0), stretch);
   return words;
 }
 

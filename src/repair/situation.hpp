@@ -37,14 +37,15 @@ std::optional<Situation> oddest_situation(const TripFinding& finding);
 /// Why the trip could not have shown the fault even if it was still there; none if it could. Its
 /// conditions must be as telling as those of one of the situations: for a cold reading as cold, as
 /// light a load and as fast; for a hot one as warm, as heavy a load, and slow where it was slow;
-/// for as long, and as long after the start. A reading that was far off may be looked for in other
-/// weather: air that is warmer by w lifts an engine that nothing regulates by w at most. Needs a
-/// situation.
+/// for as long on end, and as long after the start. Weather that either side does not tell is no
+/// match, but for a reading that comes and goes. A reading that was far off may be looked for in
+/// other weather: air that is warmer by w lifts an engine that nothing regulates by w at most.
+/// Needs a situation.
 std::optional<std::string> unable_to_show(const Trip& trip,
                                           const std::vector<Situation>& situations);
 
-/// "a drive of 25 min or more at 19 °C outside or colder, 5 min of it at 55 % load or less": what
-/// takes least to show the fault. Needs a situation.
+/// "a drive of 25 min or more at 19 °C outside or colder, 5 min of it on end at 55 % load or less
+/// once warm": what takes least to show the fault. Needs a situation.
 std::string telling_drive(const std::vector<Situation>& situations);
 
 /// Median outside temperature of a trip, °C.

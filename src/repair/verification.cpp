@@ -21,7 +21,7 @@ bool needs_cold_start(const Verification& v) {
 }
 
 std::size_t more_drives(const Verification& v) {
-  if (v.level.by_itself) return 0;
+  if (v.level.by_itself || v.fault.blind() || v.fault.leaves_a_trace()) return 0;
   std::size_t more = std::max(v.level.more, v.fault.known() ? v.fault.more.value_or(0) : 0);
   if (needs_cold_start(v) || v.air.recent) more = std::max<std::size_t>(more, 1);
   return more;
@@ -43,10 +43,22 @@ std::string failure_of(const Verification& v) {
   return "it warms up too slowly";
 }
 
+bool hung_open(const FaultCheck& fault) {
+  const auto& before = fault.before;
+  return std::any_of(before.begin(), before.end(), [](Condition condition) {
+    return condition == Condition::thermostat_stuck_open ||
+           condition == Condition::thermostat_sticking;
+  });
+}
+
 /// What is open though no more drives are needed.
 std::string doubt_of(const Verification& v) {
   if (v.fault.doubtful > 0) return last_doubtful(judged_after(v)).source + " is not explained";
   if (v.level.by_itself) return "the band is one of since the fault";
+  if (v.fault.leaves_a_trace()) return "a lesser fault of the same kind may be left";
+  if (v.fault.blind()) return "no log shows when the fault shows";
+  if (v.level.band_limits) return "the band rests on too few drives";
+  if (v.warm_up.outcome == WarmUpOutcome::unknown) return "the band knows no warm-up";
   if (v.level.by_moved) return "which thermostat was fitted?";
   return "the level still moves from drive to drive";
 }
@@ -132,6 +144,19 @@ void add_next_steps(Verification& v, const NormalBand& band, bool fault_unknown)
     v.next_steps.emplace_back("name the fault: --before LOG, a log that shows it; --fault "
                               "CONDITION too, where the log alone does not name it; or --shows "
                               "PERCENT, in how many drives it was seen");
+  if (v.fault.leaves_a_trace())
+    v.next_steps.push_back(fmt::format("make the checks for {} once more (coolband plan), then log "
+                                       "more drives: what is left of it "
+                                       "shows the better the more there are",
+                                       names_of({*v.fault.hardest})));
+  if (v.fault.blind())
+    v.next_steps.emplace_back(
+        "give a log that shows the fault with --before (and --fault CONDITION "
+        "where it does not name it)");
+  if (v.level.band_limits || v.warm_up.outcome == WarmUpOutcome::unknown)
+    v.next_steps.emplace_back(
+        "if there are logs of normal running from before the fault, learn them "
+        "into the band: coolband learn LOG... --band FILE --update");
   if (v.level.by_itself)
     v.next_steps.emplace_back("prove the repair by a copy of the band from before it; learn the "
                               "new normal only then (learn --update --since)");
@@ -168,6 +193,13 @@ void add_learned(Verification& v) {
                                  names.size(), names.front(), names.size() > 1 ? ", ..." : ""));
 }
 
+std::string why_unable(const ProofDrive& drive, Condition fault) {
+  for (const auto& [condition, reason] : drive.unable) {
+    if (condition == fault) return reason;
+  }
+  return {};
+}
+
 void add_limits(Verification& v) {
   if (v.drives.unread > 0)
     v.limits.push_back(fmt::format("{} log{} could not be read and {} not in this", v.drives.unread,
@@ -183,10 +215,13 @@ void add_limits(Verification& v) {
   for (const ProofDrive& drive : after) {
     if (drive.showing == Showing::cannot_tell)
       v.limits.push_back(drive.source + " could not be judged: " + why_undetermined(drive));
-    else if (drive.unable_because && !drive.learned && v.fault.known())
+    else if (v.fault.hardest && !drive.could_show(*v.fault.hardest) && !drive.learned)
       v.limits.push_back(fmt::format("{} could not have shown the fault: {}", drive.source,
-                                     *drive.unable_because));
+                                     why_unable(drive, *v.fault.hardest)));
   }
+  if (v.fault.rate.shown > 1 && v.fault.rate.shown == v.fault.rate.able && !v.options.shows)
+    v.limits.emplace_back("the chance holds if --before has all drives of the time with the fault, "
+                          "those that did not show it too; else say --shows PERCENT");
   if (v.level.by_moved)
     v.limits.emplace_back("a new level is judged by the drives since alone: the old band cannot "
                           "say what is normal there");
@@ -217,7 +252,7 @@ Verification verify(ProofDrives drives, const NormalBand& band, const VerifyOpti
   v.warm_up = check_warm_ups(after, band);
   v.air = check_air(after, band, v.level.margin_k);
   v.checks = {fault_line(v.fault, after, options.allowed_miss), level_line(v.level, band),
-              warm_up_line(v.warm_up), air_line(v.air, after.size())};
+              warm_up_line(v.warm_up, hung_open(v.fault)), air_line(v.air, after.size())};
   v.state = VerifyState::verified;
   for (const CheckLine& check : v.checks)
     v.state = std::max(v.state, check.state.value_or(v.state));

@@ -49,20 +49,36 @@ struct ProofDrives {
   std::size_t unread = 0; ///< logs that could not be read
 };
 
+/// Nats; about 150 to 1, where the drives together are held against a sound vehicle.
+inline constexpr double k_telling_trace = 5.0;
+
 /// Does the fault still show?
 struct FaultCheck {
   std::vector<Condition> before; ///< faults named before, the most frequent first
   ShowingRate rate;
   std::optional<ShareInterval> share; ///< Wilson, 95 %
   std::vector<std::size_t> shows;     ///< which drives after show a fault
-  std::size_t clean = 0;              ///< clean ones that could have shown it
+  std::size_t clean = 0;              ///< clean ones that could have shown it, since the suspect
   std::size_t unable = 0;             ///< that could not
   std::size_t doubtful = 0;
+  /// The latest drive that could not be judged and in which the fault is not unlikely.
+  std::optional<std::size_t> suspect;
+  /// Of the drives after together, nats: that a lesser fault of the kind is left, beyond that none
+  /// is. None where no drive could be weighed.
+  std::optional<double> trace;
+  std::size_t trace_drives = 0;
   std::optional<double> missed;    ///< chance that the fault is there and was missed
   std::optional<std::size_t> more; ///< clean drives that are still needed
   std::string wanted;              ///< of which kind; may be empty
+  /// Of several faults the one whose cure is shown least: what `rate` and all below it are of. None
+  /// where no drive before shows a fault.
+  std::optional<Condition> hardest;
 
+  /// A lesser fault of the same kind is by far the likelier.
+  [[nodiscard]] bool leaves_a_trace() const { return trace.value_or(0.0) >= k_telling_trace; }
   [[nodiscard]] bool known() const { return rate.shown > 0 || rate.share.has_value(); }
+  /// How often it showed is said, but not where: no drive is known to be able to show it.
+  [[nodiscard]] bool blind() const { return rate.share.has_value() && !hardest; }
 };
 
 enum class LevelOutcome {
@@ -87,6 +103,8 @@ struct LevelCheck {
   std::string objection;             ///< what keeps another level from being a new normal
   /// The drives after are judged by the moved band: a new normal, or one that may yet prove to be.
   bool by_moved = false;
+  /// However many drives more, the band's own centre is known too badly.
+  bool band_limits = false;
   /// The band was learned since the repair: a fault that was not cured is normal by it.
   bool by_itself = false;
 };

@@ -164,6 +164,7 @@ Json together_json(const JobPlan& plan) {
 
 Json proof_json(const ProvingRun& proof, bool after_work) {
   Json json{{"route", Json::array()},
+            {"not_before", text_or_null(proof.not_before)},
             {"minutes", rounded(proof.minutes)},
             {"conditions", proof.conditions},
             {"columns", Json::array()},

@@ -120,6 +120,7 @@ std::string job_headline(const JobPlan& plan) {
                        cause_words(*plan.cause));
   if (plan.purpose == JobPurpose::find)
     return fmt::format("find the cause first; likeliest: {}", cause_words(*plan.cause));
+  if (plan.trip.action >= Action::service) return "find the cause first: the report ranks none";
   if (plan.trip.condition == Condition::normal) return "nothing to mend; how to keep it so";
   return "nothing to mend yet: the next drive must tell";
 }
@@ -354,7 +355,9 @@ std::string within_reach_words(const JobPlan& plan) {
 
 std::vector<std::string> proof_lines(const JobPlan& plan) {
   const ProvingRun& proof = plan.proof;
-  std::vector<std::string> lines = {route_words(proof)};
+  std::vector<std::string> lines;
+  if (!proof.not_before.empty()) lines.push_back(proof.not_before);
+  lines.push_back(route_words(proof));
   lines.insert(lines.end(), proof.conditions.begin(), proof.conditions.end());
   lines.push_back(columns_words(proof));
   if (plan.purpose == JobPurpose::repair) {

@@ -2,6 +2,7 @@
 // `coolband.verify/1`: ordered keys, absent knowledge is null.
 #include "coolband/version.hpp"
 
+#include "repair/proof_words.hpp"
 #include "report/job_words.hpp"
 #include "report/json_parts.hpp"
 #include "report/verification_report.hpp"
@@ -65,6 +66,8 @@ Json fault_json(const FaultCheck& fault, double allowed) {
                    {"clean_and_able", fault.clean},
                    {"not_able", fault.unable},
                    {"doubtful", fault.doubtful}};
+  json["trace_nats"] = maybe(fault.trace);
+  json["trace_drives"] = fault.trace_drives;
   json["missed_chance"] = maybe(fault.missed, 6);
   json["allowed_chance"] = rounded(allowed, 6);
   json["more_drives"] = fault.more ? Json(*fault.more) : Json(nullptr);
@@ -118,7 +121,7 @@ Json drive_json(const ProofDrive& drive, const char* when) {
   json["headline"] = drive.headline;
   json["showing"] = name_of(drive.showing);
   json["learned_into_band"] = drive.learned;
-  json["not_able_because"] = drive.unable_because ? Json(*drive.unable_because) : Json(nullptr);
+  json["not_able_because"] = text_or_null(why_not_able(drive));
   json["judged_s"] = rounded(drive.judged_s);
   json["level_c"] = maybe(drive.level_c);
   json["residual_k"] = maybe(drive.residual_k);

@@ -19,7 +19,7 @@ TEST_CASE("clean drives before count only where they could have shown the fault"
   auto before = faulty_drives(2);
   before.push_back(sound_drive(0.0));
   before.push_back(sound_drive(0.0));
-  before.back().unable_because = "30 °C outside";
+  before.back().unable = {{Condition::thermostat_stuck_open, "30 °C outside"}};
   before.push_back(sound_drive(0.0));
   before.back().showing = Showing::cannot_tell;
   const FaultCheck check = fault_of(proof_of(before, sound_drives({0.0})));
@@ -38,7 +38,7 @@ TEST_CASE("one faulty drive of one is no certainty that the next would show it")
 
 TEST_CASE("clean drives after that could not have shown it do not lower the chance") {
   auto after = sound_drives({0.0, 0.0, 0.0});
-  for (ProofDrive& drive : after) drive.unable_because = "too short";
+  for (ProofDrive& drive : after) drive.unable = {{Condition::thermostat_stuck_open, "too short"}};
   const FaultCheck check = fault_of(proof_of(faulty_drives(3), after));
   CHECK(check.clean == 0);
   CHECK(check.unable == 3);

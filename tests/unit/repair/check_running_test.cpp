@@ -80,7 +80,7 @@ TEST_CASE("dips, swings and a probable cause are signs of air, the latest two dr
   drives[2].amplitude_k = 3.5;
   CHECK(air_of(drives).recent);
   drives[2].amplitude_k = 1.0;
-  drives[2].air_probability = 0.3;
+  drives[2].probability[static_cast<std::size_t>(Condition::air_or_low_coolant)] = 0.3;
   CHECK(air_of(drives).recent);
 }
 

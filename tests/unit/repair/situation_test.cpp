@@ -48,10 +48,10 @@ TEST_CASE("it takes a stretch of minutes, not all of the drive") {
   trip.add(150, {80.0F, 70.0F, 30.0F, 15.0F}).add(30, {80.0F, 40.0F, 70.0F, 15.0F});
   CHECK(able(trip.take(), cold_situation()));
   MadeTrip brief;
-  brief.add(165, {80.0F, 70.0F, 30.0F, 15.0F}).add(15, {80.0F, 40.0F, 70.0F, 15.0F});
+  brief.add(170, {80.0F, 70.0F, 30.0F, 15.0F}).add(10, {80.0F, 40.0F, 70.0F, 15.0F});
   const auto reason = unable_to_show(brief.take(), {cold_situation()});
   REQUIRE(reason);
-  CHECK(*reason == "2 min 30 s at 55 % load or less and 50 km/h or more, where it takes 5 min");
+  CHECK(*reason == "never 5 min on end warm and at 55 % load or less and 50 km/h or more, as it takes");
 }
 
 TEST_CASE("what the log does not have cannot be compared, and that is the reason") {
@@ -61,7 +61,41 @@ TEST_CASE("what the log does not have cannot be compared, and that is the reason
   CHECK(unable_to_show(airless, {cold_situation()}) ==
         "the log does not tell the outside temperature (give --ambient)");
   Situation bare{Direction::below, {}, {}, {}, 600.0, 900.0};
+  const auto reason = unable_to_show(unloaded, {bare});
+  REQUIRE(reason);
+  CHECK(reason->find("--ambient-before") != std::string::npos);
+  bare.ambient_c = 15.0;
   CHECK(able(unloaded, bare));
+  CHECK(able(airless, {Direction::erratic, {}, {}, {}, 600.0, 900.0}));
+}
+
+TEST_CASE("a warm-up at idle and red lights added up show no fault of a fan") {
+  const Stretch stand{80.0F, 50.0F, 0.0F, 20.0F};
+  const Stretch road{80.0F, 50.0F, 70.0F, 20.0F};
+  Stretch cold_stand = stand;
+  cold_stand.phase = Phase::warm_up;
+  Situation idle = hot_situation();
+  idle.length_s = 600.0;
+  MadeTrip warmed_up_standing;
+  warmed_up_standing.add(60, cold_stand).add(150, road);
+  CHECK_FALSE(able(warmed_up_standing.take(), idle));
+  MadeTrip lights;
+  for (int i = 0; i < 30; ++i) lights.add(4, stand).add(6, road);
+  CHECK_FALSE(able(lights.take(), idle));
+  MadeTrip jam;
+  jam.add(150, road).add(32, stand);
+  CHECK(able(jam.take(), idle));
+}
+
+TEST_CASE("the further off it was, the other the weather in which it still shows") {
+  Situation far = cold_situation(); // at 15 °C
+  far.deviation_k = 25.0;
+  far.half_width_k = 4.0;
+  CHECK(able(drive_of(180, {80.0F, 40.0F, 70.0F, 33.0F}), far));
+  CHECK_FALSE(able(drive_of(180, {80.0F, 40.0F, 70.0F, 35.0F}), far)); // 25 - 1.5 x 4 = 19 K
+  far.deviation_k = 8.0; // 2 K by that rule: nobody drives more exactly than 5
+  CHECK(able(drive_of(180, {80.0F, 40.0F, 70.0F, 20.0F}), far));
+  CHECK_FALSE(able(drive_of(180, {80.0F, 40.0F, 70.0F, 21.0F}), far));
 }
 
 TEST_CASE("one of several situations is enough") {

@@ -89,7 +89,7 @@ TEST_CASE("the drives after stand in the JSON as they were judged in the end") {
 TEST_CASE("names cannot break the picture, the page or the terminal") {
   auto drives = proof_of(faulty_drives(1), sound_drives({0.1, 0.2}));
   drives.after[0].source = k_hostile;
-  drives.after[0].unable_because = k_hostile;
+  drives.after[0].unable = {{Condition::thermostat_stuck_open, k_hostile}};
   const Made made(drives);
   VerificationReport report{made.verification, made.band, k_hostile, {}};
   for (const std::string& text : {draw_verification(report), render_verification_page(report)}) {
