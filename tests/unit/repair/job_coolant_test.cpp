@@ -2,9 +2,12 @@
 // What a job lets out and what goes back in.
 #include "repair/job_coolant.hpp"
 
+#include "support/texts.hpp"
+
 #include <doctest/doctest.h>
 
 using namespace coolband;
+using namespace coolband::testing;
 
 namespace {
 
@@ -69,6 +72,21 @@ TEST_CASE("a system without glycol gets water only") {
   CHECK(coolant.target_pct == 0.0);
   CHECK(coolant.refill->product_l == 0.0);
   CHECK(coolant.refill->water_l == doctest::Approx(5.0));
+  CHECK(mentions(coolant.notes, "plain water freezes"));
+}
+
+TEST_CASE("plain water that is changed to a mix needs product, of a kind to be named") {
+  JobFacts facts = filled_system();
+  facts.glycol = Glycol::none;
+  facts.concentration_pct.reset();
+  CoolantOptions options;
+  options.target_pct = 25.0;
+  const JobCoolant coolant = coolant_of(RepairKind::thermostat, facts, options);
+  CHECK(coolant.glycol == Glycol::ethylene);
+  CHECK(coolant.present_pct == 0.0);
+  CHECK(coolant.refill->product_l == doctest::Approx(2.5));
+  CHECK(mentions(coolant.notes, "kind of coolant not known"));
+  CHECK_FALSE(mentions(coolant.notes, "plain water"));
 }
 
 TEST_CASE("work that opens no circuit has no coolant, and contradictions are errors") {

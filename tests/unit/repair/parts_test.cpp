@@ -75,6 +75,16 @@ TEST_CASE("costs add up needed parts and name those without a price") {
   CHECK(std::find(unpriced.begin(), unpriced.end(), "thermostat") == unpriced.end());
 }
 
+TEST_CASE("hours count by the price of one, beside the parts") {
+  auto parts = thermostat_job(known_system());
+  const std::vector<PartPrice> prices = {{"thermostat", 20.0}, {"labour-hour", 60.0}};
+  CHECK_FALSE(cost_up(parts, prices, "")->labour);
+  const auto costs = cost_up(parts, prices, "", 1.5);
+  CHECK(costs->labour == doctest::Approx(90.0));
+  CHECK(costs->needed == doctest::Approx(20.0));
+  CHECK(cost_up(parts, {{"labour-hour", 60.0}}, "", 2.0)->labour == doctest::Approx(120.0));
+}
+
 TEST_CASE("without a price for these parts there are no costs") {
   auto parts = thermostat_job(known_system());
   CHECK_FALSE(cost_up(parts, {}, ""));

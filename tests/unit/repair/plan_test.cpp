@@ -138,3 +138,71 @@ TEST_CASE("several drives that showed it need fewer clean ones; a rare fault nee
   CHECK(drives(1, 4) > drives(1, 0));
   CHECK(drives(4, 0) == 2);
 }
+
+TEST_CASE("what calls for service is looked into even where no cause stands out") {
+  const JobPlan plan = planned(made_report(Condition::normal, 0.73, Action::service,
+                                           {{Condition::normal, 0.8},
+                                            {Condition::coolant_flow_low, 0.15},
+                                            {Condition::fan_not_cooling, 0.05}}));
+  CHECK(plan.purpose == JobPurpose::find);
+  CHECK(plan.cause == Condition::coolant_flow_low);
+  CHECK(plan.checks.checks.size() >= 3);
+}
+
+TEST_CASE("after overheating the next drive is one after the cure, and hot checks have an end") {
+  ReportedTrip trip = made_report(Condition::overheating, 0.7, Action::stop,
+                                  {{Condition::coolant_flow_low, 0.6}, {Condition::normal, 0.4}});
+  trip.normal_to_c = 88.0;
+  CHECK(planned(trip).facts.switch_off_c == 98.0);
+  trip.boils_c = 105.0;
+  const JobPlan plan = planned(trip);
+  CHECK(plan.facts.switch_off_c == 90.0);
+  CHECK(plan.proof.not_before.find("not before a check has found the cause") == 0);
+  CHECK(planned(stuck_open_report()).proof.not_before.empty());
+}
+
+TEST_CASE("the proving run is what verify will ask for, where the report tells how it showed") {
+  ReportedTrip trip = stuck_open_report();
+  CHECK(mentions(planned(trip).proof.conditions, "as cold as before or colder"));
+  trip.situation = Situation{Direction::below, 40.0, -4.0, 70.0, 600.0, 900.0, 8.0, 4.0};
+  CHECK(
+      mentions(planned(trip).proof.conditions,
+               "each a drive of 30 min or more at 1 °C outside or colder, 5 min of it on end at 55 "
+               "% load or less and 50 km/h or more once warm"));
+}
+
+TEST_CASE("clean drives prove no cure of what no reported drive showed") {
+  JobOptions options;
+  options.confirmed = Condition::coolant_flow_low;
+  const ReportedTrip healthy =
+      made_report(Condition::normal, 0.9, Action::none, {{Condition::normal, 1.0}});
+  CHECK_FALSE(planned(healthy, options).proof.drives);
+  options.share = 0.5;
+  CHECK(planned(healthy, options).proof.drives == 5);
+}
+
+TEST_CASE(
+    "driving on is warned of where it may end in overheating, a fan that starts where one can") {
+  const auto of = [](Condition cause) {
+    return made_report(cause, 0.8, Action::service, {{cause, 0.95}, {Condition::normal, 0.05}});
+  };
+  for (const Condition hot :
+       {Condition::thermostat_stuck_closed, Condition::fan_not_cooling,
+        Condition::radiator_restricted, Condition::coolant_flow_low, Condition::air_or_low_coolant})
+    CHECK(warns(planned(of(hot)), Hazard::driving_on));
+  CHECK_FALSE(warns(planned(of(Condition::thermostat_stuck_open)), Hazard::driving_on));
+  const ReportedTrip fan = of(Condition::fan_not_cooling);
+  CHECK(warns(planned(with_profile(fan, R"("cooling": {"fan": "electric"})")),
+              Hazard::self_starting_fan));
+  CHECK_FALSE(warns(planned(with_profile(fan, R"("cooling": {"fan": "viscous"})")),
+                    Hazard::self_starting_fan));
+}
+
+TEST_CASE("where coolant is lost, the test for gas of a cylinder closes the list of checks") {
+  const auto of = [](Condition cause) {
+    return planned(made_report(cause, 0.8, Action::service, {{cause, 0.95}})).checks.checks;
+  };
+  CHECK(of(Condition::air_or_low_coolant).back().check.id == "gas-test");
+  for (const PlannedCheck& check : of(Condition::thermostat_stuck_open))
+    CHECK(check.check.id != "gas-test");
+}

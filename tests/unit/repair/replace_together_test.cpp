@@ -52,6 +52,18 @@ TEST_CASE("a fitted part is younger than the vehicle") {
   CHECK(young < old);
 }
 
+TEST_CASE("an age that nobody stated is told as an assumption, one past the odometer as a slip") {
+  TogetherQuestion question = belt_question();
+  const auto belt = [&] { return part(replace_together(RepairKind::flow, {}, question), "belt"); };
+  question.lives[0].fitted_km.reset();
+  CHECK(belt().advice.find("taken to be as old as the vehicle, 90000 km") != std::string::npos);
+  question.lives[0].fitted_km = 80000.0;
+  CHECK(belt().advice.find("as old as the vehicle") == std::string::npos);
+  question.lives[0].fitted_km = 180000.0;
+  CHECK_FALSE(belt().failure);
+  CHECK(belt().advice == "fitted at 180000 km, past the odometer's 90000: mend FITTED_KM");
+}
+
 TEST_CASE("with prices the cheaper way is told, by hand: 25 + 2 min against F(25 + 30 min)") {
   TogetherQuestion question = belt_question();
   question.prices = {{"belt", 25.0}, {"labour-hour", 60.0}};

@@ -51,7 +51,8 @@ TEST_CASE("it takes a stretch of minutes, not all of the drive") {
   brief.add(170, {80.0F, 70.0F, 30.0F, 15.0F}).add(10, {80.0F, 40.0F, 70.0F, 15.0F});
   const auto reason = unable_to_show(brief.take(), {cold_situation()});
   REQUIRE(reason);
-  CHECK(*reason == "never 5 min on end warm and at 55 % load or less and 50 km/h or more, as it takes");
+  CHECK(*reason ==
+        "never 5 min on end warm and at 55 % load or less and 50 km/h or more, as it takes");
 }
 
 TEST_CASE("what the log does not have cannot be compared, and that is the reason") {

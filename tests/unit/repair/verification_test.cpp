@@ -34,8 +34,10 @@ TEST_CASE("too few clean drives are not yet enough, and it says which are needed
   const Verification v = verified(proof_of(faulty_drives(1), sound_drives({0.1, -0.4})));
   CHECK(v.state == VerifyState::not_yet);
   CHECK(v.headline == "not yet verified: 3 more drives are needed");
-  CHECK(mentions(v.next_steps, "log 3 more drives, each a drive of 30 min or more at 20 °C outside "
-                               "or colder, 5 min of it on end at 55 % load or less and 50 km/h or more once warm"));
+  CHECK(
+      mentions(v.next_steps,
+               "log 3 more drives, each a drive of 30 min or more at 20 °C outside "
+               "or colder, 5 min of it on end at 55 % load or less and 50 km/h or more once warm"));
   CHECK(mentions(v.next_steps, "check the coolant level when cold"));
   CHECK(mentions(v.cautions, "never open a hot cooling system"));
 }
@@ -117,8 +119,9 @@ TEST_CASE("a drive that cannot be judged and may have the old fault begins the c
   const Verification v = verified(proof_of(faulty_drives(3), after));
   CHECK(v.fault.clean == 1);
   CHECK(v.state == VerifyState::not_yet);
-  CHECK(mentions(v.reasons, "counted after s5.csv, which could not be judged: thermostat stuck open "
-                            "is 30 % likely in it"));
+  CHECK(mentions(v.reasons,
+                 "counted after s5.csv, which could not be judged: thermostat stuck open "
+                 "is 30 % likely in it"));
 }
 
 TEST_CASE("what no drive shows by itself may show in all of them together") {
