@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The chain of reasons behind a judgement, for a person.
 #include "report/explanation.hpp"
+#include "report/confidence_words.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -143,7 +144,8 @@ void add_hypotheses(Page& page, const Judgement& judgement) {
   page.add_list("", lines);
 }
 
-void add_causes(Page& page, const Judgement& judgement) {
+void add_causes(Page& page, const TripFinding& finding) {
+  const Judgement& judgement = finding.judgement;
   std::vector<std::string> lines;
   lines.reserve(judgement.causes.size());
   for (const Cause& cause : judgement.causes) {
@@ -153,6 +155,7 @@ void add_causes(Page& page, const Judgement& judgement) {
     lines.push_back(fmt::format("{} {}", name_of(cause.condition), share));
   }
   page.add_list("CAUSES", lines, true);
+  if (const std::string note = shares_note(finding); !note.empty()) page.add("", note);
 }
 
 } // namespace
@@ -184,7 +187,7 @@ void add_explanation(Page& page, const TripReport& report) {
   if (judgement.episodes.empty()) page.add("EPISODES", "none");
   add_evidence(page, judgement);
   add_hypotheses(page, judgement);
-  add_causes(page, judgement);
+  add_causes(page, report.finding);
 }
 
 } // namespace coolband

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The chain of reasons: each episode's rows and numbers, evidence, hypotheses, causes.
+#include "report/confidence_words.hpp"
 #include "report/explanation.hpp"
 
 #include "support/texts.hpp"
@@ -54,6 +55,7 @@ SmallTrip small() {
   s.finding.band = made_band();
   Judgement& j = s.finding.judgement;
   j.condition = Condition::thermostat_stuck_open;
+  j.confidence = 0.82;
   j.episodes = {cold_episode()};
   j.evidence = {{"low", {0.01, 0.5, 0.02, 0.2, 0.01, 0.01, 0.01, 0.05, 0.1}},
                 {"smooth", {0.9, 0.9, 0.9, 0.9, 0.9, 0.9, 0.9, 0.9, 0.8}}};
@@ -94,7 +96,28 @@ TEST_CASE("the chain of reasons as a person reads it") {
         "           -  normal: a sound vehicle; misfit 3.10 K, log evidence +0.0\n"
         "CAUSES     1. thermostat-stuck-open 90.0 %\n"
         "           2. normal 10.0 %\n"
-        "           3. sensor-fault below 0.1 %\n");
+        "           3. sensor-fault below 0.1 %\n"
+        "           The verdict says 82 %, not 90.0 %: these shares only weigh the causes\n"
+        "           against each other on this trip; the verdict also counts how far what\n"
+        "           it was judged by can be trusted (a normal learned from 10 drives).\n");
+}
+
+TEST_CASE("why the verdict is less sure than its cause is told where it is, and only there") {
+  SmallTrip s = small();
+  Judgement& j = s.finding.judgement;
+  s.finding.band->origin = BandOrigin::profile;
+  CHECK(says(shares_note(s.finding), "(the profile, with nothing learned)"));
+  s.finding.band->origin = BandOrigin::trip;
+  CHECK(says(shares_note(s.finding), "(this trip itself, with nothing else known)"));
+  j.confidence = 0.895;
+  CHECK(shares_note(s.finding) == "");
+  j.confidence = 0.5;
+  j.condition = Condition::overheating; // not the first of the causes
+  CHECK(shares_note(s.finding) == "");
+  j.condition = Condition::thermostat_stuck_open;
+  CHECK(shares_note(s.finding) != "");
+  s.finding.band.reset();
+  CHECK(shares_note(s.finding) == "");
 }
 
 TEST_CASE("what is not known is said, and nothing is made up for it") {
