@@ -4,6 +4,8 @@
 
 #include <fmt/core.h>
 
+#include <cmath>
+
 namespace coolband {
 
 namespace {
@@ -55,6 +57,11 @@ std::string Amounts::metres(double own) const {
 
 std::string Amounts::litres(double own) const {
   return both(own, 2, "L", volume, digits_like(volume, 2));
+}
+
+std::string signed_tenths(double value) {
+  constexpr double k_rounds_to_zero = 0.05;
+  return std::abs(value) < k_rounds_to_zero ? "0.0" : fmt::format("{:+.1f}", value);
 }
 
 void show_also(Amounts& amounts, const Unit& unit) {

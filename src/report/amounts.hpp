@@ -28,6 +28,9 @@ struct Amounts {
   [[nodiscard]] std::string litres(double own) const;
 };
 
+/// "+0.3", "-0.3" and "0.0": a difference with its sign, never a minus zero.
+std::string signed_tenths(double value);
+
 /// Notes that the user gave an amount in this unit.
 void show_also(Amounts& amounts, const Unit& unit);
 

@@ -50,3 +50,10 @@ TEST_CASE("other units stand beside their own quantity only") {
   CHECK(shown_in("K").kelvins(5.0) == "5.0 K");
   CHECK(shown_in("mL").litres(1.5) == "1.50 L (1500 mL)");
 }
+
+TEST_CASE("a difference has its sign, and no zero has one") {
+  CHECK(signed_tenths(0.34) == "+0.3");
+  CHECK(signed_tenths(-0.06) == "-0.1");
+  CHECK(signed_tenths(-0.04) == "0.0");
+  CHECK(signed_tenths(0.04) == "0.0");
+}
