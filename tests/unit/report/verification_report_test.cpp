@@ -19,7 +19,7 @@ using namespace coolband::testing;
 
 namespace {
 
-constexpr const char* k_hostile = "<b>\"x\" & 'y'</b>\x1b[31m.csv";
+constexpr const char* k_hostile_name = "<b>\"x\" & 'y'</b>\x1b[31m.csv";
 
 struct Made {
   NormalBand band = proof_band();
@@ -110,10 +110,10 @@ TEST_CASE("the drives after stand in the JSON as they were judged in the end") {
 
 TEST_CASE("names cannot break the picture, the page or the terminal") {
   auto drives = proof_of(faulty_drives(1), sound_drives({0.1, 0.2}));
-  drives.after[0].source = k_hostile;
-  drives.after[0].unable_because = k_hostile;
+  drives.after[0].source = k_hostile_name;
+  drives.after[0].unable_because = k_hostile_name;
   const Made made(drives);
-  VerificationReport report{made.verification, made.band, k_hostile};
+  VerificationReport report{made.verification, made.band, k_hostile_name};
   for (const std::string& text : {draw_verification(report), render_verification_page(report)}) {
     CHECK(text.find("<b>") == std::string::npos);
     CHECK(text.find('\x1b') == std::string::npos);
