@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The chain of reasons behind a judgement, for a person.
 #include "report/explanation.hpp"
+#include "report/amounts.hpp"
 #include "report/confidence_words.hpp"
 
 #include <algorithm>
@@ -129,8 +130,8 @@ void add_evidence(Page& page, const Judgement& judgement) {
 void add_hypotheses(Page& page, const Judgement& judgement) {
   std::vector<std::string> lines;
   for (const Hypothesis& h : judgement.hypotheses) {
-    std::string line = fmt::format("{}: {}; misfit {:.2f} K, log evidence {:+.1f}",
-                                   name_of(h.condition), h.what, h.misfit_k, h.log_evidence);
+    std::string line = fmt::format("{}: {}; misfit {:.2f} K, log evidence {}", name_of(h.condition),
+                                   h.what, h.misfit_k, signed_tenths(h.log_evidence));
     if (h.active_share < 1.0 && h.condition != Condition::normal)
       line += fmt::format(", at work {:.0f} % of the time", 100.0 * h.active_share);
     lines.push_back(std::move(line));

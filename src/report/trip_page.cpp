@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What a page of HTML says of one trip, verdict first.
 #include "coolband/report/report.hpp"
+#include "report/amounts.hpp"
 #include "report/confidence_words.hpp"
 #include "report/explanation.hpp"
 #include "report/job_words.hpp"
@@ -103,8 +104,7 @@ PageTable accounts_table(const Judgement& judgement) {
                   true};
   for (const Hypothesis& h : judgement.hypotheses) {
     table.rows.push_back({plain_name(name_of(h.condition)), h.what,
-                          fmt::format("{:.2f}", h.misfit_k),
-                          fmt::format("{:+.1f}", h.log_evidence)});
+                          fmt::format("{:.2f}", h.misfit_k), signed_tenths(h.log_evidence)});
   }
   return table;
 }

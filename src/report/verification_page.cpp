@@ -52,7 +52,7 @@ std::string render_verification_page(const VerificationReport& report) {
               v.state == VerifyState::verified ? "" : v.reasons.back());
   page.section("Answers");
   page.table(checks_table(v));
-  page.picture(draw_verification(report), picture_words(report), PictureRoom::large);
+  page.picture(draw_verification(report), picture_words(report));
   if (!v.next_steps.empty()) {
     page.section("Do next");
     page.steps(v.next_steps);

@@ -93,7 +93,7 @@ TEST_CASE("the chain of reasons as a person reads it") {
         "           is beyond that of the sound vehicle, above 0 speaks for the account\n"
         "           -  thermostat-stuck-open: it does not shut below 30 %; misfit 0.60 K,\n"
         "              log evidence +45.2, at work 80 % of the time\n"
-        "           -  normal: a sound vehicle; misfit 3.10 K, log evidence +0.0\n"
+        "           -  normal: a sound vehicle; misfit 3.10 K, log evidence 0.0\n"
         "CAUSES     1. thermostat-stuck-open 90.0 %\n"
         "           2. normal 10.0 %\n"
         "           3. sensor-fault below 0.1 %\n"

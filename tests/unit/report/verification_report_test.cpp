@@ -187,7 +187,7 @@ TEST_CASE("the picture turns dark with its page") {
   drives.after[3].residual_k.reset();
   const Made made(drives);
   CHECK(has_dark_colours(draw_verification(made.report)));
-  CHECK(render_verification_page(made.report).find("<figure class=\"large themed\">") !=
+  CHECK(render_verification_page(made.report).find("<figure class=\"usual themed\">") !=
         std::string::npos);
 }
 
