@@ -351,8 +351,8 @@ std::string headline_of(const Judgement& j, const Trip& trip, const NormalBand& 
     return fmt::format("the thermostat hangs shut: {} where {}", ran_at(j, band, Direction::above),
                        holds);
   case Condition::thermostat_sticking:
-    return fmt::format("the thermostat sticks: {:.1f} to {:.1f} °C where {}", j.p05_c.value_or(0.0),
-                       j.p95_c.value_or(0.0), holds);
+    return fmt::format("the thermostat sticks: mostly {:.1f} to {:.1f} °C where {}",
+                       j.p05_c.value_or(0.0), j.p95_c.value_or(0.0), holds);
   case Condition::fan_not_cooling:
     return fmt::format("hot when there is no wind from driving: the fan is first suspect ({})",
                        holds);

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // The four checks in words.
 #include "repair/proof_words.hpp"
+
+#include "core/signed_tenths.hpp"
 #include "diagnose/plain_name.hpp"
 
 #include <algorithm>
@@ -32,7 +34,7 @@ std::string showed_words(const FaultCheck& fault) {
 
 std::string interval_words(const Equivalence& test) {
   if (std::isnan(test.low)) return {};
-  return fmt::format(" (90 %: {:+.1f} to {:+.1f})", test.low, test.high);
+  return fmt::format(" (90 %: {} to {})", signed_tenths(test.low), signed_tenths(test.high));
 }
 
 std::string warm_ups_words(const WarmUpCheck& warm_up) {
@@ -141,10 +143,10 @@ CheckLine level_line(const LevelCheck& level, const NormalBand& band) {
     line.text = level.objection;
     return line;
   }
-  const std::string at = fmt::format(
-      "{} since run at {:.1f} °C where {:.1f} °C is usual for load and weather, {:+.1f} K{}",
-      drives_words(level.drives), *level.level_c, band.centre_c, level.against_band.difference,
-      interval_words(level.against_band));
+  const std::string at =
+      fmt::format("{} since run at {:.1f} °C where {:.1f} °C is usual for load and weather, {} K{}",
+                  drives_words(level.drives), *level.level_c, band.centre_c,
+                  signed_tenths(level.against_band.difference), interval_words(level.against_band));
   switch (level.outcome) {
   case LevelOutcome::usual:
     line.state = VerifyState::verified;
@@ -201,8 +203,8 @@ CheckLine air_line(const AirCheck& air, std::size_t drives) {
     line.text = fmt::format("air may still be about: {}", air.signs.back());
   } else if (air.drift_k) {
     line.state = VerifyState::not_yet;
-    line.text = fmt::format("the level still moves, by {:+.1f} K from the first drive to the last",
-                            *air.drift_k);
+    line.text = fmt::format("the level still moves, by {} K from the first drive to the last",
+                            signed_tenths(*air.drift_k));
   } else if (!air.signs.empty()) {
     line.text =
         fmt::format("signs of air in {}, none in the latest two", drives_words(air.signs.size()));

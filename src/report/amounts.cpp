@@ -4,6 +4,8 @@
 
 #include <fmt/core.h>
 
+#include <cmath>
+
 namespace coolband {
 
 namespace {

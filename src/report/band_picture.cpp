@@ -260,7 +260,7 @@ LegendItem drive_item(std::string words, DriveKind kind) {
 }
 
 /// The day alone where there is a time of day, too.
-std::string day_of(const std::string& start) {
+std::string short_day(const std::string& start) {
   return start.size() > 10 && start[10] == 'T' ? start.substr(0, 10) : shortened(start, 20);
 }
 
@@ -298,7 +298,7 @@ std::vector<LegendItem> legend_of(const NormalBand& band, const std::array<Panel
   if (const auto count = count_of(band, DriveKind::sound); count > 0)
     items.push_back(drive_item(plural(count, "drive") + mark_words(panels), DriveKind::sound));
   if (const auto count = count_of(band, DriveKind::since_drift); count > 0)
-    items.push_back(drive_item(fmt::format("since {}: {:+.1f} K, {}", day_of(band.drift->since),
+    items.push_back(drive_item(fmt::format("since {}: {:+.1f} K, {}", short_day(band.drift->since),
                                            band.drift->shift_c, plural(count, "drive")),
                                DriveKind::since_drift));
   add_left_out(items, panels);

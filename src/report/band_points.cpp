@@ -16,9 +16,9 @@ namespace {
 /// Share of the range that is added either side of it.
 constexpr double k_room = 0.12;
 /// No temperature or percentage of a vehicle; a picture up to it would show nothing else.
-constexpr double k_most = 1e4;
+constexpr double k_most_drawn = 1e4;
 
-bool drawable(double value) { return std::isfinite(value) && std::abs(value) < k_most; }
+bool drawable(double value) { return std::isfinite(value) && std::abs(value) < k_most_drawn; }
 
 /// The load whose lag is nearest to that of the band, if the drive has any.
 std::optional<Factor> load_of(const Moments& moments, const NormalBand& band) {

@@ -2,7 +2,7 @@
 // A probability in words beside its number, and names as people say them.
 #pragma once
 
-#include "coolband/diagnose/judgement.hpp"
+#include "coolband/analyse.hpp"
 #include "diagnose/plain_name.hpp"
 
 #include <string>
@@ -18,6 +18,9 @@ std::string_view likelihood_words(double probability);
 
 /// "very likely, 92 %"; never 100 %, and never 0 %.
 std::string confidence_words(double probability);
+
+/// Why the verdict says less than the share of its cause; empty where it does not, or names none.
+std::string shares_note(const TripFinding& finding);
 
 /// What an episode is put down to: its explanation, else its cause.
 std::string plain_account(const Episode& episode);

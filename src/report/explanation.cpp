@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // The chain of reasons behind a judgement, for a person.
 #include "report/explanation.hpp"
+#include "core/signed_tenths.hpp"
+#include "report/confidence_words.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -128,8 +130,8 @@ void add_evidence(Page& page, const Judgement& judgement) {
 void add_hypotheses(Page& page, const Judgement& judgement) {
   std::vector<std::string> lines;
   for (const Hypothesis& h : judgement.hypotheses) {
-    std::string line = fmt::format("{}: {}; misfit {:.2f} K, log evidence {:+.1f}",
-                                   name_of(h.condition), h.what, h.misfit_k, h.log_evidence);
+    std::string line = fmt::format("{}: {}; misfit {:.2f} K, log evidence {}", name_of(h.condition),
+                                   h.what, h.misfit_k, signed_tenths(h.log_evidence));
     if (h.active_share < 1.0 && h.condition != Condition::normal)
       line += fmt::format(", at work {:.0f} % of the time", 100.0 * h.active_share);
     lines.push_back(std::move(line));
@@ -143,7 +145,8 @@ void add_hypotheses(Page& page, const Judgement& judgement) {
   page.add_list("", lines);
 }
 
-void add_causes(Page& page, const Judgement& judgement) {
+void add_causes(Page& page, const TripFinding& finding) {
+  const Judgement& judgement = finding.judgement;
   std::vector<std::string> lines;
   lines.reserve(judgement.causes.size());
   for (const Cause& cause : judgement.causes) {
@@ -153,6 +156,7 @@ void add_causes(Page& page, const Judgement& judgement) {
     lines.push_back(fmt::format("{} {}", name_of(cause.condition), share));
   }
   page.add_list("CAUSES", lines, true);
+  if (const std::string note = shares_note(finding); !note.empty()) page.add("", note);
 }
 
 } // namespace
@@ -184,7 +188,7 @@ void add_explanation(Page& page, const TripReport& report) {
   if (judgement.episodes.empty()) page.add("EPISODES", "none");
   add_evidence(page, judgement);
   add_hypotheses(page, judgement);
-  add_causes(page, judgement);
+  add_causes(page, report.finding);
 }
 
 } // namespace coolband

@@ -54,7 +54,7 @@ std::vector<const TripPage*> shown_of(const std::vector<TripPage>& trips) {
 PageTable summary_of(const std::vector<TripPage>& trips) {
   constexpr std::size_t k_most_rows = 500;
   PageTable table{
-      "In the order of the logs", {"trip", "action", "condition", "finding"}, {}, {}, {}};
+      "In the order of the logs", {"trip", "action", "condition", "finding"}, {}, {}, {}, true};
   for (const TripPage& trip : trips) {
     if (table.rows.size() == k_most_rows) break;
     table.rows.push_back(

@@ -12,6 +12,8 @@ namespace coolband {
 namespace {
 
 constexpr std::size_t k_label_width = 11;
+/// On a narrower terminal a column of labels would take a quarter of each line.
+constexpr std::size_t k_least_for_labels = 60;
 
 /// A unit stays on the line of its number.
 bool is_unit(std::string_view word) {
@@ -84,8 +86,14 @@ std::string joined(const std::vector<std::string>& items, std::string_view betwe
   return text;
 }
 
+std::size_t Page::width() const { return static_cast<std::size_t>(std::max(style_.width, 40)); }
+
+bool Page::is_narrow() const { return width() < k_least_for_labels; }
+
+std::size_t Page::label_width() const { return is_narrow() ? 0 : k_label_width; }
+
 void Page::add_line(std::string_view label, const std::string& line, std::string_view colour) {
-  std::string head = fmt::format("{:<{}}", label, k_label_width);
+  std::string head = fmt::format("{:<{}}", label, label_width());
   if (style_.colour && !label.empty())
     head = fmt::format("{}{}{}", ansi::k_bold, head, ansi::k_plain);
   const bool tinted = style_.colour && !colour.empty();
@@ -94,23 +102,46 @@ void Page::add_line(std::string_view label, const std::string& line, std::string
   text_ += whole + '\n';
 }
 
+std::string_view Page::led_in(std::string_view label) {
+  if (!is_narrow() || label.empty()) return label;
+  add_line(label, "", {});
+  return {};
+}
+
 std::string Page::told(const std::string& text) const {
   return style_.ascii ? in_ascii(printable(text)) : printable(text);
 }
 
+void Page::add_running_in(std::string_view label, const std::string& text,
+                          std::string_view colour) {
+  // The label takes the place of the first words, and the lines below it are set in a little.
+  const std::string place(label.empty() ? 0 : display_width(label) + 1, 'x');
+  constexpr std::string_view k_set_in = "  ";
+  const auto lines =
+      wrap(place.empty() ? told(text) : place + told(text), width() - k_set_in.size());
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    if (i == 0 && !label.empty())
+      add_line(std::string(label) + " ", lines[i].substr(place.size()), colour);
+    else
+      add_line({}, std::string(k_set_in) + lines[i], colour);
+  }
+}
+
 void Page::add(std::string_view label, const std::string& text, std::string_view colour) {
-  const auto width = static_cast<std::size_t>(std::max(style_.width, 40)) - k_label_width;
-  for (const std::string& line : wrap(told(text), width)) {
+  if (is_narrow()) return add_running_in(label, text, colour);
+  for (const std::string& line : wrap(told(text), width() - k_label_width)) {
     add_line(label, line, colour);
     label = {};
   }
 }
 
 void Page::add_list(std::string_view label, const std::vector<std::string>& items, bool numbered) {
-  const auto width = static_cast<std::size_t>(std::max(style_.width, 40)) - k_label_width - 3;
+  if (items.empty()) return;
+  label = led_in(label);
+  constexpr std::size_t k_mark_width = 3;
   for (std::size_t i = 0; i < items.size(); ++i) {
     std::string mark = numbered ? fmt::format("{}. ", i + 1) : "-  ";
-    for (const std::string& line : wrap(told(items[i]), width)) {
+    for (const std::string& line : wrap(told(items[i]), width() - label_width() - k_mark_width)) {
       add_line(label, mark + line, {});
       label = {};
       mark = "   ";
@@ -129,13 +160,14 @@ std::vector<std::size_t> Page::widths_of(const std::vector<std::vector<std::stri
 }
 
 bool Page::fits(const std::vector<std::vector<std::string>>& rows) const {
-  std::size_t width = k_label_width;
-  for (const std::size_t column : widths_of(rows)) width += column + 2;
-  return width <= static_cast<std::size_t>(std::max(style_.width, 40)) + 2;
+  std::size_t taken = label_width();
+  for (const std::size_t column : widths_of(rows)) taken += column + 2;
+  return taken <= width() + 2;
 }
 
 void Page::add_table(std::string_view label, const std::vector<std::vector<std::string>>& rows) {
   const std::vector<std::size_t> widths = widths_of(rows);
+  label = led_in(label);
   for (const auto& row : rows) {
     std::string line;
     for (std::size_t c = 0; c < row.size(); ++c) {
@@ -157,15 +189,14 @@ void Page::add_heading(const std::string& text) {
 }
 
 void Page::add_picture(std::string_view label, const std::vector<std::string>& lines) {
+  label = led_in(label);
   for (const std::string& line : lines) {
     add_line(label, line, {});
     label = {};
   }
 }
 
-int Page::picture_width() const {
-  return std::max(style_.width, 40) - static_cast<int>(k_label_width);
-}
+int Page::picture_width() const { return static_cast<int>(width() - label_width()); }
 
 std::string_view colour_of(Action action) {
   switch (action) {

@@ -17,6 +17,8 @@ std::size_t display_width(std::string_view text);
 ///
 ///     LABEL     text that is wrapped
 ///               under itself
+///
+/// Below 60 columns the text begins behind its label, and lists and tables in the line below it.
 class Page {
  public:
   explicit Page(const TextStyle& style) : style_(style) {}
@@ -46,7 +48,13 @@ class Page {
   [[nodiscard]] std::string told(const std::string& text) const;
   [[nodiscard]] std::vector<std::size_t>
   widths_of(const std::vector<std::vector<std::string>>& rows) const;
+  [[nodiscard]] std::size_t width() const;
+  [[nodiscard]] bool is_narrow() const;
+  [[nodiscard]] std::size_t label_width() const;
   void add_line(std::string_view label, const std::string& line, std::string_view colour);
+  void add_running_in(std::string_view label, const std::string& text, std::string_view colour);
+  /// What the first line of several still has to carry of the label.
+  std::string_view led_in(std::string_view label);
 
   TextStyle style_;
   std::string text_;

@@ -67,11 +67,12 @@ bool is_numeric(const PageTable& table, std::size_t column) {
 }
 
 /// `html` is escaped already.
-std::string cell(std::string_view tag, std::string_view scope, bool numeric,
-                 std::string_view html) {
+std::string cell(std::string_view tag, std::string_view scope, bool numeric, std::string_view html,
+                 std::string_view heading = {}) {
   std::string attributes;
   if (!scope.empty()) attributes += fmt::format(" scope=\"{}\"", scope);
   if (numeric) attributes += " class=\"number\"";
+  if (!heading.empty()) attributes += fmt::format(" data-heading=\"{}\"", xml_escaped(heading));
   return fmt::format("<{0}{1}>{2}</{0}>", tag, attributes, html);
 }
 
@@ -83,16 +84,24 @@ std::string row_of(const PageTable& table, std::size_t row) {
     if (c == 0 && row < table.links.size() && !table.links[row].empty())
       text = fmt::format("<a href=\"#{}\">{}</a>", xml_escaped(table.links[row]), text);
     html += c == 0 ? cell("th", "row", is_numeric(table, c), text)
-                   : cell("td", "", is_numeric(table, c), text);
+                   : cell("td", "", is_numeric(table, c), text,
+                          table.prose ? std::string_view(table.columns[c]) : std::string_view());
   }
   return html + "</tr>\n";
 }
 
 /// What is too wide scrolls by itself, with the keyboard as well.
-std::string scrolling(std::string_view name, std::string_view html) {
-  return fmt::format("<div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"{}\">\n"
-                     "{}</div>\n",
-                     xml_escaped(name), html);
+std::string scrolling(std::string_view kind, std::string_view name, std::string_view html) {
+  return fmt::format("<div class=\"scroll {}\" role=\"region\" tabindex=\"0\" "
+                     "aria-label=\"{}\">\n{}</div>\n",
+                     kind, xml_escaped(name), html);
+}
+
+/// How a narrow screen shows the table: rows as blocks, wider than itself, or as it is.
+std::string_view kind_of(const PageTable& table) {
+  constexpr std::size_t k_most_that_fit = 5;
+  if (table.prose) return "blocks";
+  return table.columns.size() > k_most_that_fit ? "wide" : "narrow";
 }
 
 } // namespace
@@ -178,19 +187,28 @@ void HtmlPage::table(const PageTable& table) {
     html += cell("th", "col", is_numeric(table, c), xml_escaped(table.columns[c]));
   html += "</tr>\n</thead>\n<tbody>\n";
   for (std::size_t row = 0; row < table.rows.size(); ++row) html += row_of(table, row);
-  body_ += scrolling(table.caption, html + "</tbody>\n</table>\n");
+  body_ += scrolling(kind_of(table), table.caption, html + "</tbody>\n</table>\n");
 }
 
-void HtmlPage::picture(const std::string& svg, const std::string& words) {
-  body_ += fmt::format("<figure{}>\n{}<figcaption>{}</figcaption>\n</figure>\n",
-                       has_dark_colours(svg) ? " class=\"themed\"" : "",
-                       scrolling("Picture", svg + "\n"), worded(words));
+void HtmlPage::picture(const std::string& svg, const std::string& words, PictureRoom room) {
+  // A narrow screen shows all of it, small; larger, it scrolls.
+  constexpr std::string_view k_larger =
+      "<label class=\"larger\"><input type=\"checkbox\"> Enlarge the picture; then swipe it "
+      "sideways</label>\n";
+  body_ += fmt::format("<figure class=\"{}{}\">\n{}{}<figcaption>{}</figcaption>\n</figure>\n",
+                       room == PictureRoom::large ? "large" : "usual",
+                       has_dark_colours(svg) ? " themed" : "", k_larger,
+                       scrolling("image", "Picture", svg + "\n"), worded(words));
 }
 
 void HtmlPage::fold(const std::string& summary, const std::vector<std::string>& items) {
-  body_ += "<details>\n" + element("summary", summary);
-  list(items);
-  body_ += "</details>\n";
+  HtmlPage inner("", "");
+  inner.list(items);
+  fold(summary, inner);
+}
+
+void HtmlPage::fold(const std::string& summary, const HtmlPage& inner) {
+  body_ += "<details>\n" + element("summary", summary) + inner.body_ + "</details>\n";
 }
 
 std::string HtmlPage::finished() const {

@@ -20,7 +20,12 @@ struct PageTable {
   std::vector<bool> numeric; ///< columns that align right; may be shorter than `columns`
   std::vector<std::string> links =
       {}; ///< id to which the first cell of each row leads; may be shorter
+  /// Cells are sentences: on a narrow screen a row becomes a block, each cell below its heading.
+  bool prose = false;
 };
+
+/// What a picture may take of a printed sheet: with many panels and small print it needs more.
+enum class PictureRoom { usual, large };
 
 /// In order: each call adds below what is there. (`Page` is the terminal's, in layout.hpp.)
 class HtmlPage {
@@ -43,8 +48,11 @@ class HtmlPage {
   void facts(const std::vector<std::pair<std::string, std::string>>& pairs);
   void table(const PageTable& table);
   /// `words` say to a reader who cannot see it what the picture shows.
-  void picture(const std::string& svg, const std::string& words);
+  void picture(const std::string& svg, const std::string& words,
+               PictureRoom room = PictureRoom::usual);
   void fold(const std::string& summary, const std::vector<std::string>& items); ///< shut at first
+  /// The same around what was added to another page.
+  void fold(const std::string& summary, const HtmlPage& inner);
 
   /// What was added so far, to go into another page by `add`. Sections belong to the page itself.
   [[nodiscard]] std::string take();

@@ -103,12 +103,14 @@ tbody tr:nth-child(even) { background: var(--row-ground); color: var(--row-ink);
 figure { margin: 1rem 0; }
 figure svg { display: block; width: 100%; height: auto; max-width: 58rem; }
 figcaption { color: var(--paper-soft-ink); font-size: .9375rem; max-width: 48rem; }
+.larger { display: none; }
 details { margin: .8rem 0; }
+details tbody th { white-space: nowrap; }
 summary { cursor: pointer; font-weight: 600; color: var(--paper-link-ink); }
 .checks { list-style: none; padding-left: 0; }
 .checks label { display: grid; grid-template-columns: auto 1fr; gap: .6rem; align-items: start; }
 .checks input { width: 1.1rem; height: 1.1rem; margin: .2rem 0 0; }
-@media (max-width: 44rem) {
+@media screen and (max-width: 44rem) {
   body { padding: .9rem .9rem 2rem; }
   h1 { font-size: 1.4rem; }
   .banner { padding: .8rem; gap: 0 .7rem; }
@@ -116,22 +118,51 @@ summary { cursor: pointer; font-weight: 600; color: var(--paper-link-ink); }
   .banner .headline { font-size: 1.1rem; }
   dl { grid-template-columns: 1fr; gap: 0; }
   dd { margin-bottom: .5rem; }
-  figure svg { min-width: 44rem; }
+  .larger { display: flex; gap: .5rem; align-items: center; font-size: .9375rem;
+    color: var(--paper-link-ink); }
+  .larger input { width: 1.1rem; height: 1.1rem; }
+  figure:has(.larger :checked) svg { min-width: 58rem; }
+  /* What goes on beyond an edge throws a shadow there; the first two lie over it where it ends. */
+  .wide, .narrow { background:
+    linear-gradient(to right, var(--paper-ground) 40%, transparent) left / 2.5rem 100% no-repeat local,
+    linear-gradient(to left, var(--paper-ground) 40%, transparent) right / 2.5rem 100% no-repeat local,
+    linear-gradient(to right, var(--paper-soft-ink), transparent) left / .7rem 100% no-repeat scroll,
+    linear-gradient(to left, var(--paper-soft-ink), transparent) right / .7rem 100% no-repeat scroll; }
+  .scroll tbody tr:nth-child(even) { background: none; color: inherit; }
+  .wide table { min-width: 40rem; }
+  .wide td { white-space: nowrap; }
+  .wide::before { content: "Swipe sideways for all columns \2192"; position: sticky; left: 0;
+    display: block; width: max-content; font-size: .875rem; color: var(--paper-link-ink); }
+  .blocks table, .blocks caption, .blocks tbody, .blocks tr, .blocks th, .blocks td { display: block; }
+  .blocks thead { display: none; }
+  .blocks tr { padding: .5rem 0; border-bottom: 1px solid var(--paper-rule); }
+  .blocks th, .blocks td { padding: .1rem 0; border: 0; text-align: left; white-space: normal; }
+  .blocks td::before { content: attr(data-heading) ": "; color: var(--paper-soft-ink); }
 }
 @media print {
-  html { font-size: 10pt; }
-  body { max-width: none; padding: 0; }
+  html { font-size: 9.5pt; line-height: 1.4; }
+  body { max-width: none; padding: 0; orphans: 3; widows: 3; }
+  h2 { margin: 1.3rem 0 .4rem; }
+  p, ul, ol, dl, figcaption { margin: .35rem 0; max-width: none; }
+  li { margin: .15rem 0; }
+  .banner { margin: .8rem 0; padding: .6rem 1rem; }
+  .banner .sign { width: 2.4rem; height: 2.4rem; }
+  .cautions { margin: .6rem 0; padding: .3rem 1rem .3rem 2.4rem; }
+  footer { margin-top: 1.2rem; }
   .skip { display: none; }
   h2, h3, caption, thead { break-after: avoid; }
-  tr, figure, .banner, .cautions, li, dt { break-inside: avoid; }
-  dt { break-after: avoid; }
+  tr, figure, .banner, .cautions, li, dt, dd { break-inside: avoid; }
   thead { display: table-header-group; }
   .scroll { overflow: visible; }
   table { font-size: 8.5pt; }
-  th, td { padding-right: .5rem; }
-  figure svg { min-width: 0; max-width: 100%; max-height: 225mm; }
+  th, td { padding: .2rem .8rem .2rem 0; }
+  figure { margin: .5rem 0; }
+  figure svg { min-width: 0; max-width: 100%; max-height: 118mm; }
+  .large svg { max-height: 165mm; }
   article { break-before: page; }
-  details ul { columns: 2; max-width: none; font-size: 8.5pt; }
+  details { margin: .4rem 0; }
+  details ul { font-size: 8.5pt; }
+  details th, details td { padding-top: .1rem; padding-bottom: .1rem; }
   details::details-content { display: block; content-visibility: visible; }
 }
 )css";

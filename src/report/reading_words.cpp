@@ -8,7 +8,7 @@ namespace coolband {
 
 namespace {
 
-std::string plural(std::size_t count, std::string_view noun) {
+std::string counted(std::size_t count, std::string_view noun) {
   return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
 }
 
@@ -103,7 +103,7 @@ std::string reading_in_short(const HowRead& how) {
     else
       ++others;
   }
-  if (others > 0) text += fmt::format("; {} by heading", plural(others, "other"));
+  if (others > 0) text += fmt::format("; {} by heading", counted(others, "other"));
   return text;
 }
 
@@ -112,7 +112,8 @@ std::vector<std::string> set_aside_words(const std::vector<SetAside>& items,
   std::vector<std::string> words;
   words.reserve(items.size());
   for (const SetAside& item : items) {
-    words.push_back(fmt::format("{}: {} ({})", plural(item.count, noun), item.reason, place(item)));
+    words.push_back(
+        fmt::format("{}: {} ({})", counted(item.count, noun), item.reason, place(item)));
   }
   return words;
 }

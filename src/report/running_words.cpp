@@ -47,8 +47,8 @@ std::string running_words(const Judgement& judgement) {
   if (judgement.share_in_band)
     text += fmt::format(", {:.0f} % normal", 100.0 * *judgement.share_in_band);
   if (judgement.median_c) {
-    text += fmt::format("; median {:.1f} °C (90 %: {:.1f} to {:.1f})", *judgement.median_c,
-                        *judgement.p05_c, *judgement.p95_c);
+    text += fmt::format("; nine tenths {:.1f} to {:.1f} °C, median {:.1f}", *judgement.p05_c,
+                        *judgement.p95_c, *judgement.median_c);
   }
   return text;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The report on one screen: the verdict first, then what to do, why, and what is not known.
 #include "coolband/report/report.hpp"
+#include "core/signed_tenths.hpp"
 #include "report/confidence_words.hpp"
 #include "report/explanation.hpp"
 #include "report/job_words.hpp"
@@ -8,6 +9,7 @@
 #include "report/reading_words.hpp"
 #include "report/running_words.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 
@@ -27,9 +29,6 @@ std::string action_words(Action action) {
   }
   return "";
 }
-
-/// "0.9 K" with its sign, for a deviation.
-std::string signed_k(double value) { return fmt::format("{:+.1f} K", value); }
 
 void add_verdict(Page& page, const Judgement& judgement) {
   page.add("VERDICT", judgement.headline, colour_of(judgement.action));
@@ -70,20 +69,31 @@ struct Most {
   std::size_t reasons;
   std::size_t episodes;
   std::size_t limits;
+  std::size_t numbers = SIZE_MAX; ///< in their order: what is normal, how it ran, boiling
 };
 
 /// A report that does not explain itself shall fit a screen; the first of these that does is taken.
-constexpr std::size_t k_screen_lines = 45;
-constexpr int k_usual_width = 80;
-constexpr std::array<Most, 9> k_most{{{4, 6, 4},
-                                      {3, 4, 3},
-                                      {3, 4, 2},
-                                      {2, 4, 2},
-                                      {2, 4, 1},
-                                      {2, 3, 1},
-                                      {1, 3, 1},
-                                      {1, 2, 1},
-                                      {1, 2, 0}}};
+/// The last ones are for narrow terminals.
+constexpr std::array<Most, 12> k_most{{{4, 6, 4},
+                                       {3, 4, 3},
+                                       {3, 4, 2},
+                                       {2, 4, 2},
+                                       {2, 4, 1},
+                                       {2, 3, 1},
+                                       {1, 3, 1},
+                                       {1, 2, 1},
+                                       {1, 2, 0},
+                                       {1, 2, 0, 4},
+                                       {1, 1, 0, 3},
+                                       {1, 1, 0, 2}}};
+
+/// 45 lines on a terminal of 80 columns; 50 of 60 and 60 of 40, whose lines hold less.
+std::size_t screen_lines(int width) {
+  const auto below = [width](int columns) {
+    return static_cast<std::size_t>(std::max(0, columns - std::max(width, 40)));
+  };
+  return 45 + below(80) / 4 + below(60) / 4;
+}
 
 void add_rest(Page& page, std::size_t all, std::size_t told) {
   if (all > told) page.add("", fmt::format("and {} more (all with --explain)", all - told));
@@ -98,7 +108,7 @@ void add_episodes(Page& page, const Judgement& judgement, std::size_t most) {
     const Episode& e = judgement.episodes[i];
     rows.push_back({minute_words(e.start_s), minute_words(e.end_s),
                     std::string(name_of(e.direction)), fmt::format("{:.1f} °C", e.extreme_c),
-                    signed_k(e.worst_deviation_c), plain_account(e)});
+                    signed_tenths(e.worst_deviation_c) + " K", plain_account(e)});
     const auto& row = rows.back();
     lines.push_back(
         fmt::format("{} to {}, {}: {}, {}: {}", row[0], row[1], row[2], row[3], row[4], row[5]));
@@ -110,8 +120,11 @@ void add_episodes(Page& page, const Judgement& judgement, std::size_t most) {
   add_rest(page, judgement.episodes.size(), lines.size());
 }
 
-void add_numbers(Page& page, const TripReport& report) {
-  for (const auto& [label, words] : number_lines(report)) page.add(label, words);
+void add_numbers(Page& page, const TripReport& report, std::size_t most) {
+  const auto lines = number_lines(report);
+  const std::size_t told = std::min(most, lines.size());
+  for (std::size_t i = 0; i < told; ++i) page.add(lines[i].first, lines[i].second);
+  add_rest(page, lines.size(), told);
 }
 
 std::string code_name(const StandardCode& code, const StandardCode* before) {
@@ -181,7 +194,7 @@ Page written(const TripReport& report, const TextStyle& style, const Most& most)
   add_rivals(page, report);
   page.add_blank();
   add_episodes(page, judgement, most.episodes);
-  add_numbers(page, report);
+  add_numbers(page, report, most.numbers);
   add_codes(page, report);
   if (report.explain) {
     add_explanation(page, report);
@@ -201,7 +214,7 @@ std::string render_text(const TripReport& report, const TextStyle& style) {
   Page page(style);
   for (const Most& most : k_most) {
     page = written(report, style, most);
-    if (style.width < k_usual_width || page.lines() <= k_screen_lines) break;
+    if (page.lines() <= screen_lines(style.width)) break;
   }
   return page.take();
 }

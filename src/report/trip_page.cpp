@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What a page of HTML says of one trip, verdict first.
 #include "coolband/report/report.hpp"
+#include "core/signed_tenths.hpp"
 #include "report/confidence_words.hpp"
 #include "report/explanation.hpp"
 #include "report/job_words.hpp"
@@ -48,7 +49,8 @@ std::string trip_picture(const TripReport& report, const std::string& id) {
   HtmlPage part("", "");
   part.picture(draw_trip(report, id),
                "The coolant over the trip, beside what is normal for this vehicle in the same load "
-               "and weather. Shaded: where it left that, numbered as in the table of episodes.");
+               "and weather. Shaded: where it left that, numbered as in the table of episodes.",
+               PictureRoom::large);
   return part.take();
 }
 
@@ -59,7 +61,8 @@ PageTable causes_table(const Judgement& judgement) {
                   {"cause", "probability", "for it", "against it", "what would settle it"},
                   {},
                   {false, true},
-                  {}};
+                  {},
+                  true};
   const auto listed = [](const std::vector<std::string>& items) {
     return items.empty() ? std::string("–") : joined(items, "; ");
   };
@@ -81,24 +84,42 @@ std::string remote_causes(const Judgement& judgement) {
   return words.empty() ? "" : "Below 1 %: " + words + ".";
 }
 
-std::vector<std::string> evidence_lines(const Judgement& judgement) {
-  std::vector<std::string> lines;
-  for (const Testimony& item : testimonies(judgement)) lines.push_back(item.text);
-  for (const Hypothesis& h : judgement.hypotheses) {
-    lines.push_back(fmt::format("heat balance, {}: {}; misfit {:.2f} K, log evidence {:+.1f}",
-                                plain_name(name_of(h.condition)), h.what, h.misfit_k,
-                                h.log_evidence));
-  }
-  return lines;
-}
-
-std::string reasons(const Judgement& judgement) {
+std::string reasons(const TripFinding& finding) {
+  const Judgement& judgement = finding.judgement;
   HtmlPage part("", "");
   part.list(judgement.reasons);
   if (!judgement.causes.empty()) part.table(causes_table(judgement));
+  if (const std::string note = shares_note(finding); !note.empty()) part.paragraph(note);
   if (const std::string words = remote_causes(judgement); !words.empty()) part.paragraph(words);
-  if (const auto lines = evidence_lines(judgement); !lines.empty())
-    part.fold(fmt::format("All the evidence ({})", lines.size()), lines);
+  return part.take();
+}
+
+PageTable accounts_table(const Judgement& judgement) {
+  PageTable table{"Accounts of the trip by the heat balance, best first; log evidence is beyond "
+                  "that of a sound vehicle, above 0 speaks for the account",
+                  {"cause", "account", "misfit (K)", "log evidence"},
+                  {},
+                  {false, false, true, true},
+                  {},
+                  true};
+  for (const Hypothesis& h : judgement.hypotheses) {
+    table.rows.push_back({plain_name(name_of(h.condition)), h.what,
+                          fmt::format("{:.2f}", h.misfit_k), signed_tenths(h.log_evidence)});
+  }
+  return table;
+}
+
+/// Folded: it is for who wants to know how the verdict came about.
+std::string evidence_fold(const Judgement& judgement) {
+  std::vector<std::string> lines;
+  for (const Testimony& item : testimonies(judgement)) lines.push_back(item.text);
+  if (lines.empty() && judgement.hypotheses.empty()) return "";
+  HtmlPage inner("", "");
+  inner.list(lines);
+  if (!judgement.hypotheses.empty()) inner.table(accounts_table(judgement));
+  HtmlPage part("", "");
+  part.fold(fmt::format("All the evidence ({})", lines.size() + judgement.hypotheses.size()),
+            inner);
   return part.take();
 }
 
@@ -181,7 +202,8 @@ std::string numbers(const TripReport& report) {
       {"code", "title", "why"},
       {},
       {},
-      {}};
+      {},
+      true};
   for (const StandardCode& code : report.finding.judgement.codes)
     codes.rows.push_back({code.system + " " + code.code, code.title, code.why});
   if (!codes.rows.empty()) part.table(codes);
@@ -236,18 +258,21 @@ TripPage page_of(const TripReport& report, std::size_t number) {
   page.banner = banner_of(judgement);
   if (std::string html = to_do(report); !html.empty())
     page.sections.emplace_back("What to do", std::move(html));
+  // On paper a picture takes half of a sheet, and what can be broken best stands before it.
+  page.sections.emplace_back("Why", reasons(report.finding));
   page.sections.emplace_back("The trip", trip_picture(report, id + "-time"));
-  page.sections.emplace_back("Why", reasons(judgement));
   page.sections.emplace_back("Episodes", episodes(report));
   page.sections.emplace_back("The numbers", numbers(report));
-  if (report.finding.band && report.finding.band->circuit)
-    page.sections.emplace_back("How the thermostat opened", valve_picture(report, id + "-valve"));
   if (!judgement.limits.empty()) {
     HtmlPage part("", "");
     part.list(judgement.limits);
     page.sections.emplace_back("What the log could not show", part.take());
   }
+  if (std::string html = evidence_fold(judgement); !html.empty())
+    page.sections.emplace_back("How the verdict came about", std::move(html));
   page.sections.emplace_back("How the log was read", reading(report));
+  if (report.finding.band && report.finding.band->circuit)
+    page.sections.emplace_back("How the thermostat opened", valve_picture(report, id + "-valve"));
   return page;
 }
 

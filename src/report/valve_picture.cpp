@@ -20,6 +20,7 @@ namespace {
 // Told apart by shape first; the hues are those that colour-blind readers tell apart.
 constexpr std::array<std::string_view, 3> k_part_ink{"#8a2f6b", "#c44e00", "#0a3d62"};
 constexpr std::string_view k_expected = "#2b7bb3";
+constexpr std::string_view k_expected_dash = "7 4";
 constexpr std::string_view k_range = "#dddddd";
 constexpr double k_w_per_kw = 1000.0;
 constexpr double k_walking_kmh = 10.0;
@@ -89,7 +90,7 @@ void draw_bins(SvgCanvas& canvas, const std::vector<ConductanceBin>& bins, const
     expected.push_back({0.5 * (left + right), y.within(w_per_k(bin.expected))});
   }
   if (expected.size() > 1)
-    canvas.path(expected, false, {.stroke = k_expected, .width = 2.4, .dash = "7 4"});
+    canvas.path(expected, false, {.stroke = k_expected, .width = 2.4, .dash = k_expected_dash});
 }
 
 void draw_medians(SvgCanvas& canvas, const std::vector<ConductanceBin>& bins, const Scale& x,
@@ -132,7 +133,8 @@ void draw_by_time(SvgCanvas& canvas, const Points& points, const Scale& height) 
   draw_axes(canvas, plot, {x, "time (min)", 12}, {height, "radiator carries (W/K)", 5});
   std::vector<Spot> expected;
   const auto flush = [&] {
-    if (expected.size() > 1) canvas.path(expected, false, {.stroke = k_expected, .width = 1.6});
+    if (expected.size() > 1)
+      canvas.path(expected, false, {.stroke = k_expected, .width = 2.0, .dash = k_expected_dash});
     expected.clear();
   };
   double before_s = points.front().time_s;
@@ -160,7 +162,7 @@ void draw_legend(SvgCanvas& canvas, bool fitted) {
   canvas.line({x, k_legend_row}, {x + 26.0, k_legend_row}, {.stroke = "#1a1a1a", .width = 2.4});
   canvas.text({x + 32.0, k_legend_row + 4.0}, "median, grey: middle half");
   canvas.line({x + 200.0, k_legend_row}, {x + 226.0, k_legend_row},
-              {.stroke = k_expected, .width = 2.4, .dash = "7 4"});
+              {.stroke = k_expected, .width = 2.4, .dash = k_expected_dash});
   canvas.text({x + 232.0, k_legend_row + 4.0},
               fitted ? "expected of this vehicle" : "expected of a usual vehicle");
 }

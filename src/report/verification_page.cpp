@@ -22,6 +22,7 @@ PageTable checks_table(const Verification& v) {
   PageTable table;
   table.caption = "What the drives answer";
   table.columns = {"question", "answer", "why"};
+  table.prose = true;
   for (const CheckLine& check : v.checks)
     table.rows.push_back({question_of(check.name), answer_of(check.state), check.text});
   return table;
@@ -31,13 +32,13 @@ void add_drives(HtmlPage& page, const std::string& caption, const std::vector<Pr
   if (drives.empty()) return page.paragraph(caption + ": none");
   PageTable table;
   table.caption = caption;
-  table.columns = {"drive",        "level (°C)",           "off by (K)",
-                   "hottest (°C)", "warm-up (usual), min", "verdict"};
+  table.columns = {"drive",        "level (°C)",      "off by (K)",
+                   "hottest (°C)", "warm-up (usual)", "verdict"};
   table.numeric = {false, true, true, true, true};
   for (const ProofDrive& drive : drives) {
     const DriveCells cells = cells_of(drive);
-    table.rows.push_back({cells.name, cells.level_c, cells.off_k, cells.hottest_c,
-                          cells.warm_up_min, cells.verdict});
+    table.rows.push_back(
+        {cells.name, cells.level_c, cells.off_k, cells.hottest_c, cells.warm_up, cells.verdict});
   }
   page.table(table);
 }

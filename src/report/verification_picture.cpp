@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-// Before and after in one picture: a mark a drive, over the vehicle's normal.
+// Before and after in one picture: a mark a drive, its level over the vehicle's normal, and below
+// that how long its warm-up took.
+#include "core/signed_tenths.hpp"
 #include "report/band_words.hpp"
 #include "report/picture_colours.hpp"
-#include "report/svg_canvas.hpp"
+#include "report/proof_panel.hpp"
 #include "report/verification_report.hpp"
 
 #include <algorithm>
@@ -14,53 +16,37 @@ namespace coolband {
 
 namespace {
 
-// Told apart by shape and fill first; the hues are those that colour-blind readers tell apart.
-constexpr std::string_view k_proof_ink = "#262626";
-constexpr std::string_view k_fault_ink = "#c44e00";
-constexpr std::string_view k_doubt_ink = "#8a2f6b";
 constexpr double k_proof_width = 900.0;
-constexpr double k_height = 470.0;
-constexpr Box k_plot{76.0, 84.0, 880.0, 344.0};
-constexpr double k_proof_legend_top = 410.0;
-constexpr std::size_t k_most_drives = 40;
+constexpr double k_proof_left = 76.0;
+constexpr double k_proof_right = 880.0;
+constexpr Box k_level_plot{k_proof_left, 84.0, k_proof_right, 344.0};
+constexpr Box k_warm_up_plot{k_proof_left, 388.0, k_proof_right, 528.0};
+/// From the lowest plot to the legend, and from line to line in that.
+constexpr double k_legend_gap = 52.0;
+constexpr double k_legend_step = 24.0;
 /// An interval as wide as that of two drives can be runs out of the picture, K.
 constexpr double k_widest_k = 60.0;
 
-using Drives = std::vector<ProofDrive>;
-
-Drives latest(const Drives& drives) {
-  const std::size_t left = drives.size() - std::min(drives.size(), k_most_drives);
-  return {drives.begin() + static_cast<std::ptrdiff_t>(left), drives.end()};
-}
-
-/// One side of the picture: where its drives stand, and behind them the mean.
-struct Side {
-  Drives drives;
-  double from_px = 0.0;
-  double step_px = 0.0;
-
-  [[nodiscard]] double x_of(std::size_t i) const {
-    return from_px + step_px * (static_cast<double>(i) + 0.5);
-  }
-  [[nodiscard]] double mean_px() const { return x_of(drives.size()); }
-  [[nodiscard]] double end_px() const {
-    return from_px + step_px * static_cast<double>(drives.size() + 1);
-  }
-};
-
-struct Picture {
+struct ProofPicture {
   const VerificationReport& report;
-  Side before;
-  Side after;
-  Scale y;
+  ProofSides sides;
+  bool warm_ups; ///< some drive tells of one
+
+  [[nodiscard]] double plots_bottom() const {
+    return warm_ups ? k_warm_up_plot.bottom : k_level_plot.bottom;
+  }
+  [[nodiscard]] double legend_top() const { return plots_bottom() + k_legend_gap; }
+  [[nodiscard]] double bottom() const {
+    return legend_top() + (warm_ups ? 3.0 : 2.0) * k_legend_step;
+  }
 };
 
-Scale height_of(const VerificationReport& report, const Drives& before, const Drives& after) {
+Scale height_of(const VerificationReport& report, const ProofSides& sides) {
   const double normal_k = std::max(report.band.half_width_c, report.verification.level.margin_k);
   double low = -1.2 * normal_k;
   double high = 1.2 * normal_k;
-  for (const Drives* drives : {&before, &after}) {
-    for (const ProofDrive& drive : *drives) {
+  for (const ProofSide* side : {&sides.before, &sides.after}) {
+    for (const ProofDrive& drive : side->drives) {
       if (!drive.residual_k) continue;
       low = std::min(low, *drive.residual_k - 1.0);
       high = std::max(high, *drive.residual_k + 1.0);
@@ -72,168 +58,151 @@ Scale height_of(const VerificationReport& report, const Drives& before, const Dr
     low = std::min(low, test->low - 0.5);
     high = std::max(high, test->high + 0.5);
   }
-  return {low, high, k_plot.bottom, k_plot.top};
+  return {low, high, k_level_plot.bottom, k_level_plot.top};
 }
 
-Picture laid_out(const VerificationReport& report) {
-  Picture picture{report, {}, {}, {}};
-  picture.before.drives = latest(report.verification.drives.before);
-  picture.after.drives = latest(judged_after(report.verification));
-  // A place for the mean behind the drives of each side.
-  const auto places =
-      static_cast<double>(picture.before.drives.size() + picture.after.drives.size() + 2);
-  const double step_px = (k_plot.right - k_plot.left) / places;
-  picture.before.from_px = k_plot.left;
-  picture.before.step_px = picture.after.step_px = step_px;
-  picture.after.from_px = picture.before.end_px();
-  picture.y = height_of(report, picture.before.drives, picture.after.drives);
-  return picture;
-}
-
-void rectangle(SvgCanvas& canvas, const Box& box, const Paint& paint) {
-  canvas.path(
-      {{box.left, box.top}, {box.right, box.top}, {box.right, box.bottom}, {box.left, box.bottom}},
-      true, paint);
-}
-
-void level_line(SvgCanvas& canvas, const Picture& picture, double value, const Paint& paint) {
-  const double y = picture.y.within(value);
-  canvas.line({k_plot.left, y}, {k_plot.right, y}, paint);
-}
-
-void draw_normal(SvgCanvas& canvas, const Picture& picture) {
-  const NormalBand& band = picture.report.band;
-  const double margin_k = picture.report.verification.level.margin_k;
-  rectangle(canvas,
-            {k_plot.left, picture.y.within(band.half_width_c), k_plot.right,
-             picture.y.within(-band.half_width_c)},
-            {.fill = k_band_fill, .stroke = k_band_edge});
-  for (const double side : {-margin_k, margin_k})
-    level_line(canvas, picture, side, {.stroke = k_centre, .width = 1.6, .dash = "7 4"});
-  level_line(canvas, picture, 0.0, {.stroke = k_centre, .width = 2.0});
-}
-
-void draw_frame(SvgCanvas& canvas, const Picture& picture) {
-  const Ticks ticks = nice_ticks(picture.y.low, picture.y.high, 8);
-  for (const double value : ticks.values) {
-    const double y = picture.y.at(value);
-    canvas.line({k_plot.left - 5.0, y}, {k_plot.left, y}, {.stroke = k_note});
-    const std::string words = value == 0.0 ? "0" : fmt::format("{:+.{}f}", value, ticks.decimals);
-    canvas.text({k_plot.left - 9.0, y + 4.0}, words, {.anchor = Anchor::end});
-  }
-  canvas.text({22.0, 0.5 * (k_plot.top + k_plot.bottom)}, "coolant less what is usual (K)",
-              {.anchor = Anchor::middle, .upward = true});
-  rectangle(canvas, k_plot, {.stroke = k_note});
-}
-
-void draw_triangle(SvgCanvas& canvas, Spot at, const Paint& paint) {
-  canvas.path({{at.x, at.y - 6.0}, {at.x + 6.0, at.y + 4.5}, {at.x - 6.0, at.y + 4.5}}, true,
-              paint);
-}
-
-void draw_diamond(SvgCanvas& canvas, Spot at, const Paint& paint) {
-  canvas.path({{at.x, at.y - 6.5}, {at.x + 6.5, at.y}, {at.x, at.y + 6.5}, {at.x - 6.5, at.y}},
-              true, paint);
-}
-
-void draw_cross(SvgCanvas& canvas, Spot at) {
-  const Paint paint{.stroke = k_note, .width = 1.8};
-  canvas.line({at.x - 4.5, at.y - 4.5}, {at.x + 4.5, at.y + 4.5}, paint);
-  canvas.line({at.x - 4.5, at.y + 4.5}, {at.x + 4.5, at.y - 4.5}, paint);
-}
-
-void draw_mark(SvgCanvas& canvas, Spot at, Showing showing) {
-  switch (showing) {
-  case Showing::clean: canvas.circle(at, 4.2, {.fill = k_proof_ink, .stroke = "#ffffff"}); break;
-  case Showing::shows: draw_triangle(canvas, at, {.fill = k_fault_ink, .stroke = "#ffffff"}); break;
-  case Showing::doubtful:
-    draw_diamond(canvas, at, {.fill = "#ffffff", .stroke = k_doubt_ink, .width = 1.8});
-    break;
-  case Showing::cannot_tell:
-    canvas.circle(at, 4.2, {.fill = "#ffffff", .stroke = k_proof_ink, .width = 1.6});
-    break;
-  }
-}
-
-Spot place_of(const Picture& picture, const Side& side, std::size_t i) {
-  const auto& residual = side.drives[i].residual_k;
-  // What has no level stands on the floor of the picture.
-  return {side.x_of(i), residual ? picture.y.within(*residual) : k_plot.bottom - 8.0};
-}
-
-/// Of small print, with some room, px.
-constexpr double k_letter_px = 6.2;
-
-std::string label_of(const ProofDrive& drive, std::size_t longest) {
-  constexpr std::size_t k_day = 10;
-  if (drive.start.size() >= k_day && drive.start[4] == '-') return drive.start.substr(2, k_day - 2);
-  return shortened(drive.source, longest);
-}
-
-void draw_drives(SvgCanvas& canvas, const Picture& picture, const Side& side) {
-  const auto every = static_cast<std::size_t>(std::ceil(62.0 / side.step_px));
-  const auto longest = static_cast<std::size_t>(
-      std::clamp(static_cast<double>(every) * side.step_px / k_letter_px, 10.0, 24.0));
+void draw_levels_of(SvgCanvas& canvas, const ProofPanel& panel, const ProofSide& side) {
   for (std::size_t i = 0; i < side.drives.size(); ++i) {
-    const Spot at = place_of(picture, side, i);
-    if (side.drives[i].residual_k)
-      draw_mark(canvas, at, side.drives[i].showing);
+    const auto& residual = side.drives[i].residual_k;
+    // What has no level stands on the floor of the picture.
+    if (residual)
+      draw_showing(canvas, {side.x_of(i), panel.y.within(*residual)}, side.drives[i].showing);
     else
-      draw_cross(canvas, at);
-    if (i % every == 0)
-      canvas.text({at.x, k_plot.bottom + 16.0}, label_of(side.drives[i], longest),
-                  {.size = k_small_print, .anchor = Anchor::middle, .colour = k_note});
+      draw_untold(canvas, {side.x_of(i), panel.plot.bottom - 8.0});
   }
+  draw_drive_names(canvas, panel, side);
 }
 
-/// The mean of a side with its 90 % interval.
-void draw_mean(SvgCanvas& canvas, const Picture& picture, const Side& side,
-               const Equivalence& test) {
-  const double x = side.mean_px();
-  const Paint paint{.stroke = k_centre, .width = 3.0};
-  if (std::isfinite(test.low)) {
-    const double low = picture.y.within(test.low);
-    const double high = picture.y.within(test.high);
-    canvas.line({x, low}, {x, high}, paint);
-    for (const double y : {low, high}) canvas.line({x - 7.0, y}, {x + 7.0, y}, paint);
-  }
-  draw_diamond(canvas, {x, picture.y.within(test.difference)},
-               {.fill = k_centre, .stroke = "#ffffff"});
-  canvas.text({x, k_plot.bottom + 16.0}, fmt::format("mean {:+.1f}", test.difference),
-              {.size = k_small_print, .anchor = Anchor::middle, .bold = true});
+void draw_level_mean(SvgCanvas& canvas, const ProofPanel& panel, const ProofSide& side,
+                     const Equivalence& test) {
+  draw_panel_mean(canvas, panel, side, test.difference, Range{test.low, test.high},
+                  "mean " + signed_tenths(test.difference));
 }
 
-void draw_side_name(SvgCanvas& canvas, const Side& side, const std::string& name) {
-  canvas.text({0.5 * (side.from_px + side.end_px()), k_plot.top - 8.0}, name,
+void draw_levels(SvgCanvas& canvas, const ProofPicture& picture) {
+  const VerificationReport& report = picture.report;
+  const LevelCheck& level = report.verification.level;
+  const ProofPanel panel{k_level_plot, height_of(report, picture.sides)};
+  draw_panel_zone(canvas, panel, -report.band.half_width_c, report.band.half_width_c);
+  for (const double side : {-level.margin_k, level.margin_k})
+    draw_panel_allowed(canvas, panel, side);
+  draw_panel_usual(canvas, panel, 0.0);
+  draw_panel_frame(canvas, panel, "coolant less what is usual (K)", 8,
+                   [](double value, int decimals) {
+                     return value == 0.0 ? "0" : fmt::format("{:+.{}f}", value, decimals);
+                   });
+  draw_levels_of(canvas, panel, picture.sides.before);
+  draw_levels_of(canvas, panel, picture.sides.after);
+  if (level.before) draw_level_mean(canvas, panel, picture.sides.before, *level.before);
+  if (level.level_c) draw_level_mean(canvas, panel, picture.sides.after, level.against_band);
+}
+
+void draw_side_name(SvgCanvas& canvas, const ProofSide& side, const std::string& name) {
+  canvas.text({0.5 * (side.from_px + side.end_px()), k_level_plot.top - 8.0}, name,
               {.size = 13.0, .anchor = Anchor::middle, .bold = true});
 }
 
-void draw_legend(SvgCanvas& canvas, const Picture& picture) {
-  const LevelCheck& level = picture.report.verification.level;
-  double y = k_proof_legend_top;
-  double x = 22.0;
-  const auto say = [&](const std::string& words) {
-    canvas.text({x + 34.0, y + 4.0}, words);
-    x += 34.0 + text_width(words, 12.0) + 18.0;
-  };
-  rectangle(canvas, {x, y - 6.0, x + 26.0, y + 6.0}, {.fill = k_band_fill, .stroke = k_band_edge});
-  say(fmt::format("normal running, ±{:.1f} K", picture.report.band.half_width_c));
-  canvas.line({x, y}, {x + 26.0, y}, {.stroke = k_centre, .width = 1.6, .dash = "7 4"});
-  say(fmt::format("margin of the means, ±{:.1f} K", level.margin_k));
-  draw_diamond(canvas, {x + 13.0, y}, {.fill = k_centre, .stroke = "#ffffff"});
-  say("mean of the drives, 90 % interval");
-  x = 22.0;
-  y += 24.0;
+/// Before and after are told apart by this line and their names, through all panels.
+void draw_repair(SvgCanvas& canvas, const ProofPicture& picture) {
+  const double between = picture.sides.after.from_px;
+  canvas.line({between, k_level_plot.top - 18.0}, {between, picture.plots_bottom() + 22.0},
+              {.stroke = "#262626", .width = 1.4, .dash = "2 3"});
+  draw_side_name(canvas, picture.sides.before,
+                 picture.sides.before.drives.empty() ? "no drives before" : "before");
+  draw_side_name(canvas, picture.sides.after, "after");
+}
+
+/// Samples with their words, from left to right and line by line.
+class ProofLegend {
+ public:
+  ProofLegend(SvgCanvas& canvas, double top) : canvas_(canvas), at_{22.0, top} {}
+  [[nodiscard]] Spot sample() const { return {at_.x + 13.0, at_.y}; }
+  void zone() {
+    canvas_.path({{at_.x, at_.y - 6.0},
+                  {at_.x + 26.0, at_.y - 6.0},
+                  {at_.x + 26.0, at_.y + 6.0},
+                  {at_.x, at_.y + 6.0}},
+                 true, {.fill = k_band_fill, .stroke = k_band_edge});
+  }
+  void dashes(double up) {
+    canvas_.line({at_.x, at_.y - up}, {at_.x + 26.0, at_.y - up},
+                 {.stroke = k_centre, .width = 1.6, .dash = "7 4"});
+  }
+  void say(const std::string& words) {
+    canvas_.text({at_.x + 34.0, at_.y + 4.0}, words);
+    at_.x += 34.0 + text_width(words, 12.0) + 18.0;
+  }
+  void next_line() { at_ = {22.0, at_.y + k_legend_step}; }
+
+ private:
+  SvgCanvas& canvas_;
+  Spot at_;
+};
+
+void draw_legend_of_warm_ups(SvgCanvas& canvas, ProofLegend& legend, const WarmUpCheck& check) {
+  legend.next_line();
+  if (check.allowed_ratio > 0.0) {
+    legend.zone();
+    legend.dashes(6.0);
+    legend.say(
+        fmt::format("warm-up: up to {:.2f} times the usual time is allowed", check.allowed_ratio));
+  }
+  draw_endless(canvas, legend.sample());
+  legend.say("warm-up that never came to its level");
+}
+
+void draw_legend(SvgCanvas& canvas, const ProofPicture& picture) {
+  const Verification& v = picture.report.verification;
+  ProofLegend legend(canvas, picture.legend_top());
+  legend.zone();
+  legend.say(fmt::format("normal running, ±{:.1f} K", picture.report.band.half_width_c));
+  legend.dashes(0.0);
+  legend.say(fmt::format("margin of the means, ±{:.1f} K", v.level.margin_k));
+  draw_mean_mark(canvas, legend.sample());
+  legend.say("mean of the drives, 90 % interval");
+  legend.next_line();
   const std::pair<Showing, const char*> marks[] = {{Showing::clean, "clean drive"},
                                                    {Showing::shows, "shows a fault"},
                                                    {Showing::doubtful, "doubtful"},
                                                    {Showing::cannot_tell, "cannot tell"}};
   for (const auto& [showing, words] : marks) {
-    draw_mark(canvas, {x + 13.0, y}, showing);
-    say(words);
+    draw_showing(canvas, legend.sample(), showing);
+    legend.say(words);
   }
-  draw_cross(canvas, {x + 13.0, y});
-  say("tells no level");
+  draw_untold(canvas, legend.sample());
+  legend.say(picture.warm_ups ? "tells no level, or no warm-up" : "tells no level");
+  if (picture.warm_ups) draw_legend_of_warm_ups(canvas, legend, v.warm_up);
+}
+
+/// "; 3 of them never came to their level"
+std::string warm_up_side_words(const std::vector<ProofDrive>& drives, const std::string& side) {
+  double sum = 0.0;
+  std::size_t ended = 0;
+  std::size_t endless = 0;
+  for (const ProofDrive& drive : drives) {
+    if (const auto ratio = warm_up_ratio(drive)) {
+      sum += *ratio;
+      ++ended;
+    } else if (drive.warm_up && drive.warm_up->given_time) {
+      ++endless;
+    }
+  }
+  std::string words;
+  if (ended > 0)
+    words += fmt::format(" {} {} took {:.2f} times the usual time on average.",
+                         plural(ended, "warm-up"), side, sum / static_cast<double>(ended));
+  if (endless > 0)
+    words += fmt::format(" {} {} never came to the level.", plural(endless, "warm-up"), side);
+  return words;
+}
+
+std::string warm_up_picture_words(const Verification& v) {
+  if (!tells_warm_ups(v)) return "";
+  std::string words =
+      warm_up_side_words(v.drives.before, "before") + warm_up_side_words(judged_after(v), "after");
+  if (v.warm_up.allowed_ratio > 0.0)
+    words += fmt::format(" Up to {:.2f} times is allowed.", v.warm_up.allowed_ratio);
+  return words;
 }
 
 } // namespace
@@ -243,38 +212,32 @@ std::string picture_words(const VerificationReport& report) {
   std::string words = fmt::format(
       "Level of each drive less what is usual for load and weather: {} before, {} after.",
       plural(v.drives.before.size(), "drive"), plural(judged_after(v).size(), "drive"));
-  if (v.level.before) words += fmt::format(" Mean before {:+.1f} K.", v.level.before->difference);
+  if (v.level.before)
+    words += fmt::format(" Mean before {} K.", signed_tenths(v.level.before->difference));
   if (v.level.level_c) {
-    words += fmt::format(" Mean after {:+.1f} K", v.level.against_band.difference);
-    if (std::isfinite(v.level.against_band.low))
-      words += fmt::format(", 90 % interval {:+.1f} to {:+.1f} K", v.level.against_band.low,
-                           v.level.against_band.high);
+    const Equivalence& test = v.level.against_band;
+    words += fmt::format(" Mean after {} K", signed_tenths(test.difference));
+    if (std::isfinite(test.low))
+      words += fmt::format(", 90 % interval {} to {} K", signed_tenths(test.low),
+                           signed_tenths(test.high));
     words += ".";
   }
-  return words + fmt::format(" Margin {:.1f} K.", v.level.margin_k);
+  return words + fmt::format(" Margin {:.1f} K.", v.level.margin_k) + warm_up_picture_words(v);
 }
 
 std::string draw_verification(const VerificationReport& report) {
   const Verification& v = report.verification;
-  const Picture picture = laid_out(report);
+  const ProofPicture picture{report, proof_sides(v, k_proof_left, k_proof_right),
+                             tells_warm_ups(v)};
   const std::string vehicle = report.vehicle.empty() ? "" : shortened(report.vehicle, 32) + ": ";
-  SvgCanvas canvas("verification", {k_proof_width, k_height},
+  SvgCanvas canvas("verification", {k_proof_width, picture.bottom()},
                    vehicle + "before and after the repair, " + std::string(name_of(v.state)),
                    picture_words(report));
   canvas.text({22.0, 30.0}, vehicle + "before and after the repair", {.size = 17.0, .bold = true});
   canvas.text({22.0, 50.0}, shortened(v.headline, 125), {.colour = k_note});
-  draw_normal(canvas, picture);
-  draw_frame(canvas, picture);
-  const double between = picture.after.from_px;
-  canvas.line({between, k_plot.top - 18.0}, {between, k_plot.bottom + 22.0},
-              {.stroke = k_proof_ink, .width = 1.4, .dash = "2 3"});
-  draw_side_name(canvas, picture.before,
-                 picture.before.drives.empty() ? "no drives before" : "before");
-  draw_side_name(canvas, picture.after, "after");
-  draw_drives(canvas, picture, picture.before);
-  draw_drives(canvas, picture, picture.after);
-  if (v.level.before) draw_mean(canvas, picture, picture.before, *v.level.before);
-  if (v.level.level_c) draw_mean(canvas, picture, picture.after, v.level.against_band);
+  draw_levels(canvas, picture);
+  if (picture.warm_ups) draw_warm_ups(canvas, k_warm_up_plot, picture.sides, v.warm_up);
+  draw_repair(canvas, picture);
   draw_legend(canvas, picture);
   return canvas.take();
 }

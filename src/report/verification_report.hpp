@@ -21,7 +21,8 @@ std::string render_verification(const VerificationReport& report, const TextStyl
 /// One object; no newline at the end.
 std::string render_verification_json(const VerificationReport& report, int indent);
 /// Each drive's level before and after, with the band, the margin and the intervals of the means,
-/// as one SVG. The latest forty drives of either side are drawn. No newline at the end.
+/// and below that its warm-up, where any drive has one, as one SVG. The latest forty drives of
+/// either side are drawn. No newline at the end.
 std::string draw_verification(const VerificationReport& report);
 /// What the picture shows, for somebody who cannot see it.
 std::string picture_words(const VerificationReport& report);
@@ -38,8 +39,9 @@ struct DriveCells {
   std::string level_c;
   std::string off_k;
   std::string hottest_c;
-  /// "13 (14)": taken and usual; "none" where it came to no end, "cut" where the log ended first.
-  std::string warm_up_min;
+  /// "13 min (14)": taken and usual minutes; "no end" where it never came to its level, "cut off"
+  /// where the log ended first.
+  std::string warm_up;
   std::string verdict;
 };
 DriveCells cells_of(const ProofDrive& drive);

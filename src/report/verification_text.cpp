@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The proof of a repair on one screen: state first, then why, then what to do.
 #include "band/history.hpp"
+#include "core/signed_tenths.hpp"
 #include "diagnose/plain_name.hpp"
 #include "report/band_words.hpp"
 #include "report/job_words.hpp"
@@ -9,7 +10,6 @@
 #include "report/verification_report.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 #include <fmt/core.h>
 
@@ -32,17 +32,11 @@ std::string number(const std::optional<double>& value) {
   return value ? fmt::format("{:.1f}", *value) : "-";
 }
 
-/// Never "-0.0".
-std::string signed_number(const std::optional<double>& value) {
-  if (!value) return "-";
-  return std::abs(*value) < 0.05 ? "0.0" : fmt::format("{:+.1f}", *value);
-}
-
 std::string warm_up_words(const ProofDrive& drive) {
   if (!drive.warm_up) return "-";
-  const std::string usual = fmt::format(" ({:.0f})", drive.warm_up->expected_s / 60.0);
-  if (!drive.warm_up->reached_s) return (drive.warm_up->given_time ? "none" : "cut") + usual;
-  return fmt::format("{:.0f}", *drive.warm_up->reached_s / 60.0) + usual;
+  if (!drive.warm_up->reached_s) return drive.warm_up->given_time ? "no end" : "cut off";
+  return fmt::format("{:.0f} min ({:.0f})", *drive.warm_up->reached_s / 60.0,
+                     drive.warm_up->expected_s / 60.0);
 }
 
 std::string day_and_name(const ProofDrive& drive) {
@@ -67,28 +61,84 @@ std::string loud_answer(const std::optional<VerifyState>& state) {
   return state == VerifyState::not_verified ? "NO" : answer_of(state);
 }
 
-/// The hottest reading only where there is room.
-std::vector<std::vector<std::string>> rows_of(const std::vector<ProofDrive>& drives, bool wide) {
-  std::vector<std::vector<std::string>> rows = {{"drive", "°C", "K off", "warm-up", "verdict"}};
-  if (wide) rows.front().insert(rows.front().begin() + 3, "hottest");
+using Told = std::vector<DriveCells>;
+
+Told latest_told(const std::vector<ProofDrive>& drives) {
   const std::size_t left = drives.size() - std::min(drives.size(), k_most_drives_told);
-  for (std::size_t i = left; i < drives.size(); ++i) {
-    const DriveCells cells = cells_of(drives[i]);
-    rows.push_back({cells.name, cells.level_c, cells.off_k, cells.warm_up_min, cells.verdict});
-    if (wide) rows.back().insert(rows.back().begin() + 3, cells.hottest_c);
+  Told told;
+  for (std::size_t i = left; i < drives.size(); ++i) told.push_back(cells_of(drives[i]));
+  return told;
+}
+
+using Rows = std::vector<std::vector<std::string>>;
+
+/// Columns that are left out where there is no room for them.
+struct Spared {
+  bool hottest = false;
+  bool level = false;
+};
+
+Rows rows_of(const Told& told, Spared spared) {
+  Rows rows = {{"drive"}};
+  if (!spared.level) rows.front().emplace_back("°C");
+  rows.front().emplace_back("K off");
+  if (!spared.hottest) rows.front().emplace_back("hottest");
+  rows.front().insert(rows.front().end(), {"warm-up", "verdict"});
+  for (const DriveCells& cells : told) {
+    std::vector<std::string> row = {cells.name};
+    if (!spared.level) row.push_back(cells.level_c);
+    row.push_back(cells.off_k);
+    if (!spared.hottest) row.push_back(cells.hottest_c);
+    row.insert(row.end(), {cells.warm_up, cells.verdict});
+    rows.push_back(std::move(row));
   }
   return rows;
 }
 
-void add_drives(Page& page, const char* label, const std::vector<ProofDrive>& drives, bool wide) {
-  if (drives.empty()) {
-    page.add(label, "no drives");
-    return;
+/// For a terminal that is too narrow for the table.
+std::vector<std::string> lines_of(const Told& told) {
+  std::vector<std::string> lines;
+  for (const DriveCells& cells : told)
+    lines.push_back(fmt::format("{}: {} °C, {} K off, warm-up {}: {}", cells.name, cells.level_c,
+                                cells.off_k, cells.warm_up, cells.verdict));
+  return lines;
+}
+
+/// The same columns before and after; none where no table of them fits.
+std::optional<Spared> spared_of(const Page& page, const Told& before, const Told& after) {
+  for (const Spared spared : {Spared{}, Spared{true, false}, Spared{true, true}}) {
+    if (page.fits(rows_of(before, spared)) && page.fits(rows_of(after, spared))) return spared;
   }
-  page.add_table(label, rows_of(drives, wide));
-  if (drives.size() > k_most_drives_told)
+  return std::nullopt;
+}
+
+void add_told(Page& page, const char* label, const Told& told, std::size_t all,
+              const std::optional<Spared>& spared) {
+  if (told.empty())
+    page.add(label, "no drives");
+  else if (spared)
+    page.add_table(label, rows_of(told, *spared));
+  else
+    page.add_list(label, lines_of(told));
+  if (all > told.size())
     page.add("", fmt::format("and {} (all of them with --format json)",
-                             plural(drives.size() - k_most_drives_told, "earlier drive")));
+                             plural(all - told.size(), "earlier drive")));
+}
+
+bool any_warm_up(const std::vector<ProofDrive>& drives) {
+  return std::any_of(drives.begin(), drives.end(),
+                     [](const ProofDrive& drive) { return drive.warm_up.has_value(); });
+}
+
+void add_drives(Page& page, const Verification& v) {
+  const std::vector<ProofDrive>& after = judged_after(v);
+  const Told told_before = latest_told(v.drives.before);
+  const Told told_after = latest_told(after);
+  const auto spared = spared_of(page, told_before, told_after);
+  add_told(page, "BEFORE", told_before, v.drives.before.size(), spared);
+  add_told(page, "AFTER", told_after, after.size(), spared);
+  if (any_warm_up(v.drives.before) || any_warm_up(after))
+    page.add("", "warm-up: the time it took, in brackets the minutes that are usual");
 }
 
 } // namespace
@@ -113,8 +163,12 @@ Action action_of(VerifyState state) {
 }
 
 DriveCells cells_of(const ProofDrive& drive) {
-  return {day_and_name(drive),     number(drive.level_c), signed_number(drive.residual_k),
-          number(drive.hottest_c), warm_up_words(drive),  plain_name(name_of(drive.condition))};
+  return {day_and_name(drive),
+          number(drive.level_c),
+          drive.residual_k ? signed_tenths(*drive.residual_k) : "-",
+          number(drive.hottest_c),
+          warm_up_words(drive),
+          plain_name(name_of(drive.condition))};
 }
 
 std::string render_verification(const VerificationReport& report, const TextStyle& style) {
@@ -130,9 +184,7 @@ std::string render_verification(const VerificationReport& report, const TextStyl
   page.add_list("CAUTION", v.cautions);
   page.add_blank();
   page.add("NORMAL", limits_words(report.band) + ", " + origin_words(report.band));
-  constexpr int k_wide = 90;
-  add_drives(page, "BEFORE", v.drives.before, style.width >= k_wide);
-  add_drives(page, "AFTER", judged_after(v), style.width >= k_wide);
+  add_drives(page, v);
   constexpr std::size_t k_most_limits = 5;
   const auto shown = std::min(v.limits.size(), k_most_limits);
   page.add_list("NOT KNOWN",

@@ -2,6 +2,8 @@
 // Amounts beside the user's own units.
 #include "report/amounts.hpp"
 
+#include "core/signed_tenths.hpp"
+
 #include <doctest/doctest.h>
 
 using namespace coolband;
@@ -49,4 +51,11 @@ TEST_CASE("other units stand beside their own quantity only") {
   CHECK(shown_in("imp gal").celsius(0.0) == "0.0 °C");
   CHECK(shown_in("K").kelvins(5.0) == "5.0 K");
   CHECK(shown_in("mL").litres(1.5) == "1.50 L (1500 mL)");
+}
+
+TEST_CASE("a difference has its sign, and no zero has one") {
+  CHECK(signed_tenths(0.34) == "+0.3");
+  CHECK(signed_tenths(-0.06) == "-0.1");
+  CHECK(signed_tenths(-0.04) == "0.0");
+  CHECK(signed_tenths(0.04) == "0.0");
 }

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The chain of reasons: each episode's rows and numbers, evidence, hypotheses, causes.
+#include "report/confidence_words.hpp"
 #include "report/explanation.hpp"
 
 #include "support/texts.hpp"
@@ -18,7 +19,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-struct SmallTrip {
+struct ExplainedTrip {
   Recording recording;
   TripFinding finding;
   std::optional<VehicleProfile> profile;
@@ -47,13 +48,14 @@ Episode cold_episode() {
   return episode;
 }
 
-SmallTrip small() {
-  SmallTrip s;
+ExplainedTrip explained_trip() {
+  ExplainedTrip s;
   s.finding.trip = MadeTrip{}.add(120, {80.0F, 35.0F, 60.0F, k_not_logged}).take();
   s.recording = recording_for(s.finding.trip);
   s.finding.band = made_band();
   Judgement& j = s.finding.judgement;
   j.condition = Condition::thermostat_stuck_open;
+  j.confidence = 0.82;
   j.episodes = {cold_episode()};
   j.evidence = {{"low", {0.01, 0.5, 0.02, 0.2, 0.01, 0.01, 0.01, 0.05, 0.1}},
                 {"smooth", {0.9, 0.9, 0.9, 0.9, 0.9, 0.9, 0.9, 0.9, 0.8}}};
@@ -65,7 +67,7 @@ SmallTrip small() {
   return s;
 }
 
-std::string text_of(const SmallTrip& s, int width = 80) {
+std::string text_of(const ExplainedTrip& s, int width = 80) {
   Page page({width, false, false});
   add_explanation(page, s.report());
   return page.take();
@@ -74,7 +76,7 @@ std::string text_of(const SmallTrip& s, int width = 80) {
 } // namespace
 
 TEST_CASE("the chain of reasons as a person reads it") {
-  CHECK(text_of(small()) ==
+  CHECK(text_of(explained_trip()) ==
         "\n"
         "HOW THE VERDICT CAME ABOUT\n"
         "EPISODE 1  rows: made.csv:601..900 (lines 602 to 901)\n"
@@ -91,14 +93,35 @@ TEST_CASE("the chain of reasons as a person reads it") {
         "           is beyond that of the sound vehicle, above 0 speaks for the account\n"
         "           -  thermostat-stuck-open: it does not shut below 30 %; misfit 0.60 K,\n"
         "              log evidence +45.2, at work 80 % of the time\n"
-        "           -  normal: a sound vehicle; misfit 3.10 K, log evidence +0.0\n"
+        "           -  normal: a sound vehicle; misfit 3.10 K, log evidence 0.0\n"
         "CAUSES     1. thermostat-stuck-open 90.0 %\n"
         "           2. normal 10.0 %\n"
-        "           3. sensor-fault below 0.1 %\n");
+        "           3. sensor-fault below 0.1 %\n"
+        "           The verdict says 82 %, not 90.0 %: these shares only weigh the causes\n"
+        "           against each other on this trip; the verdict also counts how far what\n"
+        "           it was judged by can be trusted (a normal learned from 10 drives).\n");
+}
+
+TEST_CASE("why the verdict is less sure than its cause is told where it is, and only there") {
+  ExplainedTrip s = explained_trip();
+  Judgement& j = s.finding.judgement;
+  s.finding.band->origin = BandOrigin::profile;
+  CHECK(says(shares_note(s.finding), "(the profile, with nothing learned)"));
+  s.finding.band->origin = BandOrigin::trip;
+  CHECK(says(shares_note(s.finding), "(this trip itself, with nothing else known)"));
+  j.confidence = 0.895;
+  CHECK(shares_note(s.finding) == "");
+  j.confidence = 0.5;
+  j.condition = Condition::overheating; // not the first of the causes
+  CHECK(shares_note(s.finding) == "");
+  j.condition = Condition::thermostat_stuck_open;
+  CHECK(shares_note(s.finding) != "");
+  s.finding.band.reset();
+  CHECK(shares_note(s.finding) == "");
 }
 
 TEST_CASE("what is not known is said, and nothing is made up for it") {
-  SmallTrip s = small();
+  ExplainedTrip s = explained_trip();
   s.finding.judgement.episodes[0].expected_c.reset();
   s.finding.judgement.episodes[0].observed_c.reset();
   s.finding.judgement.episodes[0].sound_c.reset();
@@ -120,7 +143,7 @@ TEST_CASE("what is not known is said, and nothing is made up for it") {
 }
 
 TEST_CASE("what an episode is put down to") {
-  SmallTrip s = small();
+  ExplainedTrip s = explained_trip();
   Episode& episode = s.finding.judgement.episodes[0];
   episode.explained_by = Explanation::cold_weather;
   CHECK(says(text_of(s), "put down to: explained by cold-weather: no fault\n"));
@@ -133,7 +156,7 @@ TEST_CASE("what an episode is put down to") {
 }
 
 TEST_CASE("conditions that an episode does not carry are taken from its blocks") {
-  SmallTrip s = small();
+  ExplainedTrip s = explained_trip();
   s.finding.judgement.episodes[0].load_pct.reset();
   s.finding.trip.blocks.load[75] = 95.0F; // one of thirty within the episode
   s.finding.trip.blocks.load[20] = 95.0F; // outside
@@ -141,14 +164,14 @@ TEST_CASE("conditions that an episode does not carry are taken from its blocks")
 }
 
 TEST_CASE("an episode carries its instants where the log has a clock") {
-  SmallTrip s = small();
+  ExplainedTrip s = explained_trip();
   s.recording.clock = {ClockKind::absolute, 1930000000.0, 0};
   CHECK(says(text_of(s), "time: 10:00 to 14:59 (2031-02-27T"));
 }
 
 TEST_CASE("no line of the explanation is wider than asked for") {
   for (const int width : {40, 60, 80, 120}) {
-    const std::string text = text_of(small(), width);
+    const std::string text = text_of(explained_trip(), width);
     for (std::size_t from = 0; from < text.size();) {
       const std::size_t end = text.find('\n', from);
       CHECK(display_width(text.substr(from, end - from)) <= static_cast<std::size_t>(width));
@@ -158,7 +181,7 @@ TEST_CASE("no line of the explanation is wider than asked for") {
 }
 
 TEST_CASE("the same as keys") {
-  const Json json = explanation_json(small().report());
+  const Json json = explanation_json(explained_trip().report());
   const Json& episode = json["episodes"][0];
   CHECK(episode["rows"].dump() == R"({"source":"made.csv","first_row":601,"last_row":900,)"
                                   R"("first_line":602,"last_line":901})");
@@ -178,7 +201,7 @@ TEST_CASE("the same as keys") {
 }
 
 TEST_CASE("only a report that is to explain has the chain") {
-  const SmallTrip s = small();
+  const ExplainedTrip s = explained_trip();
   TripReport report = s.report();
   CHECK(Json::parse(render_json(report, -1)).contains("explanation"));
   CHECK(says(render_text(report, {}), "HOW THE VERDICT CAME ABOUT"));

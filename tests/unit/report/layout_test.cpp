@@ -36,18 +36,43 @@ TEST_CASE("a unit stays on the line of its number") {
 }
 
 TEST_CASE("a page puts labels into a column and wraps beside it") {
+  Page page({60, false});
+  page.add("VERDICT", "one two three four five six seven eight nine ten eleven");
+  page.add("", "continued");
+  page.add_blank();
+  page.add_list("WHY", {"first reason that is rather long for so narrow a page", "second"}, true);
+  CHECK(page.take() == "VERDICT    one two three four five six seven eight nine ten\n"
+                       "           eleven\n"
+                       "           continued\n"
+                       "\n"
+                       "WHY        1. first reason that is rather long for so narrow\n"
+                       "              a page\n"
+                       "           2. second\n");
+}
+
+TEST_CASE("on a narrow page text begins behind its label, and lists and tables below it") {
   Page page({40, false});
   page.add("VERDICT", "one two three four five six seven");
   page.add("", "continued");
-  page.add_blank();
-  page.add_list("WHY", {"first reason that is rather long", "second"}, true);
-  CHECK(page.take() == "VERDICT    one two three four five six\n"
-                       "           seven\n"
-                       "           continued\n"
-                       "\n"
-                       "WHY        1. first reason that is\n"
-                       "              rather long\n"
-                       "           2. second\n");
+  page.add_list("WHY", {"first reason that is rather long, in words", "second"}, true);
+  page.add_list("NOTHING", {});
+  page.add_table("T", {{"a", "b"}, {"long cell", "c"}});
+  CHECK(page.take() == "VERDICT one two three four five six\n"
+                       "  seven\n"
+                       "  continued\n"
+                       "WHY\n"
+                       "1. first reason that is rather long, in\n"
+                       "   words\n"
+                       "2. second\n"
+                       "T\n"
+                       "a          b\n"
+                       "long cell  c\n");
+}
+
+TEST_CASE("colour stays on its side of a label on a narrow page as well") {
+  Page page({40, true});
+  page.add("VERDICT", "one", ansi::k_fault);
+  CHECK(page.take() == "\x1b[1mVERDICT \x1b[0m\x1b[1;33mone\x1b[0m\n");
 }
 
 TEST_CASE("a table's columns are as wide as their widest cell") {
@@ -70,5 +95,5 @@ TEST_CASE("colour is added only when asked for, and control characters never pas
 TEST_CASE("a width below 40 is taken as 40") {
   Page page({5, false});
   page.add("L", "one two three four");
-  CHECK(page.take() == "L          one two three four\n");
+  CHECK(page.take() == "L one two three four\n");
 }

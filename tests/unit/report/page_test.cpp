@@ -66,7 +66,7 @@ std::string page_of(const std::string& text) {
   page.checklist({text});
   page.cautions({text});
   page.facts({{text, text}});
-  page.table({text, {text, text}, {{text, text}}, {false, true}});
+  page.table({text, {text, text}, {{text, text}}, {false, true}, {}, true});
   page.picture("<svg></svg>", text);
   page.fold(text, {text});
   return page.finished();
@@ -134,6 +134,52 @@ TEST_CASE("rows that are too short are filled up, numbers align right") {
   const std::string html = page.finished();
   CHECK(html.find("<tr><th scope=\"row\">1</th><td class=\"number\">2</td><td></td></tr>") !=
         std::string::npos);
+}
+
+TEST_CASE("a narrow screen is told what each cell of a table of sentences is, and of others not") {
+  const PageTable table{"c", {"a", "b <c>"}, {{"1", "2"}}, {}, {}, true};
+  HtmlPage page("t", "");
+  page.table(table);
+  CHECK(times_in(page.take(), "<td data-heading=\"b &lt;c&gt;\">2</td>") == 1);
+  PageTable numbers = table;
+  numbers.prose = false;
+  page.table(numbers);
+  CHECK(times_in(page.take(), "data-heading") == 0);
+}
+
+TEST_CASE("how a table is shown on a narrow screen follows from what it holds") {
+  const auto kind = [](std::size_t columns, bool prose) {
+    HtmlPage page("t", "");
+    page.table({"c", std::vector<std::string>(columns, "h"), {}, {}, {}, prose});
+    const std::string html = page.take();
+    return html.substr(0, html.find(" role"));
+  };
+  CHECK(kind(3, true) == "<div class=\"scroll blocks\"");
+  CHECK(kind(5, false) == "<div class=\"scroll narrow\"");
+  CHECK(kind(6, false) == "<div class=\"scroll wide\"");
+  for (const std::string_view shown : {".blocks td::before", ".wide::before", ".narrow {"})
+    CHECK(page_style().find(shown) != std::string_view::npos);
+}
+
+TEST_CASE("a picture can be enlarged, and may ask for more of a sheet") {
+  HtmlPage page("t", "");
+  page.picture("<svg></svg>", "w", PictureRoom::large);
+  page.picture("<svg></svg>", "w");
+  const std::string html = page.take();
+  CHECK(times_in(html, "<label class=\"larger\"><input type=\"checkbox\">") == 2);
+  CHECK(times_in(html, "<figure class=\"large themed\">") == 1);
+  CHECK(times_in(html, "<figure class=\"usual themed\">") == 1);
+}
+
+TEST_CASE("a fold can hold what another page was made of") {
+  HtmlPage inner("", "");
+  inner.list({"first"});
+  inner.table({"c", {"a"}, {{"1"}}, {}});
+  HtmlPage page("t", "");
+  page.fold("more", inner);
+  const std::string html = page.take();
+  CHECK(html.starts_with("<details>\n<summary>more</summary>\n<ul>"));
+  CHECK(html.find("<table>") < html.find("</details>"));
 }
 
 TEST_CASE("a page refers to nothing outside and runs nothing") {

@@ -123,7 +123,7 @@ TEST_CASE("the text report of a small trip") {
         "EPISODES   from   to     side   reading  off by   put down to\n"
         "           10:00  14:59  below  70.0 °C  -10.0 K  thermostat stuck open\n"
         "NORMAL     80.0 °C, 77.5 to 82.5, learned from 10 drives\n"
-        "RUNNING    20 min judged, 75 % normal; median 80.0 °C (90 %: 70.0 to 81.0)\n"
+        "RUNNING    20 min judged, 75 % normal; nine tenths 70.0 to 81.0 °C, median 80.0\n"
         "BOILING    hottest 82.0 °C; boils at 120.0 °C, so 38.0 K were left\n"
         "WARM-UP    from 20.0 °C at 0:00: regulated after 9 min 30 s\n"
         "REGULATION warm enough by the rule for on-board diagnosis: held 71.5 °C, at\n"
@@ -180,6 +180,26 @@ TEST_CASE("however much there is to say, it fits a screen, and nothing is left o
   CHECK(text.find("CAUTION    hot; poison\n") != std::string::npos);
   const auto more = text.find(" more (all with --explain)");
   CHECK(more != std::string::npos);
+}
+
+TEST_CASE("a narrow terminal is told less, but what to do and what to beware of in full") {
+  Small s = small();
+  Judgement& j = s.finding.judgement;
+  const std::string sentence = "a sentence of about as many words as such a line usually has";
+  j.reasons.assign(6, sentence);
+  j.limits.assign(12, sentence);
+  j.episodes.assign(30, j.episodes.front());
+  const Advice advice{{"one " + sentence, "two " + sentence, "three " + sentence, "four"},
+                      {"hot", "poison"}};
+  const TripReport report{s.recording, s.finding, s.profile, advice};
+  for (const auto& [width, most] : {std::pair{60, 50}, std::pair{40, 60}}) {
+    const std::string text = render_text(report, {width});
+    INFO(text);
+    CHECK(std::count(text.begin(), text.end(), '\n') <= most);
+    for (const char* whole : {"the thermostat hangs open\n", "1. one a", "4. four\n",
+                              "hot; poison\n", "service:", " more (all with --explain)"})
+      CHECK(text.find(whole) != std::string::npos);
+  }
 }
 
 TEST_CASE("where the terminal knows ASCII only, the report has nothing else") {

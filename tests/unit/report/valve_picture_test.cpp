@@ -55,6 +55,11 @@ TEST_CASE("with a band the picture rests on its circuit, and each pace has its m
   CHECK(says(svg, "fitted to 4 drives"));
   CHECK(says(svg, "V &amp; W: apparent conductance of the radiator"));
   CHECK(says(svg, "expected of this vehicle"));
+  // What the legend shows dashed is dashed in every plot: against temperature, over time.
+  const std::string_view expected = "stroke=\"#2b7bb3\" stroke-width=\"2.";
+  CHECK(times_in(svg, expected) >= 3);
+  CHECK(times_in(svg, expected) == times_in(svg, "stroke=\"#2b7bb3\""));
+  CHECK(times_in(svg, expected) == times_in(svg, "stroke-dasharray=\"7 4\""));
   CHECK(times_in(svg, "<circle") > 20);  // brisk
   CHECK(times_in(svg, "<polygon") > 20); // slow and standing, ranges
   CHECK_FALSE(says(svg, "nan"));
