@@ -4,6 +4,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/exit_code.hpp"
+#include "cli/history_record.hpp"
 #include "cli/logs.hpp"
 #include "cli/output.hpp"
 #include "cli/rendered.hpp"
@@ -122,12 +123,8 @@ int run(LearnCommand& options, bool vehicle_named) {
                  "",
                  "name the vehicle, e.g. --vehicle van-3"});
   }
-  if (!options.since.empty() && !day_of(options.since)) {
-    return fail({ErrorKind::usage,
-                 {},
-                 "--since '" + options.since + "' is no date",
-                 "",
-                 "give the day of the service as YYYY-MM-DD, e.g. --since 2031-05-06"});
+  if (!options.since.empty()) {
+    if (const auto error = check_day("--since", options.since)) return fail(*error);
   }
   if (options.since.empty() && !options.service.empty()) {
     return fail({ErrorKind::usage,

@@ -19,7 +19,7 @@ void add_record_options(CLI::App& command, RecordOptions& options, const std::st
 }
 
 std::optional<Error> check_day(const std::string& option, const std::string& text) {
-  if (day_of(text)) return std::nullopt;
+  if (day_of(text) == text) return std::nullopt;
   return usage(option + " '" + text + "' is no date",
                "give the day as YYYY-MM-DD, e.g. " + option + " 2031-05-06");
 }

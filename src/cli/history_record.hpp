@@ -25,7 +25,7 @@ void add_record_options(CLI::App& command, RecordOptions& options, const std::st
 /// date. `band` is empty where none was named.
 std::optional<Error> check_record(const RecordOptions& options, const std::string& band);
 
-/// An error (kind usage) unless `text` begins with a day.
+/// An error (kind usage) unless `text` is a day and nothing else.
 std::optional<Error> check_day(const std::string& option, const std::string& text);
 
 /// The day to record under: --date, else that of `start`. Error (kind usage) where neither tells.
