@@ -33,7 +33,7 @@ OwnedFile opened(const std::string& path) {
   return OwnedFile(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW));
 }
 
-bool lock(int file) {
+bool wait_for_lock(int file) {
   int result = 0;
   do result = ::flock(file, LOCK_EX);
   while (result != 0 && errno == EINTR);
@@ -58,7 +58,7 @@ Result<BandLock> BandLock::take(const std::string& band) {
   for (int turn = 0; turn < k_lock_turns; ++turn) {
     OwnedFile file = opened(path);
     if (!file.open() && errno == ENOENT) continue;
-    if (!file.open() || !lock(file.get())) return cannot_write(band, errno);
+    if (!file.open() || !wait_for_lock(file.get())) return cannot_write(band, errno);
     if (still_there(file.get(), path)) return BandLock(path, std::move(file));
   }
   // The folder is there, and so is no lock: none may be made.
