@@ -118,16 +118,19 @@ std::string start_of(const Recording& recording, const TripFinding& finding, con
 
 /// What the history is told of a trip.
 void keep_event(const RecordOptions& options, const Recording& recording,
-                const TripFinding& finding, const JobCard& job, Outcome& outcome) {
+                const TripFinding& finding, std::size_t number, const JobCard& job,
+                Outcome& outcome) {
   const std::string start = start_of(recording, finding, job);
   const auto day = day_for(options, start, recording.source);
   if (!day) {
     outcome.undated = day.error();
     return;
   }
-  outcome.events.push_back({*day, EventKind::finding, for_job(finding.judgement.headline, job),
-                            std::string(name_of(finding.judgement.condition)),
-                            writer_of(options, "check")});
+  HistoryEntry entry{*day, EventKind::finding, for_job(finding.judgement.headline, job),
+                     std::string(name_of(finding.judgement.condition)),
+                     writer_of(options, "check")};
+  if (auto trip = event_trip(recording, finding, number)) entry.trips.push_back(std::move(*trip));
+  outcome.events.push_back(std::move(entry));
 }
 
 /// All of the trips or none.
@@ -135,7 +138,7 @@ std::optional<Error> write_events(const CheckOptions& options, const Known& know
                                   const Outcome& outcome) {
   if (outcome.undated) return outcome.undated;
   if (outcome.events.empty()) return std::nullopt;
-  return record_events(*known.band, options.band, outcome.events);
+  return record_events(options.band, known.band->vehicle, outcome.events);
 }
 
 int judge_logs(const CheckOptions& options, const Known& known, Rendered& rendered,
@@ -145,6 +148,7 @@ int judge_logs(const CheckOptions& options, const Known& known, Rendered& render
                               : known.profile ? known.profile->id
                                               : std::string();
   return for_each_log(options.common, vehicle, [&](Recording& recording) {
+    std::size_t number = 0;
     for (const TripFinding& finding : analyse(recording, known.band, known.profile)) {
       TripReport report = make_report(recording, finding, known.profile);
       report.explain = options.explain;
@@ -154,7 +158,9 @@ int judge_logs(const CheckOptions& options, const Known& known, Rendered& render
         keep_page(outcome.pages, page_of(report, outcome.trips));
       else
         rendered.add(rendered_trip(report, rendered, options, style));
-      if (options.record.record) keep_event(options.record, recording, finding, known.job, outcome);
+      if (options.record.record)
+        keep_event(options.record, recording, finding, number, known.job, outcome);
+      ++number;
       outcome.level_reached =
           outcome.level_reached || reached(finding.judgement.action, options.fail_on);
     }

@@ -214,16 +214,32 @@ std::string last_start(const std::vector<ProofDrive>& drives) {
   return last;
 }
 
+/// All drives after, or none where one of them cannot be told from others.
+std::vector<EventTrip> trips_after(const RepairCase& repair) {
+  std::vector<EventTrip> trips;
+  for (const JudgedLog& log : repair.after) {
+    for (std::size_t i = 0; i < log.findings.size(); ++i) {
+      auto trip = event_trip(log.recording, log.findings[i], i);
+      if (!trip) return {};
+      trips.push_back(std::move(*trip));
+    }
+  }
+  return trips;
+}
+
 /// The exit code of recording the verification.
-int record(const VerifyCommand& options, const Verification& v, const NormalBand& band,
+int record(const VerifyCommand& options, const Verification& v, const RepairCase& repair,
            const JobCard& job) {
   const auto day =
       day_for(options.record, last_start(v.drives.after), v.drives.after.back().source);
   if (!day) return fail(day.error());
-  const auto error =
-      record_events(band, options.band,
-                    {{*day, EventKind::verification, for_job(v.headline, job),
-                      std::string(name_of(v.state)), writer_of(options.record, "verify")}});
+  const HistoryEntry entry{*day,
+                           EventKind::verification,
+                           for_job(v.headline, job),
+                           std::string(name_of(v.state)),
+                           writer_of(options.record, "verify"),
+                           trips_after(repair)};
+  const auto error = record_events(options.band, repair.band.vehicle, {entry});
   return error ? fail(*error) : k_done;
 }
 
@@ -255,7 +271,7 @@ int run(VerifyCommand& options) {
   const int code = rendered.write(common, std::max(before, after));
   if (code != k_done && code != k_input) return code;
   if (options.record.record) {
-    if (const int failed = record(options, verification, *band, *job); failed != k_done)
+    if (const int failed = record(options, verification, repair, *job); failed != k_done)
       return failed;
   }
   return code == k_done && level_reached_by(verification.state, options.fail_on) ? k_level_reached

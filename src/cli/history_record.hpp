@@ -4,6 +4,7 @@
 
 #include "band/history.hpp"
 #include "cli/options.hpp"
+#include "coolband/analyse.hpp"
 
 #include <optional>
 #include <string>
@@ -25,7 +26,7 @@ void add_record_options(CLI::App& command, RecordOptions& options, const std::st
 /// date. `band` is empty where none was named.
 std::optional<Error> check_record(const RecordOptions& options, const std::string& band);
 
-/// An error (kind usage) unless `text` begins with a day.
+/// An error (kind usage) unless `text` is a day and nothing else.
 std::optional<Error> check_day(const std::string& option, const std::string& text);
 
 /// The day to record under: --date, else that of `start`. Error (kind usage) where neither tells.
@@ -35,9 +36,18 @@ Result<std::string> day_for(const RecordOptions& options, const std::string& sta
 /// Who is said to have written an entry: --by, else the command.
 std::string writer_of(const RecordOptions& options, const std::string& command);
 
-/// Adds the entries to the history of the band and writes the file, whole or not at all; not where
-/// all of them are in it.
-std::optional<Error> record_events(NormalBand band, const std::string& path,
+/// What the trip with this number (from 0) of a recording is known by; nothing where the log has
+/// neither a clock of the day nor a name.
+std::optional<EventTrip> event_trip(const Recording& recording, const TripFinding& finding,
+                                    std::size_t number);
+
+/// Adds an entry to the history of the band in the file, or tells on standard error that it is not
+/// kept. Whether that changed the history.
+bool record_in(History& history, const HistoryEntry& entry, const std::string& path);
+
+/// Adds the entries to the history of the band in the file, as it is now, and writes it, whole or
+/// not at all; not where all of them are in it. `vehicle`: whose band it was when it was read.
+std::optional<Error> record_events(const std::string& path, const std::string& vehicle,
                                    const std::vector<HistoryEntry>& entries);
 
 } // namespace coolband::cli

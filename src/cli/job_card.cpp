@@ -25,6 +25,8 @@ using Json = nlohmann::ordered_json;
 
 constexpr std::size_t k_longest_key = 40;
 constexpr double k_farthest_km = 1e7;
+/// In a file: those that are null are no fields, and may be many.
+constexpr std::size_t k_most_members = 1000;
 constexpr const char* k_what = "a job card: a JSON object of texts and numbers";
 
 /// What is wrong, and what to do about it.
@@ -118,16 +120,26 @@ void read_fields(const Json& json, JsonComplaints& complaints, JobCard& card) {
     const auto field = field_of(key, value);
     const auto problem =
         field ? problem_of(*field) : std::optional(Problem{"must be a text or a number", ""});
-    // A name that is none may look like a path.
-    const std::size_t at = is_key(key) ? offset_of(complaints.text(), key) : 0;
-    if (problem) complaints.at(at, fmt::format("\"{}\" {}", key, problem->what), problem->remedy);
-    if (field) card.push_back(*field);
+    if (problem) {
+      // A name that is none may look like a path. The place is looked for once: it takes a walk.
+      const std::size_t at = is_key(key) ? offset_of(complaints.text(), key) : 0;
+      return complaints.at(at, fmt::format("\"{}\" {}", key, problem->what), problem->remedy);
+    }
+    card.push_back(*field);
   }
 }
 
 Result<JobCard> card_in(const std::string& path) {
   const auto text = read_text_file(path);
   if (!text) return text.error();
+  // Counted before it is parsed, which takes the square of the members' number.
+  if (const std::size_t count = member_count(*text); count > k_most_members) {
+    return Error{ErrorKind::usage,
+                 {path},
+                 fmt::format("{} fields, more than {}", count, k_most_job_fields),
+                 "",
+                 "leave some out"};
+  }
   const auto json = parse_object(*text, path, k_what);
   if (!json) return json.error();
   JsonComplaints complaints(path, *text);

@@ -3,6 +3,7 @@
 #include "cli/output.hpp"
 
 #include "cli/exit_code.hpp"
+#include "core/shell_words.hpp"
 #include "core/write_all.hpp"
 
 #include <array>
@@ -55,13 +56,6 @@ bool same_file(const std::string& a, const std::string& b) {
          info_a.st_ino == info_b.st_ino;
 }
 
-/// The file that a symbolic link leads to, so that the link survives; else the path itself.
-std::string real_target(const std::string& path) {
-  const std::unique_ptr<char, decltype(&std::free)> real(realpath(path.c_str(), nullptr),
-                                                         &std::free);
-  return real ? std::string(real.get()) : path;
-}
-
 bool is_special(const std::string& path) {
   struct stat info {};
   return stat(path.c_str(), &info) == 0 && !S_ISREG(info.st_mode);
@@ -91,11 +85,26 @@ std::optional<Error> write_special(const std::string& path, const FallibleProduc
   return std::nullopt;
 }
 
+/// Who may read and write: those who could read and write the file that is replaced; a new file is
+/// as the user's mask has it.
+bool set_mode(int file, const std::string& path) {
+  struct stat before {};
+  if (stat(path.c_str(), &before) != 0 || !S_ISREG(before.st_mode)) {
+    const mode_t mask = umask(0);
+    umask(mask);
+    return fchmod(file, 0666 & ~mask) == 0;
+  }
+  mode_t mode = before.st_mode & 0777U;
+  // Its owner, too, where we may: else root's run would lock a user out of the user's own file.
+  if (fchown(file, before.st_uid, before.st_gid) != 0 &&
+      fchown(file, static_cast<uid_t>(-1), before.st_gid) != 0)
+    mode &= ~static_cast<mode_t>(S_IRWXG); // they were another group's
+  return fchmod(file, mode) == 0;
+}
+
 /// Fills and syncs the temporary file, then gives it its name.
 std::optional<Error> publish(int file, const std::string& temporary, const std::string& path,
                              const FallibleProducer& produce, bool overwrite) {
-  const mode_t mask = umask(0);
-  umask(mask);
   const Filled filled = fill(file, produce);
   int why = filled.why;
   if (why == 0 && !filled.whole) {
@@ -103,7 +112,7 @@ std::optional<Error> publish(int file, const std::string& temporary, const std::
     unlink(temporary.c_str());
     return std::nullopt;
   }
-  if (why == 0 && (fchmod(file, 0666 & ~mask) != 0 || fsync(file) != 0)) why = errno;
+  if (why == 0 && (!set_mode(file, path) || fsync(file) != 0)) why = errno;
   if (close(file) != 0 || why != 0) return cannot_write(path, why != 0 ? why : errno);
   if (overwrite) {
     if (rename(temporary.c_str(), path.c_str()) != 0) return cannot_write(path, errno);
@@ -119,6 +128,7 @@ std::optional<Error> publish(int file, const std::string& temporary, const std::
 std::optional<Error> write_file(const std::string& name, const FallibleProducer& produce,
                                 bool overwrite) {
   const std::string path = real_target(name);
+  if (auto error = write_protected(path)) return error;
   // In the same folder, so that the rename stays on one file system; short, whatever the name.
   std::string temporary = path.substr(0, path.find_last_of('/') + 1) + ".coolband.XXXXXX";
   const int file = mkstemp(temporary.data());
@@ -143,6 +153,25 @@ Error cannot_write(const std::string& path, int why) {
           "check the path, its permissions and the free space"};
 }
 
+std::string real_target(const std::string& path) {
+  const std::unique_ptr<char, decltype(&std::free)> real(realpath(path.c_str(), nullptr),
+                                                         &std::free);
+  return real ? std::string(real.get()) : path;
+}
+
+std::optional<Error> write_protected(const std::string& path) {
+  struct stat info {};
+  if (stat(path.c_str(), &info) != 0 || !S_ISREG(info.st_mode)) return std::nullopt;
+  // Root may write to any file: who took all leave to write away meant it all the same.
+  const bool nobody = (info.st_mode & (S_IWUSR | S_IWGRP | S_IWOTH)) == 0;
+  if (!nobody && faccessat(AT_FDCWD, path.c_str(), W_OK, AT_EACCESS) == 0) return std::nullopt;
+  return Error{ErrorKind::output,
+               {path},
+               "this file may not be written to",
+               "",
+               "allow it: chmod u+w " + shell_quoted(path) + "; or name another file"};
+}
+
 std::optional<Error> check_target(const std::string& path, bool overwrite,
                                   const std::vector<std::string>& inputs) {
   struct stat info {};
@@ -154,7 +183,8 @@ std::optional<Error> check_target(const std::string& path, bool overwrite,
   for (const std::string& input : inputs) {
     if (path == input || same_file(path, input)) return is_input(path);
   }
-  if (overwrite || stat(path.c_str(), &info) != 0) return std::nullopt;
+  if (stat(path.c_str(), &info) != 0) return std::nullopt;
+  if (overwrite) return write_protected(path);
   if (S_ISDIR(info.st_mode)) return cannot_write(path, EISDIR);
   if (S_ISREG(info.st_mode)) return exists(path);
   return std::nullopt;

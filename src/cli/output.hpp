@@ -17,6 +17,13 @@ namespace coolband::cli {
 std::optional<Error> check_target(const std::string& path, bool overwrite,
                                   const std::vector<std::string>& inputs);
 
+/// The file that a symbolic link leads to, so that the link survives; else the path itself.
+std::string real_target(const std::string& path);
+
+/// An error (kind output) where a file is there that this user, or anybody, may not write to: it is
+/// never replaced, though the folder would allow it.
+std::optional<Error> write_protected(const std::string& path);
+
 /// Takes the output piece by piece; false once a piece could not be written.
 using Sink = std::function<bool(std::string_view)>;
 using Producer = std::function<void(const Sink&)>;
@@ -31,7 +38,7 @@ std::optional<Error> write_output_if(const std::string& path, const FallibleProd
                                      bool overwrite);
 
 /// Writes all that `produce` hands over. "-" is standard output. A regular file appears complete or
-/// not at all.
+/// not at all; one that is replaced keeps its mode, and its owner where that is allowed.
 std::optional<Error> write_output(const std::string& path, const Producer& produce, bool overwrite);
 std::optional<Error> write_output(const std::string& path, const std::string& text, bool overwrite);
 

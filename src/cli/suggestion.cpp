@@ -5,6 +5,7 @@
 #include "cli/exit_code.hpp"
 #include "cli/output.hpp"
 #include "cli/rendered.hpp"
+#include "core/shell_words.hpp"
 #include "core/suggest.hpp"
 
 #include <filesystem>
@@ -132,9 +133,9 @@ std::string remedy_without_command(const std::string& word) {
   std::error_code unknown;
   const auto status = std::filesystem::status(word, unknown);
   if (std::filesystem::is_directory(status))
-    return fmt::format("the logs of a folder are judged by 'coolband fleet {}'", word);
+    return fmt::format("the logs of a folder are judged by: coolband fleet {}", shell_quoted(word));
   if (std::filesystem::exists(status))
-    return fmt::format("a log is judged by 'coolband check {}'", word);
+    return fmt::format("a log is judged by: coolband check {}", shell_quoted(word));
   return "see 'coolband --help'";
 }
 

@@ -148,4 +148,23 @@ std::optional<RepeatedKey> repeated_key(std::string_view json) {
   return std::nullopt;
 }
 
+std::size_t member_count(std::string_view json) {
+  Walk walk(json);
+  if (walk.now() != '{') return 0;
+  std::size_t count = 0;
+  int depth = 0;
+  for (; walk.now() != '\0'; walk.step()) {
+    // What follows a text is looked at by the next turn.
+    while (walk.now() == '"') {
+      walk.string();
+      walk.blank();
+    }
+    const char c = walk.now();
+    if (c == '{' || c == '[') ++depth;
+    if ((c == '}' || c == ']') && --depth <= 0) break;
+    if (c == ':' && depth == 1) ++count;
+  }
+  return count;
+}
+
 } // namespace coolband

@@ -21,4 +21,7 @@ struct RepeatedKey {
 };
 std::optional<RepeatedKey> repeated_key(std::string_view json);
 
+/// Members of the object that the text is, 0 where it is none. The text need not be valid.
+std::size_t member_count(std::string_view json);
+
 } // namespace coolband

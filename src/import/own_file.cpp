@@ -2,6 +2,7 @@
 // A file tells what it is by its schema, as a rule in its first key.
 #include "import/own_file.hpp"
 
+#include "core/shell_words.hpp"
 #include "import/input_error.hpp"
 
 #include <array>
@@ -19,7 +20,7 @@ constexpr std::size_t k_looked_at = 2000;
 struct OwnFile {
   std::string_view schema;
   std::string_view what;
-  std::string_view remedy; ///< {} stands for the file
+  std::string_view remedy; ///< {} stands for the file, as a word for a shell
 };
 
 constexpr std::array<OwnFile, 5> k_known{{
@@ -60,7 +61,7 @@ std::optional<Error> own_file_error(std::string_view text, const std::string& na
   for (const OwnFile& file : k_known) {
     if (file.schema != kind) continue;
     return input_error({name, 0, 0}, fmt::format("this is {} ({}), not a log", file.what, schema),
-                       {}, fmt::format(fmt::runtime(file.remedy), name));
+                       {}, fmt::format(fmt::runtime(file.remedy), shell_quoted(name)));
   }
   return input_error({name, 0, 0},
                      fmt::format("this is no log, but what coolband wrote ({})", schema), {},

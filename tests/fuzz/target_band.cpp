@@ -22,7 +22,7 @@ void check_history(NormalBand band) {
   auto history = history_of(band, k_band_name);
   if (!history) return check_file_error(history.error(), "", k_band_name);
   const HistoryEntry entry{"2031-05-06", EventKind::service, "new thermostat", "", "fuzz"};
-  if (!add_event(*history, entry)) return;
+  if (add_event(*history, entry) != Kept::added) return;
   store_history(band, *history);
   const auto again = parse_band(check_band_file(band), k_band_name);
   const auto kept = history_of(*again, k_band_name);

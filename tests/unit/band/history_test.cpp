@@ -7,6 +7,9 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <vector>
+
 #include <fmt/core.h>
 
 using namespace coolband;
@@ -23,6 +26,13 @@ NormalBand band_of(std::size_t drives) {
 HistoryEntry finding(const std::string& date, const std::string& state,
                      const std::string& text = "found") {
   return {date, EventKind::finding, text, state, "test"};
+}
+
+HistoryEntry drive(const std::string& date, const std::string& start, const std::string& source,
+                   const std::string& state = "sensor-fault") {
+  HistoryEntry entry = finding(date, state);
+  entry.trips = {{start, source}};
+  return entry;
 }
 
 History history_in(const NormalBand& band) {
@@ -42,10 +52,15 @@ TEST_CASE("a band without a history has an empty one") {
 TEST_CASE("entries survive writing and reading, in the order of their days") {
   NormalBand band = band_of(5);
   History history;
-  CHECK(
-      add_event(history, {"2031-05-06", EventKind::service, "thermostat, \"82 °C\"", "", "bay 4"}));
-  CHECK(add_event(history, finding("2031-04-01", "thermostat-stuck-open")));
-  CHECK(add_event(history, {"2031-05-09", EventKind::verification, "good", "verified", "x"}));
+  CHECK(add_event(history, {"2031-05-06", EventKind::service, "thermostat, \"82 °C\"", "",
+                            "bay 4"}) == Kept::added);
+  CHECK(add_event(history, drive("2031-04-01", "07:10:00", "a.csv")) == Kept::added);
+  CHECK(add_event(history, {"2031-05-09",
+                            EventKind::verification,
+                            "good",
+                            "verified",
+                            "x",
+                            {{"2031-05-09T07:00:00", "c.csv"}, {"", "b.csv"}}}) == Kept::added);
   store_history(band, history);
   const std::string text = write_band(band);
   const auto again = parse_band(text, "b.json");
@@ -53,7 +68,7 @@ TEST_CASE("entries survive writing and reading, in the order of their days") {
   const History read = history_in(*again);
   REQUIRE(read.entries.size() == 3);
   CHECK(read.entries[0].date == "2031-04-01");
-  CHECK(read.entries[1] == history.entries[1]);
+  CHECK(read.entries == history.entries);
   CHECK(read.entries[1].state.empty());
   CHECK(read.entries[2].kind == EventKind::verification);
   CHECK(write_band(*again) == text);
@@ -79,10 +94,139 @@ TEST_CASE("an update keeps the history and what is unknown, and changes nothing 
 
 TEST_CASE("the same event is kept once") {
   History history;
-  CHECK(add_event(history, finding("2031-04-01", "normal")));
-  CHECK_FALSE(add_event(history, finding("2031-04-01", "normal")));
-  CHECK(add_event(history, finding("2031-04-01", "normal", "another drive of the day")));
+  CHECK(add_event(history, finding("2031-04-01", "normal")) == Kept::added);
+  CHECK(add_event(history, finding("2031-04-01", "normal")) == Kept::as_it_was);
+  CHECK(add_event(history, finding("2031-04-01", "normal", "another drive of the day")) ==
+        Kept::added);
   CHECK(history.entries.size() == 2);
+}
+
+TEST_CASE("a trip has one finding: the latest that was recorded of it") {
+  History history;
+  add_event(history, drive("2031-04-01", "2031-04-01T07:10:00", "a.csv"));
+  HistoryEntry again = drive("2031-04-01", "2031-04-01T07:10:00", "a.csv");
+  CHECK(add_event(history, again) == Kept::as_it_was);
+  again.text = "ran at 88 °C where 87 is normal (job 12)";
+  again.state = "normal";
+  again.by = "a mechanic";
+  CHECK(add_event(history, again) == Kept::replaced);
+  CHECK(history.entries == std::vector{again});
+  // Under another day, as --date gives it, it moves there.
+  add_event(history, drive("2031-04-02", "2031-04-02T07:10:00", "b.csv"));
+  again.date = "2031-04-05";
+  CHECK(add_event(history, again) == Kept::replaced);
+  REQUIRE(history.entries.size() == 2);
+  CHECK(history.entries[1] == again);
+}
+
+TEST_CASE("trips of one day with the same finding are several") {
+  History history;
+  add_event(history, drive("2031-04-01", "2031-04-01T07:10:00", "a.csv"));
+  CHECK(add_event(history, drive("2031-04-01", "2031-04-01T12:00:00", "a.csv")) == Kept::added);
+  CHECK(add_event(history, drive("2031-04-01", "2031-04-01T12:00:00", "b.csv")) == Kept::added);
+  // What comes through a pipe has no name, but begins when the other began.
+  CHECK(add_event(history, drive("2031-04-01", "2031-04-01T07:10:00", "")) == Kept::as_it_was);
+  CHECK(history.entries[0].trips[0].source == "a.csv");
+  CHECK(add_event(history, drive("2031-04-02", "2031-04-02T07:10:00", "")) == Kept::added);
+  CHECK(add_event(history, drive("2031-04-02", "2031-04-02T07:10:00", "d.csv")) == Kept::replaced);
+  CHECK(history.entries[3].trips[0].source == "d.csv");
+  CHECK(history.entries.size() == 4);
+}
+
+TEST_CASE("a log without a date is known by its name and the day that it is recorded under") {
+  History history;
+  add_event(history, drive("2031-04-01", "", "log.csv"));
+  CHECK(add_event(history, drive("2031-04-01", "", "log.csv")) == Kept::as_it_was);
+  CHECK(add_event(history, drive("2031-04-02", "", "log.csv")) == Kept::added);
+  CHECK(add_event(history, drive("2031-04-02", "", "log.csv#2")) == Kept::added);
+  CHECK(add_event(history, drive("2031-04-03", "07:10:00", "log.csv")) == Kept::added);
+  CHECK(add_event(history, drive("2031-04-04", "07:10:00", "log.csv")) == Kept::added);
+  CHECK(history.entries.size() == 5);
+}
+
+TEST_CASE("an entry of an earlier version takes the name of its trip, once") {
+  History history;
+  add_event(history, finding("2031-04-01", "normal"));
+  CHECK(add_event(history, drive("2031-04-01", "2031-04-01T07:10:00", "a.csv", "normal")) ==
+        Kept::replaced);
+  CHECK(add_event(history, drive("2031-04-01", "2031-04-01T12:00:00", "b.csv", "normal")) ==
+        Kept::added);
+  CHECK(history.entries.size() == 2);
+}
+
+TEST_CASE("an entry of the same trip is replaced rather than one that only looks alike") {
+  History history;
+  HistoryEntry named = drive("2031-04-01", "2031-04-01T07:10:00", "a.csv", "normal");
+  named.text = "another normal";
+  add_event(history, finding("2031-04-01", "normal"));
+  add_event(history, named);
+  CHECK(add_event(history, drive("2031-04-01", "2031-04-01T07:10:00", "a.csv", "normal")) ==
+        Kept::replaced);
+  REQUIRE(history.entries.size() == 2);
+  CHECK(history.entries[0].trips.empty());
+  CHECK(history.entries[1].text == "found");
+}
+
+TEST_CASE("a verification is known by its drives, in whatever order") {
+  const EventTrip one{"2031-05-09T07:00:00", "a.csv"};
+  const EventTrip two{"2031-05-10T07:00:00", "b.csv"};
+  History history;
+  HistoryEntry proof{"2031-05-10", EventKind::verification, "too few", "not-yet", "x", {one, two}};
+  CHECK(add_event(history, proof) == Kept::added);
+  proof.state = "verified";
+  proof.trips = {two, one};
+  CHECK(add_event(history, proof) == Kept::replaced);
+  proof.trips.push_back({"2031-05-10T12:00:00", "c.csv"});
+  CHECK(add_event(history, proof) == Kept::added);
+  // A finding of the same drive is another event.
+  CHECK(add_event(history, drive("2031-05-09", one.start, one.source)) == Kept::added);
+  CHECK(history.entries.size() == 3);
+}
+
+TEST_CASE("an entry names the latest of many trips, each on one line") {
+  History history;
+  HistoryEntry proof{"2031-05-10", EventKind::verification, "good", "verified", "x"};
+  for (int i = 60; i > 0; --i)
+    proof.trips.push_back({fmt::format("2031-05-10T07:00:{:02}", i - 1), "two\nlines"});
+  add_event(history, proof);
+  REQUIRE(history.entries[0].trips.size() == k_history_trips);
+  CHECK(history.entries[0].trips.front().start == "2031-05-10T07:00:20");
+  CHECK(history.entries[0].trips.back() == EventTrip{"2031-05-10T07:00:59", "two?lines"});
+}
+
+TEST_CASE("in a full history what is older than all is not kept, and not counted") {
+  History history;
+  for (int month = 2; month <= 6; ++month)
+    for (int day = 1; day <= 28; ++day)
+      add_event(history, finding(fmt::format("2031-{:02}-{:02}", month, day), "fan-not-cooling"));
+  const History full = history;
+  REQUIRE(full.entries.size() == k_history_entries);
+  CHECK(full.dropped == 140 - k_history_entries);
+  CHECK(add_event(history, finding("2030-01-01", "fan-not-cooling")) == Kept::not_kept);
+  CHECK(add_event(history, finding("2032-01-01", "normal")) == Kept::not_kept);
+  CHECK(history.entries == full.entries);
+  CHECK(history.dropped == full.dropped);
+  CHECK(add_event(history, finding("2032-01-01", "sensor-fault")) == Kept::added);
+  CHECK(history.dropped == full.dropped + 1);
+}
+
+TEST_CASE("recording all of a full history again, in another order, changes nothing") {
+  std::vector<HistoryEntry> all;
+  for (int hour = 0; hour < 24; ++hour)
+    for (int minute = 0; minute < 60; minute += 10)
+      all.push_back(drive("2031-04-01", fmt::format("2031-04-01T{:02}:{:02}:00", hour, minute),
+                          "a.csv", hour % 2 == 0 ? "normal" : "sensor-fault"));
+  History history;
+  for (const HistoryEntry& entry : all) add_event(history, entry);
+  const History full = history;
+  CHECK(full.dropped == all.size() - k_history_entries);
+  std::reverse(all.begin(), all.end());
+  for (const HistoryEntry& entry : all) {
+    const Kept kept = add_event(history, entry);
+    CHECK((kept == Kept::as_it_was || kept == Kept::not_kept));
+  }
+  CHECK(history.entries == full.entries);
+  CHECK(history.dropped == full.dropped);
 }
 
 TEST_CASE("beyond a hundred, normal findings go first, then the oldest; all are counted") {
@@ -116,6 +260,14 @@ TEST_CASE("a history that this version did not write is refused with the field's
       {R"({"history": [{"date": "2031-02-30", "kind": "service", "text": "x"}]})", "no day"},
       {R"({"history": [{"date": "2031-02-03T07:00", "kind": "service", "text": "x"}]})", "no day"},
       {R"({"history": [{"date": "2031-02-03", "kind": "party", "text": "x"}]})", "none of finding"},
+      {R"({"history": [{"date": "2031-02-03", "kind": "service", "text": "x"}, 5]})",
+       "entry 2 of \"history\": "},
+      {R"({"history": [{"date": "2031-02-03", "kind": "finding", "text": "x", "trips": 1}]})",
+       "must be a list"},
+      {R"({"history": [{"date": "2031-02-03", "kind": "finding", "text": "x", "trips": [1]}]})",
+       "\"trips\" must hold objects"},
+      {R"({"history": [{"date": "2031-02-03", "kind": "finding", "text": "x", "trips": [{"start": 7}]}]})",
+       "\"start\" must be a text"},
       {R"({"history": [{"date": "2031-02-03", "kind": "service"}]})", "\"text\" is missing"},
       {R"({"history_before": -1})", "outside"}};
   for (const auto& one : cases) {
