@@ -69,6 +69,32 @@ WarmUpOutcome outcome_of(const WarmUpCheck& check) {
   return usual ? WarmUpOutcome::usual : WarmUpOutcome::open;
 }
 
+/// What sound drives of a vehicle differ by, known as from nine (common practice, no source).
+constexpr double k_pace_scatter = 0.03;
+constexpr double k_pace_freedom = 8.0;
+/// Where the circuit foretells a pace no better, it tells nothing: the cabin heater in the cold,
+/// for one, draws as much as a leaking valve lets by.
+constexpr double k_worst_pace_error = 0.1;
+
+void add_pace(WarmUpCheck& check, const std::vector<ProofDrive>& after) {
+  std::vector<double> paces;
+  for (const ProofDrive& drive : after) {
+    if (drive.learned || !drive.shut_pace || drive.shut_pace->error > k_worst_pace_error) continue;
+    paces.push_back(drive.shut_pace->ratio);
+  }
+  check.paced = paces.size();
+  if (paces.empty()) return;
+  const auto n = static_cast<double>(paces.size());
+  double mean = 0.0;
+  for (const double pace : paces) mean += pace / n;
+  double squares = k_pace_freedom * k_pace_scatter * k_pace_scatter;
+  for (const double pace : paces) squares += (pace - mean) * (pace - mean);
+  const double freedom = k_pace_freedom + n - 1.0;
+  const double reach = student_t_quantile(0.95, freedom) * std::sqrt(squares / freedom / n);
+  check.pace = mean;
+  check.pace_interval = Range{mean - reach, mean + reach};
+}
+
 std::string times(std::size_t count) {
   return count == 1 ? "once" : fmt::format("{} times", count);
 }
@@ -133,6 +159,7 @@ std::string_view name_of(WarmUpOutcome outcome) {
 
 WarmUpCheck check_warm_ups(const std::vector<ProofDrive>& after, const NormalBand& band) {
   WarmUpCheck check;
+  add_pace(check, after);
   if (!band.traits.warm_up) return check;
   const WarmUpScatter usual = scatter_of(band);
   check.allowed_ratio = 1.0 + std::max(k_slow_share, k_slow_spreads * usual.share);

@@ -65,6 +65,7 @@ struct ProofDrive {
   /// it.
   std::vector<std::pair<Condition, std::string>> unable;
   CauseProbabilities probability{}; ///< of each cause, by the verdict
+  std::optional<Pace> shut_pace;  ///< see `shut_pace_of`
   std::optional<DriveTrace> trace;  ///< of a drive after, where a fault is known from before
 
   [[nodiscard]] bool could_show(Condition fault) const;

@@ -49,6 +49,14 @@ std::string warm_ups_words(const WarmUpCheck& warm_up) {
   return words + fmt::format("; up to {:.2f} is usual", warm_up.allowed_ratio);
 }
 
+std::string pace_words(const WarmUpCheck& warm_up) {
+  std::string words = fmt::format(
+      "from 50 °C until it must open, at {:.2f} of a sound vehicle's pace (90 %: {:.2f} to {:.2f})",
+      *warm_up.pace, warm_up.pace_interval->low, warm_up.pace_interval->high);
+  if (warm_up.leaks()) return words + ": coolant passes a valve that should be shut";
+  return warm_up.may_leak() ? words + fmt::format(", and it takes {:.2f}", k_least_pace) : words;
+}
+
 } // namespace
 
 std::string names_of(const std::vector<Condition>& conditions) {
@@ -193,6 +201,9 @@ CheckLine warm_up_line(const WarmUpCheck& warm_up, bool needed) {
   case WarmUpOutcome::slow: line.state = VerifyState::not_verified; break;
   }
   line.text = warm_ups_words(warm_up);
+  if (needed && warm_up.may_leak() && line.state == VerifyState::verified)
+    line.state = VerifyState::not_yet;
+  if (needed && warm_up.pace) line.text += "; " + pace_words(warm_up);
   return line;
 }
 

@@ -71,6 +71,7 @@ void add_traces(std::vector<ProofDrive>& drives, const RepairCase& repair) {
       ProofDrive& drive = drives[at++];
       if (!drive.learned && drive.showing != Showing::shows)
         drive.trace = trace_of(finding.trip, repair.band, repair.profile);
+      if (!drive.learned) drive.shut_pace = shut_pace_of(finding.trip, repair.band, repair.profile);
     }
   }
 }

@@ -3,6 +3,7 @@
 #include "repair/verification.hpp"
 
 #include "band/history.hpp"
+#include "core/shell_words.hpp"
 #include "diagnose/condition_groups.hpp"
 #include "diagnose/plain_name.hpp"
 #include "repair/proof_words.hpp"
@@ -16,12 +17,23 @@ namespace coolband {
 
 namespace {
 
+bool hung_open(const FaultCheck& fault) {
+  const auto& before = fault.before;
+  return std::any_of(before.begin(), before.end(), [](Condition condition) {
+    return condition == Condition::thermostat_stuck_open ||
+           condition == Condition::thermostat_sticking;
+  });
+}
+
 bool needs_cold_start(const Verification& v) {
-  return v.warm_up.outcome == WarmUpOutcome::not_seen || v.warm_up.outcome == WarmUpOutcome::open;
+  const bool unsure = hung_open(v.fault) && v.warm_up.may_leak() && !v.warm_up.leaks();
+  return unsure || v.warm_up.outcome == WarmUpOutcome::not_seen ||
+         v.warm_up.outcome == WarmUpOutcome::open;
 }
 
 std::size_t more_drives(const Verification& v) {
-  if (v.level.by_itself || v.fault.blind() || v.fault.leaves_a_trace()) return 0;
+  const bool leaks = hung_open(v.fault) && v.warm_up.leaks();
+  if (v.level.by_itself || v.fault.blind() || v.fault.leaves_a_trace() || leaks) return 0;
   std::size_t more = std::max(v.level.more, v.fault.known() ? v.fault.more.value_or(0) : 0);
   if (needs_cold_start(v) || v.air.recent) more = std::max<std::size_t>(more, 1);
   return more;
@@ -43,18 +55,12 @@ std::string failure_of(const Verification& v) {
   return "it warms up too slowly";
 }
 
-bool hung_open(const FaultCheck& fault) {
-  const auto& before = fault.before;
-  return std::any_of(before.begin(), before.end(), [](Condition condition) {
-    return condition == Condition::thermostat_stuck_open ||
-           condition == Condition::thermostat_sticking;
-  });
-}
-
 /// What is open though no more drives are needed.
 std::string doubt_of(const Verification& v) {
   if (v.fault.doubtful > 0) return last_doubtful(judged_after(v)).source + " is not explained";
   if (v.level.by_itself) return "the band is one of since the fault";
+  if (hung_open(v.fault) && v.warm_up.leaks())
+    return "coolant may still pass a valve that should be shut";
   if (v.fault.leaves_a_trace()) return "a lesser fault of the same kind may be left";
   if (v.fault.blind()) return "no log shows when the fault shows";
   if (v.level.band_limits) return "the band rests on too few drives";
@@ -107,8 +113,8 @@ void add_more_driving(Verification& v) {
 void add_closer_look(Verification& v) {
   const auto& after = judged_after(v);
   const ProofDrive& drive = v.fault.shows.empty() ? after.back() : after[v.fault.shows.back()];
-  v.next_steps.push_back(
-      fmt::format("look into it: coolband check {} --band FILE --explain", drive.source));
+  v.next_steps.push_back(fmt::format("look into it: coolband check {} --band FILE --explain",
+                                     shell_quoted(drive.path.empty() ? drive.source : drive.path)));
   if (is_thermostat(drive.condition))
     v.next_steps.emplace_back(
         "before another thermostat is fitted, hold the sensor against an independent thermometer "
@@ -144,7 +150,7 @@ void add_next_steps(Verification& v, const NormalBand& band, bool fault_unknown)
     v.next_steps.emplace_back("name the fault: --before LOG, a log that shows it; --fault "
                               "CONDITION too, where the log alone does not name it; or --shows "
                               "PERCENT, in how many drives it was seen");
-  if (v.fault.leaves_a_trace())
+  if (v.fault.leaves_a_trace() || (hung_open(v.fault) && v.warm_up.leaks()))
     v.next_steps.push_back(fmt::format("make the checks for {} once more (coolband plan), then log "
                                        "more drives: what is left of it "
                                        "shows the better the more there are",
@@ -173,7 +179,7 @@ void add_next_steps(Verification& v, const NormalBand& band, bool fault_unknown)
     const std::string day = first_day(v.drives.after);
     v.next_steps.push_back(fmt::format(
         "learn the new normal: coolband learn LOG... --vehicle {} --band FILE --update --since {}",
-        band.vehicle.empty() ? "ID" : band.vehicle, day.empty() ? "DATE" : day));
+        band.vehicle.empty() ? "ID" : shell_quoted(band.vehicle), day.empty() ? "DATE" : day));
   }
   if (v.state == VerifyState::verified) return;
   add_cautions(v);

@@ -100,7 +100,12 @@ Json running_json(const WarmUpCheck& warm_up) {
           {"ratio_interval", warm_up.ratio_interval ? interval(warm_up.ratio_interval->low,
                                                                warm_up.ratio_interval->high)
                                                     : Json(nullptr)},
-          {"allowed_ratio", rounded(warm_up.allowed_ratio)}};
+          {"allowed_ratio", rounded(warm_up.allowed_ratio)},
+          {"shut_pace", maybe(warm_up.pace)},
+          {"shut_pace_interval",
+           warm_up.pace_interval ? interval(warm_up.pace_interval->low, warm_up.pace_interval->high)
+                                 : Json(nullptr)},
+          {"shut_pace_drives", warm_up.paced}};
 }
 
 Json warm_up_json(const std::optional<ProofWarmUp>& warm_up) {

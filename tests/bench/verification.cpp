@@ -20,11 +20,13 @@ struct Tally {
   std::array<int, 3> states{}; ///< verified, not-yet, not-verified
   std::map<std::string, int> why;
   std::vector<double> warm_up_ratios;
+  std::vector<double> paces;
   std::vector<double> traces; ///< nats
 
   void add(const Verification& v) {
     ++states.at(static_cast<std::size_t>(v.state));
     if (v.warm_up.ratio) warm_up_ratios.push_back(*v.warm_up.ratio);
+    if (v.warm_up.pace) paces.push_back(*v.warm_up.pace);
     if (v.fault.trace) traces.push_back(*v.fault.trace);
     for (const CheckLine& check : v.checks) {
       if (check.state && *check.state != VerifyState::verified)
@@ -90,6 +92,8 @@ int main(int count, char** arguments) {
     if (auto ratios = tallies[r].warm_up_ratios; !ratios.empty())
       fmt::print(" warm-up {:.2f} to {:.2f} times the usual;", quantile(ratios, 0.1),
                  quantile(ratios, 0.9));
+    if (auto paces = tallies[r].paces; !paces.empty())
+      fmt::print(" pace {:.2f} to {:.2f};", quantile(paces, 0.1), quantile(paces, 0.9));
     if (auto traces = tallies[r].traces; !traces.empty())
       fmt::print(" trace {:.1f} to {:.1f} nats in {};", quantile(traces, 0.1),
                  quantile(traces, 0.9), tallies[r].traces.size());

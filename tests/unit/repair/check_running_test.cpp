@@ -102,3 +102,24 @@ TEST_CASE("a level that goes one way from drive to drive is told, scatter is not
   CHECK_FALSE(air_of(sound_drives({0.3, 0.2, 0.1, 0.0, -0.1})).drift_k); // steady, but little
   CHECK_FALSE(air_of(sound_drives({2.0, 1.0, 0.0})).drift_k);            // too few
 }
+
+// By hand: 0.82 and 0.86; the scatter is pooled of eight degrees of freedom at 0.03 and of these,
+// t(0.95, 9) = 1.8331 (any table of Student's t).
+TEST_CASE("the pace up to the opening tells a valve that lets coolant by") {
+  auto drives = with_warm_ups({600.0, 600.0});
+  drives[0].shut_pace = Pace{0.82, 0.05};
+  drives[1].shut_pace = Pace{0.86, 0.05};
+  const WarmUpCheck leaking = check_warm_ups(drives, proof_band());
+  const double reach = 1.8331 * std::sqrt((8.0 * 0.03 * 0.03 + 2.0 * 0.02 * 0.02) / 9.0 / 2.0);
+  REQUIRE(leaking.pace_interval);
+  CHECK(leaking.pace_interval->high == doctest::Approx(0.84 + reach).epsilon(1e-4));
+  CHECK(leaking.leaks());
+  drives[0].shut_pace = Pace{0.97, 0.05};
+  drives[1].shut_pace = Pace{1.01, 0.05};
+  CHECK_FALSE(check_warm_ups(drives, proof_band()).may_leak());
+  drives[0].shut_pace = Pace{0.91, 0.05};
+  CHECK(check_warm_ups({drives[0]}, proof_band()).may_leak());
+  CHECK_FALSE(check_warm_ups({drives[0]}, proof_band()).leaks());
+  drives[0].shut_pace = Pace{0.5, 0.2}; // the circuit does not foretell it: no evidence
+  CHECK_FALSE(check_warm_ups({drives[0]}, proof_band()).pace);
+}

@@ -81,6 +81,17 @@ TEST_CASE("air left after the refill: not verified yet") {
   CHECK((v.air.recent || !v.fault.shows.empty() || v.fault.doubtful > 0));
 }
 
+TEST_CASE("a valve that hangs open half as far is no cure, though no drive shows it") {
+  const Verification v =
+      proven(usual_band(), faulty(3), {{}, {Fault::stuck_open, 0.5}, 4, 300, 12.0});
+  CHECK(v.state != VerifyState::verified);
+  REQUIRE(v.warm_up.pace);
+  CHECK(*v.warm_up.pace < 0.9);
+  const Verification cured = proven(usual_band(), faulty(3), {{}, {}, 4, 300, 12.0});
+  REQUIRE(cured.warm_up.pace);
+  CHECK(*cured.warm_up.pace == doctest::Approx(1.0).epsilon(0.05));
+}
+
 TEST_CASE("in weather in which the fault would not show, clean drives prove nothing of it") {
   const Verification v = proven(usual_band(), faulty(3), {{}, {}, 4, 300, 40.0});
   CHECK(v.fault.clean == 0);

@@ -208,3 +208,62 @@ TEST_CASE("logs that could not be read are counted") {
   drives.unread = 2;
   CHECK(mentions(verified(drives).limits, "2 logs could not be read and are not in this"));
 }
+
+TEST_CASE("a valve that still lets coolant by holds the proof of a valve up, and of nothing else") {
+  auto after = sound_drives({0.1, 0.0, 0.2, -0.1, 0.0});
+  for (ProofDrive& drive : after) drive.shut_pace = Pace{0.82, 0.05};
+  const Verification v = verified(proof_of(faulty_drives(3), after));
+  CHECK(v.state == VerifyState::not_yet);
+  CHECK(v.headline == "not yet verified: coolant may still pass a valve that should be shut");
+  auto fan = faulty_drives(3);
+  for (ProofDrive& drive : fan) drive.condition = Condition::fan_not_cooling;
+  CHECK(verified(proof_of(fan, after)).state == VerifyState::verified);
+}
+
+TEST_CASE("by a band that knows no warm-up an open valve is not shown to be cured") {
+  NormalBand band = proof_band();
+  band.traits.warm_up.reset();
+  const auto after = sound_drives({0.1, 0.0, 0.2, -0.1, 0.0});
+  const Verification v = verify(proof_of(faulty_drives(3), after), band, {});
+  CHECK(v.state == VerifyState::not_yet);
+  CHECK(mentions(v.reasons, "a valve that hangs a little open shows in nothing else"));
+}
+
+TEST_CASE("a band that was learned since the fault proves nothing") {
+  auto before = faulty_drives(2);
+  for (ProofDrive& drive : before) drive.start = "2031-05-01T08:00:00";
+  NormalBand band = proof_band();
+  for (DriveSummary& drive : band.drives) drive.start = "2031-05-03T08:00:00";
+  const auto after = sound_drives({0.1, 0.0, 0.2, -0.1, 0.0});
+  const Verification v = verify(proof_of(before, after), band, {});
+  CHECK(v.level.by_itself);
+  CHECK(v.state == VerifyState::not_yet);
+  CHECK(v.headline == "not yet verified: the band is one of since the fault");
+  band.drives.front().start = "2031-04-03T08:00:00";
+  CHECK(verify(proof_of(before, after), band, {}).state == VerifyState::verified);
+}
+
+TEST_CASE("good drives by a band of two drives make it surer, not less sure") {
+  NormalBand band = proof_band();
+  band.drives.resize(2);
+  band.centre_error_c = 0.7;
+  double last = 1.0;
+  for (const std::size_t count : {4U, 8U, 14U}) {
+    std::vector<ProofDrive> after;
+    for (std::size_t i = 0; i < count; ++i) after.push_back(sound_drive(i % 2 == 0 ? 0.3 : -0.3));
+    const double p = check_level(proof_of({}, after), band, {}).against_band.p();
+    CHECK(p < last);
+    last = p;
+  }
+}
+
+TEST_CASE("bubbles at the sensor are bled before the sensor is looked into") {
+  auto after = sound_drives({0.1, 0.0, 0.2});
+  for (ProofDrive& drive : after) {
+    drive.showing = Showing::shows;
+    drive.condition = Condition::sensor_fault;
+    drive.dips_shut = 3;
+  }
+  CHECK(verified(proof_of(faulty_drives(3), after)).headline.find("bleed again first") !=
+        std::string::npos);
+}
