@@ -32,7 +32,7 @@ constexpr double k_least_stretch_s = 60.0;
 constexpr double k_latest_begin_s = 1800.0;
 
 /// A reading so many half widths off its band is plain to see (common practice, no source).
-constexpr double k_plain_to_see = 1.5;
+constexpr double k_plain_to_see = 2.5;
 
 double half_width_of(const TripFinding& finding) {
   return finding.band ? finding.band->half_width_c : 0.0;

@@ -150,7 +150,8 @@ void add_next_steps(Verification& v, const NormalBand& band, bool fault_unknown)
     v.next_steps.emplace_back("name the fault: --before LOG, a log that shows it; --fault "
                               "CONDITION too, where the log alone does not name it; or --shows "
                               "PERCENT, in how many drives it was seen");
-  if (v.fault.leaves_a_trace() || (hung_open(v.fault) && v.warm_up.leaks()))
+  if (v.state == VerifyState::not_yet &&
+      (v.fault.leaves_a_trace() || (hung_open(v.fault) && v.warm_up.leaks())))
     v.next_steps.push_back(fmt::format("make the checks for {} once more (coolband plan), then log "
                                        "more drives: what is left of it "
                                        "shows the better the more there are",

@@ -92,9 +92,9 @@ TEST_CASE("the further off it was, the other the weather in which it still shows
   Situation far = cold_situation(); // at 15 °C
   far.deviation_k = 25.0;
   far.half_width_k = 4.0;
-  CHECK(able(drive_of(180, {80.0F, 40.0F, 70.0F, 33.0F}), far));
-  CHECK_FALSE(able(drive_of(180, {80.0F, 40.0F, 70.0F, 35.0F}), far)); // 25 - 1.5 x 4 = 19 K
-  far.deviation_k = 8.0; // 2 K by that rule: nobody drives more exactly than 5
+  CHECK(able(drive_of(180, {80.0F, 40.0F, 70.0F, 29.0F}), far));
+  CHECK_FALSE(able(drive_of(180, {80.0F, 40.0F, 70.0F, 31.0F}), far)); // 25 - 2.5 x 4 = 15 K
+  far.deviation_k = 12.0; // 2 K by that rule: nobody drives more exactly than 5
   CHECK(able(drive_of(180, {80.0F, 40.0F, 70.0F, 20.0F}), far));
   CHECK_FALSE(able(drive_of(180, {80.0F, 40.0F, 70.0F, 21.0F}), far));
 }
