@@ -12,7 +12,7 @@
 #include "cli/rendered.hpp"
 #include "coolband/band/band_file.hpp"
 #include "coolband/core/timestamp.hpp"
-#include "repair/instant.hpp"
+#include "repair/moment.hpp"
 #include "repair/prove.hpp"
 #include "report/verification_report.hpp"
 
@@ -91,20 +91,36 @@ bool is_part(const Recording& one, const Recording& other) {
   return std::search(whole.begin(), whole.end(), searcher) != whole.end();
 }
 
-double duration_of(const Recording& recording) {
-  return recording.size() == 0 ? 0.0 : recording.time_s.back() - recording.time_s.front();
+/// Where both logs have a row of one instant, they read the same: the parts of one drive, however
+/// either was cut.
+bool same_where_both_are(const Recording& one, const Recording& other, double other_begins_s) {
+  constexpr std::size_t k_least_rows = 60;
+  constexpr double k_one_instant_s = 0.01;
+  std::size_t common = 0;
+  std::size_t alike = 0;
+  for (std::size_t i = 0, j = 0; i < one.size() && j < other.size();) {
+    const double ahead_s = one.time_s[i] - (other.time_s[j] + other_begins_s);
+    if (std::abs(ahead_s) <= k_one_instant_s) {
+      const float a = one.column(Role::coolant)[i];
+      const float b = other.column(Role::coolant)[j];
+      ++common;
+      if (a == b || (std::isnan(a) && std::isnan(b))) ++alike;
+      ++i;
+      ++j;
+    } else {
+      ++(ahead_s < 0.0 ? i : j);
+    }
+  }
+  return common >= k_least_rows && 20 * alike >= 19 * common; // all but a few marred rows
 }
 
-/// A vehicle is not driven twice at a time. Without dates the readings tell.
+/// Without dates the readings alone tell.
 bool same_drive(const Recording& one, const Recording& other) {
-  const auto starts = instant_at(one.clock, 0.0);
-  const auto other_starts = instant_at(other.clock, 0.0);
+  const auto starts = moment_at(one.clock, 0.0);
+  const auto other_starts = moment_at(other.clock, 0.0);
   if (!starts || !other_starts || starts->absolute != other_starts->absolute)
     return is_part(one, other);
-  const double from_s = std::max(starts->time_s, other_starts->time_s);
-  const double to_s =
-      std::min(starts->time_s + duration_of(one), other_starts->time_s + duration_of(other));
-  return 2.0 * (to_s - from_s) > std::min(duration_of(one), duration_of(other));
+  return same_where_both_are(one, other, other_starts->time_s - starts->time_s);
 }
 
 const JudgedLog* same_drive_in(const std::vector<JudgedLog>& logs, const Recording& recording) {
@@ -115,11 +131,11 @@ const JudgedLog* same_drive_in(const std::vector<JudgedLog>& logs, const Recordi
 }
 
 /// The latest drive that was given as one with the fault.
-std::pair<std::optional<Instant>, std::string> latest_fault(const std::vector<JudgedLog>& before) {
-  std::pair<std::optional<Instant>, std::string> latest;
+std::pair<std::optional<Moment>, std::string> latest_fault(const std::vector<JudgedLog>& before) {
+  std::pair<std::optional<Moment>, std::string> latest;
   for (const JudgedLog& log : before) {
     for (const TripFinding& finding : log.findings) {
-      const auto at = instant_at(log.recording.clock, finding.trip.start_s);
+      const auto at = moment_at(log.recording.clock, finding.trip.start_s);
       if (!at || (latest.first && !is_earlier(*latest.first, *at))) continue;
       latest = {at, format_instant(log.recording.clock, finding.trip.start_s)};
     }
@@ -138,7 +154,7 @@ std::optional<Error> no_proof(const RepairCase& repair) {
                        ", which is given as --before",
                    "",
                    "name it on the side of the repair on which it was made"};
-    const auto at = instant_at(log.recording.clock, 0.0);
+    const auto at = moment_at(log.recording.clock, 0.0);
     if (fault && at && is_earlier(*at, *fault))
       return Error{ErrorKind::usage,
                    {log.recording.source},

@@ -3,7 +3,7 @@
 #pragma once
 
 #include "coolband/analyse.hpp"
-#include "repair/instant.hpp"
+#include "repair/moment.hpp"
 #include "repair/situation.hpp"
 #include "repair/trace.hpp"
 
@@ -39,7 +39,7 @@ struct ProofDrive {
   std::string source; ///< file name, with the trip's number when the file holds several
   std::string path;   ///< of the log, as it was given
   std::string start;  ///< instant as text; empty without a clock
-  std::optional<Instant> at;
+  std::optional<Moment> at;
   Condition condition = Condition::undetermined;
   double confidence = 0.0;
   Action action = Action::none;

@@ -51,7 +51,7 @@ void add_drives(std::vector<ProofDrive>& drives, const RepairCase& repair,
     drive.source = trip_name(recording, i, findings.size());
     drive.path = recording.source;
     drive.start = format_instant(recording.clock, finding.trip.start_s);
-    drive.at = instant_at(recording.clock, finding.trip.start_s);
+    drive.at = moment_at(recording.clock, finding.trip.start_s);
     drive.learned = learned_from(repair.band, drive);
     for (const KnownFault& fault : faults) {
       if (fault.situations.empty()) continue;

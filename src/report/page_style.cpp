@@ -123,12 +123,16 @@ summary { cursor: pointer; font-weight: 600; color: var(--paper-link-ink); }
   .larger input { width: 1.1rem; height: 1.1rem; }
   figure:has(.larger :checked) svg { min-width: 58rem; }
   /* What goes on beyond an edge throws a shadow there; the first two lie over it where it ends. */
-  .wide, .narrow { background:
-    linear-gradient(to right, var(--paper-ground) 40%, transparent) left / 2.5rem 100% no-repeat local,
-    linear-gradient(to left, var(--paper-ground) 40%, transparent) right / 2.5rem 100% no-repeat local,
-    linear-gradient(to right, var(--paper-soft-ink), transparent) left / .7rem 100% no-repeat scroll,
-    linear-gradient(to left, var(--paper-soft-ink), transparent) right / .7rem 100% no-repeat scroll; }
-  .scroll tbody tr:nth-child(even) { background: none; color: inherit; }
+  .wide, .narrow {
+    background-image: linear-gradient(to right, var(--paper-ground) 40%, transparent),
+      linear-gradient(to left, var(--paper-ground) 40%, transparent),
+      linear-gradient(to right, var(--paper-soft-ink), transparent),
+      linear-gradient(to left, var(--paper-soft-ink), transparent);
+    background-position: left, right, left, right;
+    background-size: 2.5rem 100%, 2.5rem 100%, .7rem 100%, .7rem 100%;
+    background-repeat: no-repeat;
+    background-attachment: local, local, scroll, scroll; }
+  .scroll tbody tr:nth-child(even) { background-color: transparent; color: var(--paper-ink); }
   .wide table { min-width: 40rem; }
   .wide td { white-space: nowrap; }
   .wide::before { content: "Swipe sideways for all columns \2192"; position: sticky; left: 0;
