@@ -70,6 +70,10 @@ void tell_unused(const JobOptions& job, const JobPlan& plan) {
                     [&](const TogetherPart& part) { return part.kind.id == life.id; });
     if (!used) tell("--life", life.id, "no part that comes within reach in this job");
   }
+  const bool priced = std::any_of(job.prices.begin(), job.prices.end(),
+                                  [](const PartPrice& price) { return price.id == "labour-hour"; });
+  if (job.hours && !priced)
+    remark("--hours needs the price of an hour to be in the cost: --price labour-hour=AMOUNT");
   for (const PartPrice& price : job.prices) {
     const auto named = [&](const auto& part) { return part.kind.id == price.id; };
     const bool used = std::any_of(plan.parts.begin(), plan.parts.end(), named) ||

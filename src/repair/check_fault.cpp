@@ -71,7 +71,7 @@ void count_clean(FaultCheck& check, const std::vector<ProofDrive>& after, Condit
     const bool told = drive.showing == Showing::clean || drive.showing == Showing::cannot_tell;
     if (told) ++(able ? check.clean : check.unable);
     if (drive.showing == Showing::cannot_tell && !drive.learned &&
-        drive.probability.at(static_cast<std::size_t>(fault)) >= k_not_unlikely) {
+        drive.probability_of(fault) >= k_not_unlikely) {
       check.suspect = i;
       check.clean = 0;
     }
@@ -80,8 +80,9 @@ void count_clean(FaultCheck& check, const std::vector<ProofDrive>& after, Condit
 
 void add_trace(FaultCheck& check, const std::vector<ProofDrive>& after, Condition fault) {
   for (const ProofDrive& drive : after) {
-    if (!drive.trace) continue;
-    check.trace = check.trace.value_or(0.0) + drive.trace->at(static_cast<std::size_t>(fault));
+    const auto c = static_cast<std::size_t>(fault);
+    if (!drive.trace || c >= drive.trace->size()) continue;
+    check.trace = check.trace.value_or(0.0) + (*drive.trace)[c];
     ++check.trace_drives;
   }
 }
@@ -120,6 +121,9 @@ FaultCheck check_fault(const ProofDrives& drives, const std::vector<ProofDrive>&
   FaultCheck all;
   all.before = faults_of(drives.before);
   count_after(all, after);
+  if (options.fault &&
+      std::find(all.before.begin(), all.before.end(), *options.fault) == all.before.end())
+    all.unshown = options.fault;
   FaultCheck hardest = all;
   for (const Condition fault : all.before) {
     const FaultCheck one = check_one(all, drives, after, fault, options);
@@ -131,7 +135,7 @@ FaultCheck check_fault(const ProofDrives& drives, const std::vector<ProofDrive>&
   if (hardest.hardest) return hardest;
   all.rate.share = options.shows;
   for (const ProofDrive& drive : after) {
-    if (drive.showing == Showing::clean) ++(drive.learned ? all.unable : all.clean);
+    if (drive.showing == Showing::clean) ++(drive.counts() ? all.clean : all.unable);
     if (drive.showing == Showing::cannot_tell) ++all.unable;
   }
   if (all.known()) ask_chance(all, options.allowed_miss);

@@ -31,7 +31,7 @@ constexpr Range k_above_rating_k{-3.0, 12.0};
 std::vector<double> residuals_of(const std::vector<ProofDrive>& drives) {
   std::vector<double> values;
   for (const ProofDrive& drive : drives) {
-    if (drive.residual_k && !drive.learned) values.push_back(*drive.residual_k);
+    if (drive.residual_k && drive.counts()) values.push_back(*drive.residual_k);
   }
   return values;
 }

@@ -79,7 +79,8 @@ constexpr double k_worst_pace_error = 0.1;
 void add_pace(WarmUpCheck& check, const std::vector<ProofDrive>& after) {
   std::vector<double> paces;
   for (const ProofDrive& drive : after) {
-    if (drive.learned || !drive.shut_pace || drive.shut_pace->error > k_worst_pace_error) continue;
+    if (!drive.counts() || !drive.shut_pace || drive.shut_pace->error > k_worst_pace_error)
+      continue;
     paces.push_back(drive.shut_pace->ratio);
   }
   check.paced = paces.size();
@@ -109,7 +110,7 @@ std::string air_sign(const ProofDrive& drive, const NormalBand& band) {
       usual ? usual->value + 2.0 * usual->scatter + k_swing_beyond_k : k_swing_unknown_k;
   if (drive.amplitude_k && *drive.amplitude_k > most_k)
     return fmt::format("the reading swings by ±{:.1f} K", *drive.amplitude_k);
-  const double air = drive.probability[static_cast<std::size_t>(Condition::air_or_low_coolant)];
+  const double air = drive.probability_of(Condition::air_or_low_coolant);
   if (air >= k_air_probable)
     return fmt::format("air or low coolant is {:.0f} % probable", 100.0 * air);
   return {};
@@ -166,7 +167,7 @@ WarmUpCheck check_warm_ups(const std::vector<ProofDrive>& after, const NormalBan
   std::vector<double> ratios;
   for (const ProofDrive& drive : after) {
     const auto& warm_up = drive.warm_up;
-    if (drive.learned || !warm_up || (!warm_up->reached_s && !warm_up->given_time)) continue;
+    if (!drive.counts() || !warm_up || (!warm_up->reached_s && !warm_up->given_time)) continue;
     ++check.seen;
     if (warm_up->reached_s)
       ratios.push_back(*warm_up->reached_s / warm_up->expected_s);

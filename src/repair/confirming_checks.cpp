@@ -12,7 +12,7 @@ namespace {
 
 constexpr auto k_normal = static_cast<std::size_t>(Condition::normal);
 
-constexpr auto k_leak = static_cast<std::size_t>(Condition::air_or_low_coolant);
+constexpr auto k_air_or_leak = static_cast<std::size_t>(Condition::air_or_low_coolant);
 /// Where coolant is lost or air is in, a cylinder that blows into the coolant is the costly case
 /// that no other check rules out (common practice, no source).
 constexpr double k_worth_a_gas_test = 0.25;
@@ -130,7 +130,7 @@ CauseShares fault_shares(const ReportedTrip& trip) {
 CheckPlan order_checks(std::vector<ConfirmingCheck> catalogue, const CauseShares& shares) {
   Sequence sequence(std::move(catalogue), shares);
   sequence.take_first("level-cold");
-  const bool gas = shares[k_leak] >= k_worth_a_gas_test;
+  const bool gas = shares[k_air_or_leak] >= k_worth_a_gas_test;
   sequence.take_best(gas ? k_most_checks - 1 : k_most_checks);
   if (gas) sequence.take_first("gas-test");
   return sequence.finished();

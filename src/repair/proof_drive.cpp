@@ -114,6 +114,7 @@ ProofDrive proof_drive(const TripFinding& finding, const NormalBand& band) {
   drive.headline = judgement.headline;
   drive.showing = showing_of(judgement);
   drive.judged_s = judgement.judged_s;
+  drive.duration_s = trip.duration_s;
   if (judgement.condition != Condition::sensor_fault)
     drive.residual_k = mean_residual(finding, band);
   if (drive.residual_k) drive.level_c = band.centre_c + *drive.residual_k;
@@ -131,9 +132,14 @@ ProofDrive proof_drive(const TripFinding& finding, const NormalBand& band) {
 }
 
 bool ProofDrive::could_show(Condition fault) const {
-  if (learned) return false;
+  if (!counts()) return false;
   return std::none_of(unable.begin(), unable.end(),
                       [&](const auto& entry) { return entry.first == fault; });
+}
+
+double ProofDrive::probability_of(Condition cause) const {
+  const auto c = static_cast<std::size_t>(cause);
+  return c < probability.size() ? probability[c] : 0.0;
 }
 
 void put_in_order(std::vector<ProofDrive>& drives) {
@@ -143,6 +149,12 @@ void put_in_order(std::vector<ProofDrive>& drives) {
   std::stable_sort(drives.begin(), drives.end(), [](const ProofDrive& a, const ProofDrive& b) {
     return a.at->time_s < b.at->time_s;
   });
+  // A stop as short as that leaves the engine hot (common practice, no source).
+  constexpr double k_same_outing_s = 600.0;
+  for (std::size_t i = 1; i < drives.size(); ++i) {
+    const double ended_s = drives[i - 1].at->time_s + drives[i - 1].duration_s;
+    drives[i].continues = drives[i].at->time_s - ended_s < k_same_outing_s;
+  }
 }
 
 } // namespace coolband

@@ -40,6 +40,7 @@ struct ProofDrive {
   std::string path;   ///< of the log, as it was given
   std::string start;  ///< instant as text; empty without a clock
   std::optional<Moment> at;
+  double duration_s = 0.0;
   Condition condition = Condition::undetermined;
   double confidence = 0.0;
   Action action = Action::none;
@@ -65,16 +66,23 @@ struct ProofDrive {
   /// it.
   std::vector<std::pair<Condition, std::string>> unable;
   CauseProbabilities probability{}; ///< of each cause, by the verdict
-  std::optional<Pace> shut_pace;  ///< see `shut_pace_of`
+  std::optional<Pace> shut_pace;    ///< see `shut_pace_of`
   std::optional<DriveTrace> trace;  ///< of a drive after, where a fault is known from before
 
+  /// It began where another one had just ended: the same outing, and no observation of its own.
+  bool continues = false;
+
+  /// Whether it tells anything by itself.
+  [[nodiscard]] bool counts() const { return !learned && !continues; }
   [[nodiscard]] bool could_show(Condition fault) const;
+  /// 0 for what is no cause, as overheating.
+  [[nodiscard]] double probability_of(Condition cause) const;
 };
 
 /// `source`, `start` and what a drive shows by itself. `band` is what it was judged by.
 ProofDrive proof_drive(const TripFinding& finding, const NormalBand& band);
 
-/// By date where all have one, else as they came.
+/// By date where all have one, else as they came; those that continue another are marked.
 void put_in_order(std::vector<ProofDrive>& drives);
 
 } // namespace coolband

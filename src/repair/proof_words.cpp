@@ -73,6 +73,7 @@ const ProofDrive& last_doubtful(const std::vector<ProofDrive>& drives) {
 
 std::string why_not_able(const ProofDrive& drive) {
   if (drive.learned) return "the band was learned from it, so that it is normal by itself";
+  if (drive.continues) return "it goes on where the drive before it had just ended";
   return drive.unable.empty() ? std::string() : drive.unable.front().second;
 }
 
@@ -114,9 +115,15 @@ CheckLine fault_line(const FaultCheck& fault, const std::vector<ProofDrive>& aft
                                      drives_words(fault.clean), fault.clean == 1 ? "was" : "were");
   line.text = fmt::format("{}; {}: the chance that it was missed is {} ({} is allowed)",
                           showed_words(fault), since, percent(*fault.missed), percent(allowed));
+  if (fault.unshown) {
+    line.state = VerifyState::not_yet;
+    line.text +=
+        fmt::format("; of {}, which was found by hand, no drive before tells where it shows",
+                    names_of({*fault.unshown}));
+  }
   if (fault.suspect) {
     const ProofDrive& drive = after[*fault.suspect];
-    const double share = drive.probability.at(static_cast<std::size_t>(*fault.hardest));
+    const double share = drive.probability_of(*fault.hardest);
     line.text += fmt::format("; counted after {}, which could not be judged: {} is {} likely in it",
                              drive.source, names_of({*fault.hardest}), percent(share));
   }
@@ -194,7 +201,9 @@ CheckLine warm_up_line(const WarmUpCheck& warm_up, bool needed) {
     }
     return line;
   case WarmUpOutcome::not_seen:
-    line.text = "no drive since starts from cold and shows its warm-up to the end";
+    line.text =
+        "no drive since starts from cold, in no deep cold (above -7 °C), and shows its warm-up "
+        "to the end";
     return line;
   case WarmUpOutcome::open: break;
   case WarmUpOutcome::usual: line.state = VerifyState::verified; break;

@@ -36,9 +36,13 @@ struct KnownFault {
 };
 using KnownFaults = std::vector<KnownFault>;
 
-/// A fault that the user names showed in each drive that was not found to be sound.
+/// A fault that the user names showed in each drive that was neither found sound nor, by itself, to
+/// have another one.
 bool shows_named_fault(const ProofDrive& drive, const std::optional<Condition>& fault) {
-  return fault && (drive.showing != Showing::clean || drive.action >= Action::service);
+  if (!fault) return false;
+  if (drive.showing == Showing::shows)
+    return drive.condition == *fault || drive.condition == Condition::overheating;
+  return drive.showing != Showing::clean || drive.action >= Action::service;
 }
 
 void add_drives(std::vector<ProofDrive>& drives, const RepairCase& repair,
@@ -91,9 +95,8 @@ KnownFaults known_faults(const RepairCase& repair, const std::optional<Condition
     for (const TripFinding& finding : log.findings) {
       if (!finding.band) continue;
       const ProofDrive drive = proof_drive(finding, *finding.band);
-      const auto situation = drive.situation ? drive.situation : oddest_situation(finding);
       if (shows_named_fault(drive, named))
-        add_situation(faults, *named, situation);
+        add_situation(faults, *named, situation_for(*named, finding));
       else if (drive.situation)
         add_situation(faults, drive.condition, drive.situation);
     }
@@ -117,7 +120,7 @@ std::optional<double> mean_residual(const std::vector<ProofDrive>& drives) {
   double sum = 0.0;
   double count = 0.0;
   for (const ProofDrive& drive : drives) {
-    if (!drive.residual_k || drive.learned) continue;
+    if (!drive.residual_k || !drive.counts()) continue;
     sum += *drive.residual_k;
     count += 1.0;
   }

@@ -53,7 +53,8 @@ bool overheats(const ReportedTrip& trip) {
 
 /// As `verify` will ask for them, where the report tells in what conditions the fault showed.
 std::string conditions_for(Condition fault, const ReportedTrip& trip) {
-  if (trip.situation) return "each " + telling_drive({*trip.situation});
+  if (trip.situation && fits(*trip.situation, fault))
+    return "each " + telling_drive({shown_by(fault, *trip.situation)});
   switch (fault) {
   case Condition::thermostat_stuck_open:
     return "as cold as before or colder, yet above 5 °C: warmth hides a valve that hangs open";

@@ -21,6 +21,8 @@ namespace {
 constexpr double k_alike_load_pct = 15.0;
 constexpr double k_alike_ambient_k = 5.0;
 constexpr double k_alike_speed_kmh = 20.0;
+/// Weather is told to the whole degree, and compared no more finely, K.
+constexpr double k_told_k = 0.5;
 /// Slower than this there is little wind through the radiator, as in the verdict.
 constexpr double k_slow_kmh = 25.0;
 /// So long a stretch shows a fault that is at work, however long it lasted before, s: the longest
@@ -42,16 +44,6 @@ double weight_of(const Episode& episode) {
   return std::abs(episode.mean_deviation_c) * std::max(episode.logged_s, 1.0);
 }
 
-template <class Counts>
-const Episode* heaviest_of(const std::vector<Episode>& episodes, const Counts& counts) {
-  const Episode* best = nullptr;
-  for (const Episode& episode : episodes) {
-    if (counts(episode) && (best == nullptr || weight_of(episode) > weight_of(*best)))
-      best = &episode;
-  }
-  return best;
-}
-
 Direction side_of(Condition condition) {
   switch (condition) {
   case Condition::thermostat_stuck_open: return Direction::below;
@@ -60,6 +52,27 @@ Direction side_of(Condition condition) {
   case Condition::thermostat_sticking: return Direction::erratic;
   default: return Direction::above;
   }
+}
+
+/// Where no episode tells it.
+Situation usual_situation(Condition fault, const Trip& trip) {
+  Situation situation;
+  situation.direction = side_of(fault);
+  situation.length_s = running_s(trip);
+  if (situation.direction == Direction::erratic) return situation;
+  situation.ambient_c = usual_ambient_c(trip);
+  if (fault == Condition::fan_not_cooling) situation.speed_kmh = 0.0;
+  return situation;
+}
+
+template <class Counts>
+const Episode* heaviest_of(const std::vector<Episode>& episodes, const Counts& counts) {
+  const Episode* best = nullptr;
+  for (const Episode& episode : episodes) {
+    if (counts(episode) && (best == nullptr || weight_of(episode) > weight_of(*best)))
+      best = &episode;
+  }
+  return best;
 }
 
 double needed_s(const Situation& situation) {
@@ -174,9 +187,9 @@ std::optional<std::string> wrong_weather(const Trip& trip, const Situation& s) {
   const auto coldest = coldest_c(s);
   const auto ambient = usual_ambient_c(trip);
   if (!ambient) return "the log does not tell the outside temperature (give --ambient)";
-  if (warmest && *ambient > *warmest)
+  if (warmest && *ambient > *warmest + k_told_k)
     return fmt::format("{:.0f} °C outside, where it takes {:.0f} °C or less", *ambient, *warmest);
-  if (coldest && *ambient < *coldest)
+  if (coldest && *ambient < *coldest - k_told_k)
     return fmt::format("{:.0f} °C outside, where it takes {:.0f} °C or more", *ambient, *coldest);
   return std::nullopt;
 }
@@ -237,20 +250,35 @@ Situation situation_in(const Episode& episode, double half_width_k) {
           half_width_k};
 }
 
+Situation shown_by(Condition fault, Situation situation) {
+  if (side_of(fault) != Direction::erratic) return situation;
+  situation.direction = Direction::erratic;
+  situation.load_pct.reset();
+  situation.ambient_c.reset();
+  situation.speed_kmh.reset();
+  return situation;
+}
+
+bool fits(const Situation& situation, Condition fault) {
+  const Direction side = side_of(fault);
+  return side == Direction::erratic || situation.direction == side;
+}
+
 std::optional<Situation> situation_of(const TripFinding& finding) {
   const Judgement& judgement = finding.judgement;
   if (judgement.condition == Condition::normal || judgement.condition == Condition::undetermined)
     return std::nullopt;
-  if (const Episode* episode = heaviest_episode(judgement.episodes))
-    return situation_in(*episode, half_width_of(finding));
-  return Situation{side_of(judgement.condition), {}, usual_ambient_c(finding.trip), {}, 0.0,
-                   running_s(finding.trip)};
+  const Episode* episode = heaviest_episode(judgement.episodes);
+  if (episode == nullptr) return usual_situation(judgement.condition, finding.trip);
+  const Situation situation = situation_in(*episode, half_width_of(finding));
+  return shown_by(judgement.condition, situation);
 }
 
-std::optional<Situation> oddest_situation(const TripFinding& finding) {
-  const Episode* episode =
-      heaviest_of(finding.judgement.episodes, [](const Episode&) { return true; });
-  if (episode == nullptr) return std::nullopt;
+Situation situation_for(Condition fault, const TripFinding& finding) {
+  const Direction side = side_of(fault);
+  const Episode* episode = heaviest_of(finding.judgement.episodes,
+                                       [&](const Episode& e) { return e.direction == side; });
+  if (episode == nullptr || side == Direction::erratic) return usual_situation(fault, finding.trip);
   return situation_in(*episode, half_width_of(finding));
 }
 

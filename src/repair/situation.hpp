@@ -30,9 +30,16 @@ Situation situation_in(const Episode& episode, double half_width_k);
 /// None where the drive shows no fault.
 std::optional<Situation> situation_of(const TripFinding& finding);
 
-/// Where a drive was furthest from normal, explained or not: for a fault that is known by other
-/// means. None where it never left the band.
-std::optional<Situation> oddest_situation(const TripFinding& finding);
+/// For a fault that is known by other means: where the drive was furthest off on its side,
+/// explained or not; else what is usual for it.
+Situation situation_for(Condition fault, const TripFinding& finding);
+
+/// What of a situation matters to a fault: one that comes and goes may show in any weather and
+/// driving.
+Situation shown_by(Condition fault, Situation situation);
+
+/// Whether a fault can show in such a situation: a fan that does not cool shows in no cold reading.
+bool fits(const Situation& situation, Condition fault);
 
 /// Why the trip could not have shown the fault even if it was still there; none if it could. Its
 /// conditions must be as telling as those of one of the situations: for a cold reading as cold, as

@@ -24,13 +24,14 @@ std::optional<DriveTrace> trace_of(const Trip& trip, const NormalBand& band,
 
 struct Pace {
   double ratio = 1.0;
-  double error = 0.0; ///< standard error by what is not known of the vehicle, the same in each drive
+  double error =
+      0.0; ///< standard error by what is not known of the vehicle, the same in each drive
 };
 
 /// How long a sound vehicle would have taken, in this weather and driving, from 50 °C to where its
-/// valve begins to open, over how long this one took: below 1 where a valve that should be shut lets
-/// coolant by. None without such a warm-up.
+/// valve begins to open, over how long this one took: below 1 where a valve that should be shut
+/// lets coolant by. None without such a warm-up.
 std::optional<Pace> shut_pace_of(const Trip& trip, const NormalBand& band,
-                                   const std::optional<VehicleProfile>& profile);
+                                 const std::optional<VehicleProfile>& profile);
 
 } // namespace coolband

@@ -62,7 +62,7 @@ std::string doubt_of(const Verification& v) {
   if (hung_open(v.fault) && v.warm_up.leaks())
     return "coolant may still pass a valve that should be shut";
   if (v.fault.leaves_a_trace()) return "a lesser fault of the same kind may be left";
-  if (v.fault.blind()) return "no log shows when the fault shows";
+  if (v.fault.blind() || v.fault.unshown) return "no log shows when the fault shows";
   if (v.level.band_limits) return "the band rests on too few drives";
   if (v.warm_up.outcome == WarmUpOutcome::unknown) return "the band knows no warm-up";
   if (v.level.by_moved) return "which thermostat was fitted?";
@@ -105,7 +105,7 @@ void add_more_driving(Verification& v) {
   else
     step += " of 30 min or more";
   if (needs_cold_start(v) || v.level.by_moved)
-    step += fmt::format("; start {} from cold (after 6 h or more of rest)",
+    step += fmt::format("; start {} from cold (after 6 h or more of rest, above -7 °C)",
                         more == 1 ? "it" : "at least one");
   v.next_steps.push_back(std::move(step));
 }
@@ -146,7 +146,11 @@ void add_cautions(Verification& v) {
 }
 
 void add_next_steps(Verification& v, const NormalBand& band, bool fault_unknown) {
-  if (fault_unknown)
+  if (fault_unknown && v.options.fault)
+    v.next_steps.emplace_back(
+        "give a log that shows the fault with --before: those given were found "
+        "sound, or to have another fault");
+  else if (fault_unknown)
     v.next_steps.emplace_back("name the fault: --before LOG, a log that shows it; --fault "
                               "CONDITION too, where the log alone does not name it; or --shows "
                               "PERCENT, in how many drives it was seen");
@@ -156,6 +160,9 @@ void add_next_steps(Verification& v, const NormalBand& band, bool fault_unknown)
                                        "more drives: what is left of it "
                                        "shows the better the more there are",
                                        names_of({*v.fault.hardest})));
+  if (v.fault.unshown && !fault_unknown)
+    v.next_steps.push_back(
+        fmt::format("give a log that shows {} with --before", names_of({*v.fault.unshown})));
   if (v.fault.blind())
     v.next_steps.emplace_back(
         "give a log that shows the fault with --before (and --fault CONDITION "
@@ -223,8 +230,9 @@ void add_limits(Verification& v) {
     if (drive.showing == Showing::cannot_tell)
       v.limits.push_back(drive.source + " could not be judged: " + why_undetermined(drive));
     else if (v.fault.hardest && !drive.could_show(*v.fault.hardest) && !drive.learned)
-      v.limits.push_back(fmt::format("{} could not have shown the fault: {}", drive.source,
-                                     why_unable(drive, *v.fault.hardest)));
+      v.limits.push_back(
+          fmt::format("{} could not have shown the fault: {}", drive.source,
+                      drive.continues ? why_not_able(drive) : why_unable(drive, *v.fault.hardest)));
   }
   if (v.fault.rate.shown > 1 && v.fault.rate.shown == v.fault.rate.able && !v.options.shows)
     v.limits.emplace_back("the chance holds if --before has all drives of the time with the fault, "

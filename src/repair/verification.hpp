@@ -76,6 +76,9 @@ struct FaultCheck {
 
   /// A lesser fault of the same kind is by far the likelier.
   [[nodiscard]] bool leaves_a_trace() const { return trace.value_or(0.0) >= k_telling_trace; }
+  /// Found by hand, and no drive before shows it: each was sound or has another fault.
+  std::optional<Condition> unshown;
+
   [[nodiscard]] bool known() const { return rate.shown > 0 || rate.share.has_value(); }
   /// How often it showed is said, but not where: no drive is known to be able to show it.
   [[nodiscard]] bool blind() const { return rate.share.has_value() && !hardest; }

@@ -145,3 +145,34 @@ TEST_CASE("a fault without an episode asks for weather and time alone") {
   CHECK(situation->ambient_c == doctest::Approx(15.0));
   CHECK(telling_drive({*situation}) == "a drive of 30 min or more at 20 °C outside or colder");
 }
+
+TEST_CASE("a fault shows on its own side, and one that comes and goes anywhere") {
+  CHECK(fits(cold_situation(), Condition::thermostat_stuck_open));
+  CHECK_FALSE(fits(cold_situation(), Condition::fan_not_cooling));
+  CHECK(fits(hot_situation(), Condition::fan_not_cooling));
+  CHECK(fits(cold_situation(), Condition::thermostat_sticking));
+  const Situation sticking = shown_by(Condition::thermostat_sticking, cold_situation());
+  CHECK(sticking.direction == Direction::erratic);
+  CHECK_FALSE(sticking.ambient_c);
+  CHECK(telling_drive({sticking}) == "a drive of 30 min or more");
+  CHECK(shown_by(Condition::thermostat_stuck_open, cold_situation()).ambient_c == 15.0);
+}
+
+TEST_CASE("a fan that is said to have failed shows at a stand, whatever else the drive showed") {
+  TripFinding finding;
+  finding.trip = drive_of(180, {80.0F, 40.0F, 70.0F, 15.0F});
+  Episode cold;
+  cold.direction = Direction::below;
+  cold.mean_deviation_c = -20.0;
+  cold.logged_s = 900.0;
+  finding.judgement.episodes = {cold};
+  const Situation fan = situation_for(Condition::fan_not_cooling, finding);
+  CHECK(fan.direction == Direction::above);
+  CHECK_FALSE(able(drive_of(180, {80.0F, 40.0F, 70.0F, 15.0F}), fan));
+  CHECK(able(drive_of(200, {80.0F, 40.0F, 0.0F, 15.0F}), fan));
+}
+
+TEST_CASE("weather is compared as it is told, to the whole degree") {
+  CHECK(able(drive_of(180, {80.0F, 40.0F, 70.0F, 20.4F}), cold_situation())); // 20 °C or less
+  CHECK_FALSE(able(drive_of(180, {80.0F, 40.0F, 70.0F, 20.6F}), cold_situation()));
+}

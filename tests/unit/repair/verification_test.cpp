@@ -267,3 +267,44 @@ TEST_CASE("bubbles at the sensor are bled before the sensor is looked into") {
   CHECK(verified(proof_of(faulty_drives(3), after)).headline.find("bleed again first") !=
         std::string::npos);
 }
+
+TEST_CASE("overheating before is a fault like others, though no cause of its own") {
+  auto before = faulty_drives(3);
+  for (ProofDrive& drive : before) drive.condition = Condition::overheating;
+  auto after = sound_drives({0.1, 0.0, 0.2, -0.1, 0.0});
+  for (ProofDrive& drive : after) drive.trace.emplace();
+  after[0].showing = Showing::cannot_tell;
+  const Verification v = verified(proof_of(before, after));
+  CHECK(v.fault.hardest == Condition::overheating);
+  CHECK(v.fault.clean == 4);
+}
+
+TEST_CASE("an outing in pieces is one drive") {
+  auto after = sound_drives({0.1, 0.0, 0.2, -0.1, 0.0});
+  for (std::size_t i = 0; i < after.size(); ++i) {
+    after[i].at = Moment{1000.0 * static_cast<double>(i), false};
+    after[i].duration_s = 998.0;
+  }
+  put_in_order(after);
+  const Verification v = verified(proof_of(faulty_drives(3), after));
+  CHECK(v.fault.clean == 1);
+  CHECK(v.level.drives == 1);
+  CHECK(mentions(v.limits,
+                 "s2.csv could not have shown the fault: it goes on where the drive before "
+                 "it had just ended"));
+  for (std::size_t i = 0; i < after.size(); ++i) after[i].at->time_s *= 2.0;
+  put_in_order(after);
+  CHECK(verified(proof_of(faulty_drives(3), after)).state == VerifyState::verified);
+}
+
+TEST_CASE("a fault found by hand that no drive before shows is not shown to be cured") {
+  VerifyOptions options;
+  options.fault = Condition::fan_not_cooling;
+  const auto after = sound_drives({0.1, 0.0, 0.2, -0.1, 0.0});
+  const Verification v = verified(proof_of(faulty_drives(3), after), options);
+  CHECK(v.state == VerifyState::not_yet);
+  CHECK(mentions(v.reasons,
+                 "of fan not cooling, which was found by hand, no drive before tells where"));
+  options.fault = Condition::thermostat_stuck_open;
+  CHECK(verified(proof_of(faulty_drives(3), after), options).state == VerifyState::verified);
+}
