@@ -149,11 +149,14 @@ void put_in_order(std::vector<ProofDrive>& drives) {
   std::stable_sort(drives.begin(), drives.end(), [](const ProofDrive& a, const ProofDrive& b) {
     return a.at->time_s < b.at->time_s;
   });
-  // A stop as short as that leaves the engine hot (common practice, no source).
+  // A stop as short as that leaves the engine hot (common practice, no source). Drives that overlap
+  // are of a clock that began anew, and may be days apart.
   constexpr double k_same_outing_s = 600.0;
+  constexpr double k_overlap_s = -60.0;
   for (std::size_t i = 1; i < drives.size(); ++i) {
-    const double ended_s = drives[i - 1].at->time_s + drives[i - 1].duration_s;
-    drives[i].continues = drives[i].at->time_s - ended_s < k_same_outing_s;
+    const double stood_s =
+        drives[i].at->time_s - drives[i - 1].at->time_s - drives[i - 1].duration_s;
+    drives[i].continues = stood_s > k_overlap_s && stood_s < k_same_outing_s;
   }
 }
 

@@ -130,10 +130,10 @@ CheckLine fault_line(const FaultCheck& fault, const std::vector<ProofDrive>& aft
   if (fault.leaves_a_trace()) {
     line.state = VerifyState::not_yet;
     line.text =
-        fmt::format("no drive since shows it by itself, but {} together speak for a lesser {} "
-                    "(by the heat balance, {:.0f} nats beyond a sound vehicle): the cure may "
-                    "be half a cure",
-                    drives_words(fault.trace_drives), names_of({*fault.hardest}), *fault.trace);
+        fmt::format("no drive since shows it by itself, but by the heat balance {} together "
+                    "fit a lesser fault of the kind ({}) far better than a sound vehicle: "
+                    "the cure may be half a cure",
+                    drives_words(fault.trace_drives), names_of({*fault.hardest}));
     return line;
   }
   if (fault.blind()) {

@@ -22,10 +22,15 @@ std::string trip_name(const Recording& recording, std::size_t trip, std::size_t 
   return trips > 1 ? fmt::format("{}#{}", file, trip + 1) : file;
 }
 
+/// By its start and its file, or (under another name) its hottest reading: a logger whose clock
+/// begins anew with each drive gives all of them one start.
 bool learned_from(const NormalBand& band, const ProofDrive& drive) {
+  constexpr double k_same_reading_k = 0.05;
   return std::any_of(band.drives.begin(), band.drives.end(), [&](const DriveSummary& summary) {
-    return summary.start == drive.start &&
-           (!drive.start.empty() || file_name(summary.source) == drive.source);
+    if (summary.start != drive.start) return false;
+    const bool as_hot =
+        drive.hottest_c && std::abs(summary.hottest_c - *drive.hottest_c) < k_same_reading_k;
+    return file_name(summary.source) == drive.source || (as_hot && !drive.start.empty());
   });
 }
 
