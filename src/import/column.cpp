@@ -4,6 +4,7 @@
 #include "coolband/import/recording.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <cmath>
 #include <cstdlib>
@@ -354,11 +355,22 @@ Column Column::turned() const {
 void Column::read_chunk(std::size_t chunk, std::vector<float>& into) const {
   const std::size_t from = chunk * k_chunk_rows;
   into.resize(std::min(k_chunk_rows, size() - from));
-  if (from >= sealed_rows() && !exact_) {
-    for (std::size_t i = 0; i < into.size(); ++i) into[i] = value_of(open_[i], decimals_);
+  const bool sealed = from < sealed_rows();
+  if (sealed ? chunks_[chunk].exact : exact_) {
+    for (std::size_t i = 0; i < into.size(); ++i) into[i] = (*this)[from + i];
     return;
   }
-  for (std::size_t i = 0; i < into.size(); ++i) into[i] = (*this)[from + i];
+  // Bits first, arithmetic then: the second loop goes several values at a time.
+  std::array<std::int32_t, k_chunk_rows> unpacked{};
+  const std::int32_t* digits = open_.data();
+  std::uint8_t decimals = decimals_;
+  if (sealed) {
+    const Chunk packed = chunks_[chunk];
+    for (std::size_t i = 0; i < k_chunk_rows; ++i) unpacked[i] = digits_at(packed, i);
+    digits = unpacked.data();
+    decimals = packed.decimals;
+  }
+  for (std::size_t i = 0; i < into.size(); ++i) into[i] = value_of(digits[i], decimals);
 }
 
 TimeColumn::TimeColumn(std::initializer_list<double> times) {
