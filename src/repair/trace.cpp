@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// What one drive says of each fault, by the vehicle's own circuit.
+// What one drive says of each fault, and of a leaking valve, by the vehicle's own circuit.
 #include "repair/trace.hpp"
 
 #include "diagnose/circuit_evidence.hpp"
@@ -16,6 +16,21 @@ constexpr double k_from_c = 50.0;
 constexpr double k_short_of_opening_k = 3.0;
 /// A rise that is over sooner tells little of a pace, s.
 constexpr double k_least_rise_s = 90.0;
+
+struct OwnCircuit {
+  CircuitKnowledge knowledge;
+  CircuitTrip trip;
+};
+
+/// None where the vehicle's own circuit is not known, or what heats and cools it was not logged.
+std::optional<OwnCircuit> own_circuit(const Trip& trip, const NormalBand& band,
+                                      const std::optional<VehicleProfile>& profile) {
+  OwnCircuit own{circuit_knowledge(band, profile), {}};
+  if (!own.knowledge.learned) return std::nullopt;
+  own.trip = circuit_trip(trip.blocks, {});
+  if (!own.trip.complete) return std::nullopt;
+  return own;
+}
 
 /// s from the first passage of one temperature to that of another, between blocks of a course.
 std::optional<double> rise_s(const Blocks& blocks, const std::vector<float>& course, double from_c,
@@ -41,16 +56,14 @@ std::optional<double> rise_s(const Blocks& blocks, const std::vector<float>& cou
 
 std::optional<Pace> shut_pace_of(const Trip& trip, const NormalBand& band,
                                  const std::optional<VehicleProfile>& profile) {
-  const CircuitKnowledge knowledge = circuit_knowledge(band, profile);
   const Blocks& blocks = trip.blocks;
-  if (!knowledge.learned || blocks.size() == 0 ||
-      !(static_cast<double>(blocks.coolant.front()) < k_from_c))
+  if (blocks.size() == 0 || !(static_cast<double>(blocks.coolant.front()) < k_from_c))
     return std::nullopt;
-  const CircuitTrip circuit = circuit_trip(blocks, {});
-  if (!circuit.complete) return std::nullopt;
+  const auto own = own_circuit(trip, band, profile);
+  if (!own) return std::nullopt;
   const double to_c =
-      knowledge.mean[static_cast<std::size_t>(CircuitParameter::opens)] - k_short_of_opening_k;
-  const SoundCourse sound = sound_course(circuit, knowledge, blocks.size());
+      own->knowledge.mean[static_cast<std::size_t>(CircuitParameter::opens)] - k_short_of_opening_k;
+  const SoundCourse sound = sound_course(own->trip, own->knowledge, blocks.size());
   const auto usual_s = rise_s(blocks, sound.reading_c, k_from_c, to_c);
   const auto taken_s = rise_s(blocks, blocks.coolant, k_from_c, to_c);
   if (!usual_s || !taken_s || *usual_s < k_least_rise_s) return std::nullopt;
@@ -66,11 +79,9 @@ std::optional<Pace> shut_pace_of(const Trip& trip, const NormalBand& band,
 
 std::optional<DriveTrace> trace_of(const Trip& trip, const NormalBand& band,
                                    const std::optional<VehicleProfile>& profile) {
-  const CircuitKnowledge knowledge = circuit_knowledge(band, profile);
-  if (!knowledge.learned) return std::nullopt;
-  const CircuitTrip circuit = circuit_trip(trip.blocks, {});
-  if (!circuit.complete) return std::nullopt;
-  const CircuitEvidence evidence = circuit_evidence(circuit, knowledge);
+  const auto own = own_circuit(trip, band, profile);
+  if (!own) return std::nullopt;
+  const CircuitEvidence evidence = circuit_evidence(own->trip, own->knowledge);
   if (evidence.hypotheses.empty()) return std::nullopt;
   return evidence.log_evidence;
 }
