@@ -3,6 +3,7 @@
 #include "coolband/repair/advice.hpp"
 
 #include "repair/hazards.hpp"
+#include "repair/job_facts.hpp"
 #include "repair/missed_fault.hpp"
 
 #include <fmt/core.h>
@@ -70,11 +71,6 @@ void add_learning(std::vector<std::string>& steps, const Judgement& judgement,
   }
 }
 
-bool has_electric_fan(const VehicleProfile* profile) {
-  const std::string fan = profile == nullptr ? "" : profile->fan.value_or("");
-  return fan != "viscous" && fan != "fixed";
-}
-
 std::vector<std::string> cautions_for(const Judgement& judgement, const VehicleProfile* profile) {
   if (judgement.condition == Condition::normal && judgement.action == Action::none) return {};
   std::vector<std::string> cautions;
@@ -84,7 +80,7 @@ std::vector<std::string> cautions_for(const Judgement& judgement, const VehicleP
                           "reading that falls while other signs say hot is no recovery");
   cautions.emplace_back(
       "never open a hot cooling system, it scalds: let it go cold, then loosen the cap slowly");
-  if (has_electric_fan(profile))
+  if (profile == nullptr || may_start_by_itself(fan_of(*profile)))
     cautions.emplace_back("electric fans start by themselves, engine off too: disconnect them");
   cautions.emplace_back("coolant is poisonous: catch it, keep it from children and animals");
   cautions.emplace_back("the vehicle maker's procedure and local rules come first; if in doubt, "

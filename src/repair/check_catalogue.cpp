@@ -339,7 +339,7 @@ std::vector<ConfirmingCheck> check_catalogue(const JobFacts& facts) {
   add_gas_test(checks);
   add_wiring(checks);
   add_dismantling(checks, facts);
-  if (facts.fan == FanDrive::viscous || facts.fan == FanDrive::fixed) {
+  if (!may_start_by_itself(facts.fan)) {
     for (ConfirmingCheck& check : checks) std::erase(check.hazards, Hazard::self_starting_fan);
   }
   return checks;

@@ -63,6 +63,10 @@ bool may_overheat(Condition cause) {
   }
 }
 
+bool calls_to_stop(Action action, Condition condition) {
+  return action == Action::stop || condition == Condition::overheating;
+}
+
 std::vector<Hazard> each_once(std::vector<Hazard> hazards) {
   std::sort(hazards.begin(), hazards.end());
   hazards.erase(std::unique(hazards.begin(), hazards.end()), hazards.end());

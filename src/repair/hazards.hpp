@@ -29,6 +29,9 @@ std::string_view words_of(Hazard hazard);
 /// Whether driving on with it may end in overheating.
 bool may_overheat(Condition cause);
 
+/// What no drive may follow before the cause is found and cured.
+bool calls_to_stop(Action action, Condition condition);
+
 /// Sorted, each once.
 std::vector<Hazard> each_once(std::vector<Hazard> hazards);
 

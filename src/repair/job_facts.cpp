@@ -23,14 +23,6 @@ std::string thermostat_text(const VehicleProfile& profile, const char* key) {
   return thermostat[key].get<std::string>();
 }
 
-std::optional<FanDrive> fan_of(const VehicleProfile& profile) {
-  const std::string word = profile.fan.value_or("");
-  if (word == "electric") return FanDrive::electric;
-  if (word == "viscous") return FanDrive::viscous;
-  if (word == "fixed") return FanDrive::fixed;
-  return std::nullopt;
-}
-
 std::optional<ThermostatSide> side_of(const VehicleProfile& profile) {
   const std::string word = thermostat_text(profile, "position");
   if (word == "inlet") return ThermostatSide::inlet;
@@ -75,6 +67,18 @@ void take_profile(const VehicleProfile& profile, JobFacts& facts) {
 }
 
 } // namespace
+
+std::optional<FanDrive> fan_of(const VehicleProfile& profile) {
+  const std::string word = profile.fan.value_or("");
+  if (word == "electric") return FanDrive::electric;
+  if (word == "viscous") return FanDrive::viscous;
+  if (word == "fixed") return FanDrive::fixed;
+  return std::nullopt;
+}
+
+bool may_start_by_itself(const std::optional<FanDrive>& fan) {
+  return fan != FanDrive::viscous && fan != FanDrive::fixed;
+}
 
 JobFacts facts_of(const ReportedTrip& trip) {
   JobFacts facts;

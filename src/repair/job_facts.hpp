@@ -25,6 +25,11 @@ struct JobFacts {
   std::optional<double> switch_off_c;
 };
 
+/// The word of the profile, where it is one that is known here.
+std::optional<FanDrive> fan_of(const VehicleProfile& profile);
+/// An electric fan, or one of which nobody knows that it is none.
+bool may_start_by_itself(const std::optional<FanDrive>& fan);
+
 /// From the profile that the trip carries, its band and its job card. Words of the profile that are
 /// not known here ("fan": "hydraulic") count as unknown.
 JobFacts facts_of(const ReportedTrip& trip);

@@ -118,8 +118,7 @@ Work order_of_work(RepairKind kind, const JobFacts& facts) {
   work.steps = steps_of(kind, facts);
   if (kind == RepairKind::none) return work;
   work.hazards = {Hazard::hot_system, Hazard::running_engine};
-  if (facts.fan != FanDrive::viscous && facts.fan != FanDrive::fixed)
-    work.hazards.push_back(Hazard::self_starting_fan);
+  if (may_start_by_itself(facts.fan)) work.hazards.push_back(Hazard::self_starting_fan);
   if (kind == RepairKind::fan) return work;
   work.hazards.push_back(Hazard::poisonous_coolant);
   work.hazards.push_back(Hazard::cold_water);

@@ -101,7 +101,7 @@ void note_missing(JobPlan& plan) {
 
 void gather_cautions(JobPlan& plan) {
   std::vector<Hazard> hazards = plan.work.hazards;
-  if (plan.trip.action == Action::stop || plan.trip.condition == Condition::overheating ||
+  if (calls_to_stop(plan.trip.action, plan.trip.condition) ||
       (plan.cause && may_overheat(*plan.cause)))
     hazards.push_back(Hazard::driving_on);
   for (const PlannedCheck& planned : plan.checks.checks)

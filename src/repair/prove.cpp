@@ -63,7 +63,6 @@ void add_drives(std::vector<ProofDrive>& drives, const RepairCase& repair,
     drive.at = moment_at(recording.clock, finding.trip.start_s);
     drive.learned = learned_from(repair.band, drive);
     for (const KnownFault& fault : faults) {
-      if (fault.situations.empty()) continue;
       if (auto reason = unable_to_show(finding.trip, fault.situations))
         drive.unable.emplace_back(fault.condition, std::move(*reason));
     }
@@ -85,12 +84,11 @@ void add_traces(std::vector<ProofDrive>& drives, const RepairCase& repair) {
   }
 }
 
-void add_situation(KnownFaults& faults, Condition condition,
-                   const std::optional<Situation>& situation) {
+void add_situation(KnownFaults& faults, Condition condition, const Situation& situation) {
   auto known = std::find_if(faults.begin(), faults.end(),
                             [&](const KnownFault& f) { return f.condition == condition; });
   if (known == faults.end()) known = faults.insert(known, {condition, {}});
-  if (situation) known->situations.push_back(*situation);
+  known->situations.push_back(situation);
 }
 
 /// What showed in the drives before, and in which conditions.
@@ -103,7 +101,7 @@ KnownFaults known_faults(const RepairCase& repair, const std::optional<Condition
       if (shows_named_fault(drive, named))
         add_situation(faults, *named, situation_for(*named, finding));
       else if (drive.situation)
-        add_situation(faults, drive.condition, drive.situation);
+        add_situation(faults, drive.condition, *drive.situation);
     }
   }
   return faults;

@@ -3,6 +3,8 @@
 // load (common practice, no source). Minutes likewise.
 #include "repair/proving_run.hpp"
 
+#include "repair/hazards.hpp"
+
 #include <algorithm>
 #include <numeric>
 
@@ -47,10 +49,6 @@ Legs legs_for(Condition fault) {
   }
 }
 
-bool overheats(const ReportedTrip& trip) {
-  return trip.action == Action::stop || trip.condition == Condition::overheating;
-}
-
 /// As `verify` will ask for them, where the report tells in what conditions the fault showed.
 std::string conditions_for(Condition fault, const ReportedTrip& trip) {
   if (trip.situation && fits(*trip.situation, fault))
@@ -87,7 +85,7 @@ ProvingRun run_for(Condition fault, const ReportedTrip& trip) {
   run.legs = legs_for(fault);
   run.minutes = std::accumulate(run.legs.begin(), run.legs.end(), 0.0,
                                 [](double sum, const RouteLeg& leg) { return sum + leg.minutes; });
-  if (fault == Condition::undetermined && overheats(trip))
+  if (fault == Condition::undetermined && calls_to_stop(trip.action, trip.condition))
     run.not_before = "not before a check has found the cause and it is cured: driving on while it "
                      "overheats ruins an engine";
   run.conditions.push_back(conditions_for(fault, trip));

@@ -6,6 +6,7 @@
 #include "core/shell_words.hpp"
 #include "diagnose/condition_groups.hpp"
 #include "diagnose/plain_name.hpp"
+#include "repair/hazards.hpp"
 #include "repair/proof_words.hpp"
 
 #include <algorithm>
@@ -126,13 +127,11 @@ bool runs_well_without_fault(const Verification& v) {
   return v.state == VerifyState::verified && !v.checks.front().state;
 }
 
-bool calls_to_stop(const ProofDrive& drive) {
-  return drive.action == Action::stop || drive.condition == Condition::overheating;
-}
-
 void add_cautions(Verification& v) {
   const auto& after = judged_after(v);
-  if (std::any_of(after.begin(), after.end(), calls_to_stop))
+  if (std::any_of(after.begin(), after.end(), [](const ProofDrive& drive) {
+        return calls_to_stop(drive.action, drive.condition);
+      }))
     v.cautions.emplace_back("do not drive on while it overheats: stop at the next safe place, "
                             "switch off, let it cool; no proving drive before a check has found "
                             "the cause and it is cured");
