@@ -27,6 +27,9 @@ double play_k(double s) { return between(3.0, 18.0, s); }
 double slower(double s) { return between(2.0, 12.0, s); }
 double friction(double s) { return between(0.2, 1.0, s); }
 double stands_at(double s) { return between(0.15, 0.6, s); }
+double hardly_shut(double s) { return between(0.08, 0.4, s); }
+double hardly_open(double s) { return between(0.9, 0.45, s); }
+double half_shut(double s) { return between(0.8, 0.1, s); }
 double fan_left(double s) { return between(0.6, 0.0, s); }
 double idle_air_left(double s) { return between(0.8, 0.2, s); }
 double air_left(double s) { return between(0.75, 0.15, s); }
@@ -50,11 +53,17 @@ ReducedFault opens_later(double s) { return {.opens_later_k = later_k(s)}; }
 ReducedFault shut_and_later(double s) {
   return {.lift_at_most = held_shut(s), .opens_later_k = a_little_later_k(s)};
 }
+ReducedFault late_and_half_shut(double s) {
+  return {.lift_at_most = half_shut(s), .opens_later_k = later_k(s)};
+}
 ReducedFault closes_late(double s) { return {.more_hysteresis_k = play_k(s)}; }
 ReducedFault slow_wax(double s) { return {.wax_lag_factor = slower(s)}; }
 ReducedFault sticks(double s) { return {.friction = friction(s)}; }
 ReducedFault stands_still(double s) {
   return {.lift_at_least = stands_at(s), .lift_at_most = stands_at(s)};
+}
+ReducedFault moves_little(double s) {
+  return {.lift_at_least = hardly_shut(s), .lift_at_most = hardly_open(s)};
 }
 ReducedFault no_fan(double s) { return {.fan = fan_left(s)}; }
 /// A fan on the engine's shaft draws air even let go: a part of what passes at a standstill.
@@ -100,6 +109,8 @@ constexpr int k_fine_spells = 14;
 /// Wax that has let go opens a valve too late, or not at all; one that opens too early is of the
 /// wrong rating, and that is as it was when the vehicle's normal was learned (judgement).
 constexpr double k_seldom = 0.2;
+/// Two lines across the same plane of what a valve may do.
+constexpr double k_shared = 0.5;
 
 constexpr Candidate k_candidates[] = {
     {Condition::thermostat_stuck_open, stuck_open,
@@ -125,7 +136,13 @@ constexpr Candidate k_candidates[] = {
        return fmt::format("the valve opens {:.0f} K too late, and not beyond {:.0f} %",
                           a_little_later_k(s), 100.0 * held_shut(s));
      },
-     k_spells},
+     k_spells, false, false, k_shared},
+    {Condition::thermostat_stuck_closed, late_and_half_shut,
+     [](double s) {
+       return fmt::format("the valve opens {:.0f} K too late, and not beyond {:.0f} %", later_k(s),
+                          100.0 * half_shut(s));
+     },
+     0, false, false, k_shared},
     {Condition::thermostat_sticking, closes_late,
      [](double s) { return fmt::format("the valve shuts {:.0f} K too late", play_k(s)); }, 0},
     {Condition::thermostat_sticking, slow_wax,
@@ -143,7 +160,13 @@ constexpr Candidate k_candidates[] = {
        return percent("the valve stands at {:.0f} % of its stroke and moves neither way",
                       stands_at(s));
      },
-     k_spells},
+     k_spells, false, false, k_shared},
+    {Condition::thermostat_sticking, moves_little,
+     [](double s) {
+       return fmt::format("the valve moves between {:.0f} and {:.0f} % of its stroke only",
+                          100.0 * hardly_shut(s), 100.0 * hardly_open(s));
+     },
+     0, false, false, k_shared},
     {Condition::fan_not_cooling, no_fan,
      [](double s) { return percent("{:.0f} % of the fan's cooling is left", fan_left(s)); },
      k_spells},
@@ -200,5 +223,10 @@ constexpr Candidate k_candidates[] = {
 } // namespace
 
 std::span<const Candidate> candidates() { return k_candidates; }
+
+bool Candidate::passes_shut() const {
+  const ReducedFault worst = fault(1.0);
+  return worst.lift_at_least > 0.0 || worst.leak > 0.0;
+}
 
 } // namespace coolband

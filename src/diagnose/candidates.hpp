@@ -22,6 +22,9 @@ struct Candidate {
   bool for_known_vehicles = false; ///< tells nothing beside a circuit that is only the usual one
   bool regulates = false;          ///< it holds a level as a sound vehicle does, only another one
   double weight = 1.0;             ///< how often, beside the other ways of the same part
+
+  /// Coolant reaches the radiator while the valve should be shut.
+  [[nodiscard]] bool passes_shut() const;
 };
 
 std::span<const Candidate> candidates();

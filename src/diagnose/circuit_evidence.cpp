@@ -76,6 +76,7 @@ struct Score {
 struct Weighed {
   Condition condition = Condition::normal;
   bool regulates = false;
+  bool passes_shut = false;
   double weight = 1.0;
   std::optional<Account> lasting;
   std::vector<Turns> turns; ///< any of them, equally probable
@@ -96,7 +97,8 @@ class Comparison {
       best_cost = std::min(best_cost, account.cost);
       const bool would_step = candidate.condition == Condition::sensor_fault;
       weighed_.push_back(
-          {candidate.condition, candidate.regulates, candidate.weight, std::move(account),
+          {candidate.condition, candidate.regulates, candidate.passes_shut(), candidate.weight,
+           std::move(account),
            would_step && !reading_steps ? std::vector<Turns>{} : spells_of(candidate)});
     }
     try_sound_elsewhere();
@@ -106,8 +108,9 @@ class Comparison {
     sound_misfit_k_ = misfit_of(sound_quick_) / k_quick_misfit;
     if (!learned) return; // free turns would only soak up what the usual circuit gets wrong
     weighed_.push_back(
-        {Condition::thermostat_sticking, false, 1.0, std::nullopt, {sticking_valve()}});
-    weighed_.push_back({Condition::air_or_low_coolant, false, 1.0, std::nullopt, {slugs_of_gas()}});
+        {Condition::thermostat_sticking, false, false, 1.0, std::nullopt, {sticking_valve()}});
+    weighed_.push_back(
+        {Condition::air_or_low_coolant, false, false, 1.0, std::nullopt, {slugs_of_gas()}});
   }
 
   /// Nobody knows beforehand how well the right account fits: as well as the best one does.
@@ -192,8 +195,8 @@ class Comparison {
       sums[c] = log_sum(sums[c], portable_log(weighed_[i].weight) + score.log_evidence);
       members[c] += weighed_[i].weight;
       evidence.hypotheses.push_back({weighed_[i].condition, score.what, score.misfit_k,
-                                     score.log_evidence, score.active_share,
-                                     weighed_[i].regulates});
+                                     score.log_evidence, score.active_share, weighed_[i].regulates,
+                                     weighed_[i].passes_shut});
     }
     for (std::size_t c = 0; c < k_cause_count; ++c) {
       if (members[c] > 0.0) evidence.log_evidence[c] = sums[c] - portable_log(members[c]);

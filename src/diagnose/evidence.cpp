@@ -40,6 +40,8 @@ constexpr double k_low_share = 0.3;
 constexpr double k_lasting_share = 0.70;
 constexpr double k_own_level_weight = 0.5;
 constexpr double k_beside_circuit_weight = 0.2;
+/// Of a warm-up, beside a circuit that counts for a third itself (`k_stranger_weight`).
+constexpr double k_beside_usual_circuit_weight = 0.5;
 constexpr double k_standing_kmh = 20.0;
 /// Air takes minutes to cool an engine: road speed through a lag of about two minutes, a block.
 constexpr double k_speed_memory = 0.08;
@@ -95,6 +97,16 @@ Evidence above_evidence(const Observed& o, const Trip& trip, const Deviations& d
 Evidence weighed(Evidence evidence, double weight) {
   for (double& likelihood : evidence.likelihood) likelihood = portable_pow(likelihood, weight);
   return evidence;
+}
+
+/// A valve that hangs open makes no engine run too hot, one that hangs shut none too cold: beside
+/// a circuit, too, whose vehicle may have given way, that counts in full.
+Evidence weighed_but_for(Condition valve, Excursion excursion, const Evidence& evidence,
+                         double weight) {
+  const auto c = static_cast<std::size_t>(valve);
+  Evidence less = weighed(evidence, weight);
+  if (excursion >= Excursion::part) less.likelihood[c] = evidence.likelihood[c];
+  return less;
 }
 
 /// Warm time and hot time inside and outside one context.
@@ -362,6 +374,24 @@ void add_opening(std::vector<Evidence>& evidence, const Observed& o, double weig
       weight));
 }
 
+/// Where it was low once warm, a warm-up that never came to its level tells of that level again.
+/// One that may have idled tells of the same idling again, as it does where a circuit was asked.
+bool is_news(const WarmUpTime& time, const Observed& o) {
+  if (o.below > Excursion::none && !time.reached) return false;
+  const bool low = o.below > Excursion::none || o.explained_low_s > 0.0;
+  return time.driven || !(low || o.circuit_asked);
+}
+
+void add_warm_up_time(std::vector<Evidence>& evidence, const Observed& o) {
+  const WarmUpTime& time = *o.warm_up;
+  const auto& rows = time.driven ? likelihoods::k_warm_up_driven : likelihoods::k_warm_up_unknown;
+  evidence.push_back(weighed({fmt::format("the warm-up {} {}, the usual is {}",
+                                          time.reached ? "took" : "was not over after",
+                                          minutes(time.took_s), minutes(time.usual_s)),
+                              rows[static_cast<std::size_t>(time.length())]},
+                             o.circuit_asked ? k_beside_usual_circuit_weight : 1.0));
+}
+
 /// Correlation of deviation and road speed over the judged blocks; nothing without enough of both.
 std::optional<double> speed_correlation(const Trip& trip, const Deviations& deviations) {
   double n = 0.0;
@@ -521,13 +551,17 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
   const double weight = (own_level ? k_own_level_weight : 1.0) *
                         (observed.circuit_known ? k_beside_circuit_weight : 1.0);
   // Not to have been seen out of the band is no news where nothing was seen, or where a low
-  // reading would have been explained.
+  // reading would have been explained, or was seen on the way up.
   const bool seen = deviations.judged_s > 0.0;
+  const bool warmed_up_slowly = !observed.trusted && observed.warm_up &&
+                                observed.warm_up->length() >= WarmUpLength::much_longer;
   if (observed.below > Excursion::none ||
-      (seen && !hides_low_running(observed, deviations.judged_s)))
-    evidence.push_back(weighed(below_evidence(observed, trip, deviations), weight));
+      (seen && !warmed_up_slowly && !hides_low_running(observed, deviations.judged_s)))
+    evidence.push_back(weighed_but_for(Condition::thermostat_stuck_closed, observed.below,
+                                       below_evidence(observed, trip, deviations), weight));
   if (observed.above > Excursion::none || seen)
-    evidence.push_back(weighed(above_evidence(observed, trip, deviations), weight));
+    evidence.push_back(weighed_but_for(Condition::thermostat_stuck_open, observed.above,
+                                       above_evidence(observed, trip, deviations), weight));
   if (observed.below >= Excursion::part && observed.above >= Excursion::part &&
       std::any_of(episodes.begin(), episodes.end(), lasts_below))
     evidence.push_back(
@@ -554,6 +588,8 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
   }
   // The vehicle's own circuit has seen both.
   if (!observed.trusted) add_opening(evidence, observed, weight);
+  if (!observed.trusted && observed.warm_up && is_news(*observed.warm_up, observed))
+    add_warm_up_time(evidence, observed);
   if (!observed.trusted && observed.above >= Excursion::part)
     add_cold_start(evidence, trip.sanity.cold_soak);
   const bool one_sided = !observed.trusted && (observed.above == Excursion::lasting) !=

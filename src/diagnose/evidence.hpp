@@ -7,6 +7,7 @@
 #include "diagnose/frozen.hpp"
 #include "diagnose/steps.hpp"
 #include "diagnose/usual_opening.hpp"
+#include "diagnose/warm_up_time.hpp"
 #include "segment/dips.hpp"
 
 #include <optional>
@@ -37,6 +38,7 @@ struct Observed {
   bool beyond_regulation = false; ///< so hot that no thermostat regulates any more
   bool load_logged = false;
   bool circuit_known = false; ///< this vehicle's own circuit was held against what left its band
+  bool circuit_asked = false; ///< a circuit was, if only the usual one in made-up weather
   /// Above the band within minutes of coming to the level, and for most of the running since.
   bool hot_from_arrival = false;
   /// K between the 5th and the 95th percentile of the readings above the band, where they last for
@@ -45,6 +47,7 @@ struct Observed {
   std::optional<double> holds_high_k;
   double hot_s = 0.0; ///< s of them
   SeenOpening opening;
+  std::optional<WarmUpTime> warm_up;
 };
 
 /// So much of the warm running is low and explained that it would hide a valve that hangs open.

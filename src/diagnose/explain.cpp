@@ -22,6 +22,9 @@ constexpr double k_heavy_load_pct = 65.0;
 constexpr double k_hot_air_c = 35.0;
 /// A road that climbs this steeply is heavy load whatever the load column says, m per m.
 constexpr double k_steep = 0.04;
+/// ... and as it is driven: a crawl takes hardly more than idling. 0.25 m/s is 2.5 W/kg, a third of
+/// what a laden lorry has (8 W/kg; common practice, no source).
+constexpr double k_climbs_mps = 0.25;
 /// Fast running stores heat that shows once the air stops: within this long after it, s.
 constexpr double k_after_fast_s = 600.0;
 constexpr double k_fast_kmh = 90.0;
@@ -93,7 +96,8 @@ Stretch measure(const Blocks& blocks, double from_s, double to_s) {
 
 bool climbs_steeply(const Episode& episode, const Blocks& blocks) {
   const Stretch stretch = measure(blocks, episode.start_s - 120.0, episode.end_s);
-  return stretch.distance_m > 200.0 && stretch.climbed_m / stretch.distance_m >= k_steep;
+  return stretch.distance_m > 200.0 && stretch.climbed_m / stretch.distance_m >= k_steep &&
+         stretch.climbed_m / stretch.length_s >= k_climbs_mps;
 }
 
 bool after_fast_running(const Episode& episode, const Blocks& blocks) {

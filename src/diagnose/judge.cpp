@@ -252,6 +252,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   Observed observed = observe(judgement.episodes, trip, deviations, band.origin);
   observed.trusted = trusted;
   observed.opening = seen_opening(trip, band);
+  observed.warm_up = slowest_warm_up(trip, band);
   observed.fits_circuit = trusted && !odd;
   observed.circuit_s = scored_s(circuit.inputs);
   observed.beyond_regulation = std::find(beyond.begin(), beyond.end(), true) != beyond.end();
@@ -259,7 +260,8 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   std::stable_sort(judgement.episodes.begin(), judgement.episodes.end(),
                    [](const Episode& a, const Episode& b) { return a.start_s < b.start_s; });
   // A circuit of no vehicle in particular knows nothing of this one's level.
-  observed.circuit_known = trusted && !by_circuit.hypotheses.empty();
+  observed.circuit_asked = !by_circuit.hypotheses.empty();
+  observed.circuit_known = trusted && observed.circuit_asked;
   judgement.evidence =
       gather_evidence(observed, trip, band, judgement.episodes, deviations, reading);
   judgement.causes = rank_causes(judgement.evidence, by_circuit);
@@ -267,7 +269,9 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   decide(judgement, observed, trip, band, options);
   judgement.regulation = regulation_criterion(trip, band, profile, judgement.condition);
   judgement.codes = standard_codes(judgement, trip, recording);
-  judgement.limits = limits_of(trip, &band, judgement, trusted);
+  judgement.limits = limits_of(trip, &band, judgement,
+                               {trusted || observed.warm_up.has_value(),
+                                trusted || observed.opening.kind != Opening::unseen});
   return judgement;
 }
 

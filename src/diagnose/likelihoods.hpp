@@ -40,6 +40,18 @@ inline constexpr Likelihood k_opening[] = {
 /// Of a sensor that reads too high, or too low, all along.
 inline constexpr double k_opening_read_high[] = {0.002, 0.003, 0.245, 0.20, 0.55};
 inline constexpr double k_opening_read_low[] = {0.55, 0.15, 0.295, 0.003, 0.002};
+/// How long the warm-up took beside the usual: of an engine that load or speed show at work, and of
+/// one that may have idled on its way.
+inline constexpr Likelihood k_warm_up_driven[] = {
+    /* as usual    */ {0.945, 0.40, 0.945, 0.88, 0.945, 0.945, 0.945, 0.945, 0.90},
+    /* longer      */ {0.043, 0.15, 0.043, 0.07, 0.043, 0.043, 0.043, 0.043, 0.055},
+    /* much longer */ {0.009, 0.13, 0.009, 0.03, 0.009, 0.009, 0.009, 0.009, 0.015},
+    /* very long   */ {0.003, 0.32, 0.003, 0.02, 0.003, 0.003, 0.003, 0.003, 0.03}};
+inline constexpr Likelihood k_warm_up_unknown[] = {
+    /* as usual    */ {0.87, 0.40, 0.87, 0.84, 0.87, 0.87, 0.87, 0.87, 0.84},
+    /* longer      */ {0.07, 0.15, 0.07, 0.08, 0.07, 0.07, 0.07, 0.07, 0.075},
+    /* much longer */ {0.03, 0.13, 0.03, 0.04, 0.03, 0.03, 0.03, 0.03, 0.035},
+    /* very long   */ {0.03, 0.32, 0.03, 0.04, 0.03, 0.03, 0.03, 0.03, 0.05}};
 /// A sensor that reads too high when hot reads far too high when cold; an engine that has rested
 /// for hours is as warm as the air.
 inline constexpr Likelihood k_start_as_the_air = {0.6, 0.6, 0.6, 0.6, 0.6, 0.6, 0.6, 0.6, 0.10};

@@ -2,7 +2,6 @@
 // What this log could not show: the honest half of a report.
 #include "diagnose/explain.hpp"
 #include "diagnose/logged.hpp"
-#include "diagnose/usual_opening.hpp"
 #include "diagnose/verdict.hpp"
 
 #include <algorithm>
@@ -31,17 +30,29 @@ void add_missing_columns(std::vector<std::string>& limits, const Trip& trip) {
     limits.emplace_back("no engine speed: stops with the engine off cannot be seen");
 }
 
-void add_missing_situations(std::vector<std::string>& limits, const Trip& trip, bool warm_up_judged,
-                            bool opening_judged) {
+/// What of the warm-ups is told, but not judged.
+void add_unjudged_warm_up(std::vector<std::string>& limits, const Trip& trip,
+                          const JudgedWarmUp& judged) {
+  const bool opening_told =
+      std::any_of(trip.warm_ups.begin(), trip.warm_ups.end(),
+                  [](const WarmUp& warm_up) { return warm_up.opened_c.has_value(); });
+  const bool opening_left = opening_told && !judged.opening;
+  if (!judged.time && opening_left) {
+    limits.emplace_back("the time that the warm-up took and where the thermostat opened are told, "
+                        "but were not judged");
+  } else if (!judged.time) {
+    limits.emplace_back("the time that the warm-up took is told, but was not judged");
+  } else if (opening_left) {
+    limits.emplace_back("where the thermostat opened is told, but was not judged");
+  }
+}
+
+void add_missing_situations(std::vector<std::string>& limits, const Trip& trip,
+                            const JudgedWarmUp& judged) {
   if (trip.warm_ups.empty())
     limits.emplace_back(
         "no cold start in the log: opening and closing of the thermostat were not seen");
-  if (!trip.warm_ups.empty() && !warm_up_judged) {
-    limits.emplace_back(
-        opening_judged ? "the time that the warm-up took is told, but was not judged"
-                       : "the time that the warm-up took and where the thermostat opened are told, "
-                         "but were not judged");
-  }
+  if (!trip.warm_ups.empty()) add_unjudged_warm_up(limits, trip, judged);
   const auto idle = idle_share(trip.blocks, 0.0, trip.duration_s);
   if (idle && *idle * trip.duration_s < 120.0)
     limits.emplace_back("no two minutes of idling in the log: the fan cannot be judged");
@@ -61,7 +72,7 @@ constexpr double k_share_beyond = 0.10;
 } // namespace
 
 std::vector<std::string> limits_of(const Trip& trip, const NormalBand* band,
-                                   const Judgement& judgement, bool warm_up_judged) {
+                                   const Judgement& judgement, const JudgedWarmUp& judged) {
   std::vector<std::string> limits;
   if (judgement.beyond_seen_s >= std::max(k_least_beyond_s, k_share_beyond * judgement.judged_s)) {
     limits.push_back(fmt::format("{} of the warm running were under load, weather or speed that "
@@ -74,8 +85,7 @@ std::vector<std::string> limits_of(const Trip& trip, const NormalBand* band,
     for (const std::string& note : band->notes) limits.push_back("band: " + note);
   }
   add_missing_columns(limits, trip);
-  const bool opening_judged = band != nullptr && seen_opening(trip, *band).kind != Opening::unseen;
-  add_missing_situations(limits, trip, warm_up_judged, opening_judged);
+  add_missing_situations(limits, trip, judged);
   limits.insert(limits.end(), judgement.boiling.assumptions.begin(),
                 judgement.boiling.assumptions.end());
   limits.emplace_back("a sensor circuit with added resistance reads like a thermostat that hangs "

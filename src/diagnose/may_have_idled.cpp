@@ -4,6 +4,7 @@
 
 #include "diagnose/deviations.hpp"
 #include "diagnose/logged.hpp"
+#include "diagnose/usual_dips.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -108,6 +109,16 @@ std::vector<Reading> fall_of(const Episode& episode, const Blocks& blocks, doubl
   return fall;
 }
 
+/// From well below the level, where a sound valve is shut: what reaches the reading as a valve
+/// first opens is no matter.
+bool falls_as_no_shut_valve_lets_it(const Episode& episode, const Blocks& blocks,
+                                    const NormalBand& band) {
+  std::vector<Reading> course = course_of(episode, blocks);
+  const double shut_c = shut_below_c(band);
+  std::erase_if(course, [&](const Reading& reading) { return reading.coolant_c > shut_c; });
+  return fastest_fall(course) > k_fastest_fall_k_per_min;
+}
+
 } // namespace
 
 bool may_have_stood(const Episode& episode, const Trip& trip) {
@@ -129,6 +140,7 @@ bool may_have_stood(const Episode& episode, const Trip& trip) {
 
 bool warmed_up_late(const Episode& episode, const Trip& trip, const NormalBand& band) {
   const Blocks& blocks = trip.blocks;
+  if (falls_as_no_shut_valve_lets_it(episode, blocks, band)) return false;
   const double arrived_c = band.centre_c - k_arrival_k;
   const double left_c = band.centre_c - band.half_width_c - episode.threshold_c;
   double since_s = 0.0; // the warm-up that leads into the stretch

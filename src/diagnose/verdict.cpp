@@ -126,27 +126,40 @@ bool circuit_spoke(const Judgement& j) {
 /// What is at work for less than half of the trip has let it regulate at no other level.
 constexpr double k_mostly = 0.5;
 
+/// An account no further behind the best one says it as well, nats.
+constexpr double k_as_well = 3.0;
+
 /// Of the best account of a thermostat, nats.
 struct ThermostatEvidence {
   double beyond_sound = -1e9;
-  double lead = 0.0; ///< before the accounts of fan, radiator, flow and gas
-  bool regulates = false;
+  double lead = 0.0;      ///< before the accounts of fan, radiator, flow and gas
+  bool regulates = false; ///< the best, or one that says it as well
+  /// A valve that does not shut, before all that leave it shut in a warm-up as a sound one does.
+  double passes_shut_lead = 0.0;
 };
 ThermostatEvidence thermostat_evidence(const Judgement& j) {
   ThermostatEvidence best;
   double others = 0.0;
+  double regulating = -1e9;
+  double passing = 0.0;
+  double shutting = 0.0;
   for (const Hypothesis& h : j.hypotheses) {
+    double& kind = h.passes_shut ? passing : shutting;
+    kind = std::max(kind, h.log_evidence);
     const bool is_rival = h.condition == Condition::fan_not_cooling ||
                           h.condition == Condition::radiator_restricted ||
                           h.condition == Condition::coolant_flow_low ||
                           h.condition == Condition::air_or_low_coolant;
-    if (is_thermostat(h.condition) && h.log_evidence > best.beyond_sound) {
-      best.beyond_sound = h.log_evidence;
-      best.regulates = h.regulates && h.active_share >= k_mostly;
+    if (is_thermostat(h.condition)) {
+      best.beyond_sound = std::max(best.beyond_sound, h.log_evidence);
+      if (h.regulates && h.active_share >= k_mostly)
+        regulating = std::max(regulating, h.log_evidence);
     }
     if (is_rival) others = std::max(others, h.log_evidence);
   }
   best.lead = best.beyond_sound - others;
+  best.regulates = regulating >= best.beyond_sound - k_as_well;
+  best.passes_shut_lead = passing - shutting;
   return best;
 }
 
@@ -163,6 +176,9 @@ bool clear_of_other_parts(const Judgement& j, const Observed& observed) {
   if (circuit_spoke(j)) {
     const ThermostatEvidence evidence = thermostat_evidence(j);
     const bool sudden = evidence.beyond_sound >= k_sudden;
+    // No fan, radiator or pump lets coolant by a shut valve.
+    if (observed.trusted && evidence.passes_shut_lead >= k_lead)
+      return thermostat_probability(j.causes) >= usual;
     if (elsewhere && evidence.lead < k_lead_elsewhere) return false;
     // Nothing but a valve lets an engine regulate at another level.
     const bool plain = sudden || evidence.regulates;
@@ -181,11 +197,19 @@ bool moves_heat(Condition condition) {
 /// A heat balance that misses by a kelvin is no reason to buy a part while no reading left normal;
 /// unless it is as good as certain, nats.
 constexpr double k_certain_by_circuit = 25.0;
-bool left_normal(const Judgement& j) {
+bool left_normal(const Judgement& j, const Observed& o) {
+  if (!o.trusted && o.warm_up && o.warm_up->length() == WarmUpLength::very_long) return true;
   if (!j.hypotheses.empty() && j.hypotheses.front().log_evidence >= k_certain_by_circuit)
     return true;
   return std::any_of(j.episodes.begin(), j.episodes.end(), [](const Episode& e) {
     return e.direction != Direction::erratic && e.explained_by == Explanation::none;
+  });
+}
+
+/// Warm or on the way there, without an explanation.
+bool ran_low(const Judgement& j) {
+  return std::any_of(j.episodes.begin(), j.episodes.end(), [](const Episode& e) {
+    return e.direction == Direction::below && e.explained_by == Explanation::none;
   });
 }
 
@@ -207,9 +231,9 @@ bool is_named(const Judgement& j, const Observed& observed, const Trip& trip,
               const NormalBand& band) {
   const Cause& top = j.causes.front();
   if (!clear_of_other_parts(j, observed)) return false;
-  if (moves_heat(top.condition) && !left_normal(j)) return false;
+  if (moves_heat(top.condition) && !left_normal(j, observed)) return false;
   // A valve that hangs open and one that sticks open are one part to be changed.
-  const bool cold = observed.below > Excursion::none && observed.above == Excursion::none;
+  const bool cold = ran_low(j) && observed.above == Excursion::none;
   const bool open = cold && top.condition == Condition::thermostat_stuck_open;
   const double probability = open ? thermostat_probability(j.causes) : top.probability;
   if (probability < named_from(top.condition)) return false;
@@ -331,7 +355,18 @@ std::string sensor_headline(const Trip& trip) {
                                                  : "the reading cannot be coolant");
 }
 
-std::string headline_of(const Judgement& j, const Trip& trip, const NormalBand& band) {
+/// What a valve that hangs open did: ran too low, or only came up too slowly.
+std::string hangs_open(const Judgement& j, const Observed& o, const NormalBand& band,
+                       const std::string& holds) {
+  if (ran_low(j) || !o.warm_up || o.warm_up->length() == WarmUpLength::usual)
+    return fmt::format("{} where {}", ran_at(j, band, Direction::below), holds);
+  return fmt::format("{} {} of warming up where this vehicle takes {}",
+                     o.warm_up->reached ? "regulated after" : "did not regulate within",
+                     format_duration(o.warm_up->took_s), format_duration(o.warm_up->usual_s));
+}
+
+std::string headline_of(const Judgement& j, const Observed& o, const Trip& trip,
+                        const NormalBand& band) {
   const bool by_itself = band.origin == BandOrigin::trip;
   const std::string holds = by_itself
                                 ? fmt::format("it should hold about {:.1f} °C", band.centre_c)
@@ -345,8 +380,7 @@ std::string headline_of(const Judgement& j, const Trip& trip, const NormalBand& 
           "nothing stands out: steady at about {}, but this vehicle's normal is not known", at);
     return fmt::format("normal: ran at {} where {}", at, holds);
   case Condition::thermostat_stuck_open:
-    return fmt::format("the thermostat hangs open: {} where {}", ran_at(j, band, Direction::below),
-                       holds);
+    return "the thermostat hangs open: " + hangs_open(j, o, band, holds);
   case Condition::thermostat_stuck_closed:
     return fmt::format("the thermostat hangs shut: {} where {}", ran_at(j, band, Direction::above),
                        holds);
@@ -527,7 +561,7 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
   add_episode_reasons(j, trip);
   attribute_episodes(j);
   j.action = action_of(j, rising);
-  j.headline = headline_of(j, trip, band);
+  j.headline = headline_of(j, observed, trip, band);
 }
 
 } // namespace coolband

@@ -16,8 +16,14 @@ inline constexpr Range k_usual_levels_c{76.0, 100.0};
 void decide(Judgement& judgement, const Observed& observed, const Trip& trip,
             const NormalBand& band, const JudgeOptions& options);
 
-/// What this log could not show, whatever the verdict. `warm_up_judged`: by the vehicle's circuit.
+/// What of a warm-up the verdict rests on.
+struct JudgedWarmUp {
+  bool time = false;
+  bool opening = false;
+};
+
+/// What this log could not show, whatever the verdict.
 std::vector<std::string> limits_of(const Trip& trip, const NormalBand* band,
-                                   const Judgement& judgement, bool warm_up_judged);
+                                   const Judgement& judgement, const JudgedWarmUp& judged);
 
 } // namespace coolband

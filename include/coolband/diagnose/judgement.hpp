@@ -84,11 +84,12 @@ struct Evidence {
 /// wrong, as badly as fits the readings best.
 struct Hypothesis {
   Condition condition = Condition::normal;
-  std::string what;        ///< "the valve does not shut below 30 % of its stroke"
-  double misfit_k = 0.0;   ///< K, robust scatter of reading less prediction
-  double log_evidence = 0; ///< nats beyond the sound vehicle's; > 0 speaks for it
-  double active_share = 1; ///< of the time judged in which the fault is at work
-  bool regulates = false;  ///< it holds a level as a sound vehicle does, only another one
+  std::string what;         ///< "the valve does not shut below 30 % of its stroke"
+  double misfit_k = 0.0;    ///< K, robust scatter of reading less prediction
+  double log_evidence = 0;  ///< nats beyond the sound vehicle's; > 0 speaks for it
+  double active_share = 1;  ///< of the time judged in which the fault is at work
+  bool regulates = false;   ///< it holds a level as a sound vehicle does, only another one
+  bool passes_shut = false; ///< coolant reaches the radiator while the valve should be shut
 };
 
 struct Cause {

@@ -103,6 +103,22 @@ TEST_CASE("every candidate's own drive is accounted for best by its own part") {
   }
 }
 
+TEST_CASE("what passes a valve that should be shut is told of each candidate by what it does") {
+  for (const Candidate& candidate : candidates()) {
+    CAPTURE(candidate.words(0.85));
+    const ReducedFault fault = candidate.fault(0.85);
+    CHECK(candidate.passes_shut() == (fault.lift_at_least > 0.0 || fault.leak > 0.0));
+    if (candidate.passes_shut()) {
+      CHECK((candidate.condition == Condition::thermostat_stuck_open ||
+             candidate.condition == Condition::thermostat_sticking));
+    }
+  }
+  const auto evidence = evidence_of(made({.lift_at_least = 0.3, .lift_at_most = 0.55}, {}, 11));
+  REQUIRE_FALSE(evidence.hypotheses.empty());
+  CHECK(evidence.hypotheses.front().passes_shut);
+  CHECK_FALSE(best_of(evidence, Condition::normal).passes_shut);
+}
+
 TEST_CASE("the worse it is, the clearer") {
   for (const Candidate& candidate : candidates()) {
     if (candidate.condition != Condition::thermostat_stuck_open &&

@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -574,4 +575,70 @@ TEST_CASE(
   double sum = 0.0;
   for (const Cause& c : causes) sum += c.probability;
   CHECK(sum == doctest::Approx(1.0));
+}
+
+TEST_CASE("how long the warm-up took is evidence, and much longer ones leave the level no news") {
+  Sums driven{};
+  Sums alone{};
+  Observed observed;
+  for (const double took_s : {600.0, 1000.0, 1300.0, 1600.0}) {
+    observed.warm_up = WarmUpTime{took_s, 600.0, true, true};
+    add(driven, containing(evidence_of(observed, steady_trip()), "the warm-up took"));
+    observed.warm_up->driven = false;
+    add(alone, containing(evidence_of(observed, steady_trip()), "the warm-up took"));
+  }
+  check_ones(driven);
+  check_ones(alone);
+  const auto open = [&](double took_s, bool at_work) {
+    observed.warm_up = WarmUpTime{took_s, 600.0, true, at_work};
+    return ratio(evidence_of(observed, steady_trip()), "the warm-up took",
+                 Condition::thermostat_stuck_open, Condition::normal);
+  };
+  CHECK(open(600.0, true) < 1.0);
+  CHECK(open(1000.0, true) > 1.0);
+  CHECK(open(1300.0, true) > open(1000.0, true));
+  CHECK(open(1600.0, true) > open(1300.0, true));
+  CHECK(open(1600.0, true) > open(1600.0, false)); // it may have idled
+  CHECK_FALSE(has(evidence_of(observed, steady_trip()), "never below the band"));
+  observed.warm_up = WarmUpTime{1000.0, 600.0, true, true};
+  CHECK(has(evidence_of(observed, steady_trip()), "never below the band"));
+  observed.warm_up = WarmUpTime{1600.0, 600.0, false, true};
+  CHECK(has(evidence_of(observed, steady_trip()), "the warm-up was not over after 27 min"));
+  observed.below = Excursion::lasting; // its level has told
+  CHECK_FALSE(has(evidence_of(observed, steady_trip()), "the warm-up was not over"));
+  observed.warm_up->reached = true;
+  CHECK(has(evidence_of(observed, steady_trip()), "the warm-up took"));
+  observed.warm_up->driven = false; // what idled is low once warm, too
+  CHECK_FALSE(has(evidence_of(observed, steady_trip()), "the warm-up took"));
+  observed.below = Excursion::none;
+  CHECK(has(evidence_of(observed, steady_trip()), "the warm-up took"));
+  observed.explained_low_s = 300.0;
+  CHECK_FALSE(has(evidence_of(observed, steady_trip()), "the warm-up took"));
+  observed.explained_low_s = 0.0;
+  const double alone_at_work = open(1600.0, true);
+  observed.circuit_asked = true; // it has seen the warm-up, too
+  CHECK(open(1600.0, true) == doctest::Approx(std::sqrt(alone_at_work)));
+  observed.warm_up->driven = false;
+  CHECK_FALSE(has(evidence_of(observed, steady_trip()), "the warm-up took"));
+  observed.below = Excursion::none;
+  observed.trusted = true; // the circuit has seen it
+  CHECK_FALSE(has(evidence_of(observed, steady_trip()), "the warm-up took"));
+}
+
+TEST_CASE("beside a circuit a valve still does nothing that it cannot do") {
+  Observed observed;
+  observed.circuit_known = observed.trusted = true;
+  const Trip trip = steady_trip();
+  observed.above = Excursion::part;
+  CHECK(ratio(evidence_of(observed, trip), "above the band for", Condition::thermostat_sticking,
+              Condition::thermostat_stuck_open) > 50.0);
+  observed.above = Excursion::slight;
+  CHECK(ratio(evidence_of(observed, trip), "above the band for", Condition::thermostat_sticking,
+              Condition::thermostat_stuck_open) < 2.0);
+  observed.above = Excursion::none;
+  observed.below = Excursion::part;
+  CHECK(ratio(evidence_of(observed, trip), "below the band for", Condition::thermostat_sticking,
+              Condition::thermostat_stuck_closed) > 30.0);
+  CHECK(ratio(evidence_of(observed, trip), "below the band for", Condition::thermostat_sticking,
+              Condition::fan_not_cooling) < 3.0);
 }

@@ -65,6 +65,15 @@ TEST_CASE("a steep road is heavy load where no load was logged") {
   CHECK(during(climb) == Explanation::none);
 }
 
+TEST_CASE("a crawl up the same slope is none") {
+  Stretch crawl{90.0F, 30.0F, 10.0F};
+  crawl.altitude_rise_m = 1.9F; // 28 m of road a block: 7 %, but 0.19 m/s
+  CHECK(during(crawl, 120) == Explanation::none);
+  crawl.speed = 18.0F;
+  crawl.altitude_rise_m = 3.5F;
+  CHECK(during(crawl, 120) == Explanation::heavy_load);
+}
+
 TEST_CASE("what fast running stored shows once the air stops, for ten minutes") {
   const auto after = [](float speed, std::size_t blocks) {
     return only(MadeTrip{}
@@ -119,6 +128,22 @@ TEST_CASE("a warm-up that is long on the way is slow running where it may have h
   CHECK(of(20.0F, 30.0F, 80.0F) == Explanation::none);        // the load tells that it worked
   CHECK(of(k_not_logged, 30.0F, 68.0F) == Explanation::none); // it did not stay at its level
   CHECK(of(20.0F, 2.0F, 80.0F) == Explanation::slow_running); // it idled
+}
+
+TEST_CASE("nothing that idles falls as with the radiator in the circuit, on its way up either") {
+  const Stretch alone{60.0F, k_not_logged, k_not_logged, k_not_logged};
+  const auto of = [&](float down_k) {
+    Trip trip = MadeTrip{}
+                    .add(40, alone)
+                    .go_to(50.0F, down_k, alone)
+                    .go_to(80.0F, 0.2F, alone)
+                    .add(60, {80.0F, k_not_logged, k_not_logged, k_not_logged})
+                    .take();
+    trip.warm_ups.push_back({0.0, 15.0, {}, {}, {}, {}, {}});
+    return find_and_explain(trip);
+  };
+  CHECK(of(0.4F) == Explanation::slow_running); // 2.4 K/min
+  CHECK(of(0.7F) == Explanation::none);
 }
 
 TEST_CASE("switched off it soaks, then cools without a pause: a stop, where nothing else tells") {

@@ -82,6 +82,77 @@ TEST_CASE("beside the vehicle's own circuit a valve's account leads the other pa
   CHECK(with(20.0, Condition::radiator_restricted, 16.0) == Condition::thermostat_stuck_closed);
 }
 
+TEST_CASE("a valve that regulates too high may be told as well by an account that says more") {
+  Observed observed = hot();
+  observed.load_logged = observed.circuit_known = observed.trusted = true;
+  const auto with = [&](double late_alone) {
+    Hypothesis late_and_shut;
+    late_and_shut.condition = Condition::thermostat_stuck_closed;
+    late_and_shut.log_evidence = 20.0;
+    Hypothesis late = late_and_shut;
+    late.log_evidence = late_alone;
+    late.regulates = true;
+    Hypothesis pump;
+    pump.condition = Condition::coolant_flow_low;
+    pump.log_evidence = 17.0;
+    return decided(observed, 1.0, 0.95, {late_and_shut, late, pump}).condition;
+  };
+  CHECK(with(18.0) == Condition::thermostat_stuck_closed);
+  CHECK(with(16.0) == Condition::overheating);
+}
+
+TEST_CASE("no part but a valve lets coolant by while it should be shut") {
+  Observed observed = hot();
+  observed.load_logged = observed.circuit_known = observed.trusted = true;
+  const auto with = [&](double beside, bool passes_shut) {
+    Judgement j;
+    j.judged_s = 1800.0;
+    j.median_c = 92.0;
+    j.hottest_c = 95.0;
+    j.causes = {{Condition::thermostat_sticking, 0.9, {}, {}, {}},
+                {Condition::normal, 0.1, {}, {}, {}}};
+    Episode laden;
+    laden.direction = Direction::above;
+    laden.end_s = laden.logged_s = 1700.0;
+    laden.speed_kmh = 60.0;
+    laden.load_pct = 80.0; // where a radiator fails, too
+    j.episodes.push_back(laden);
+    Hypothesis part_open;
+    part_open.condition = Condition::thermostat_sticking;
+    part_open.log_evidence = 20.0;
+    part_open.passes_shut = passes_shut;
+    Hypothesis core;
+    core.condition = Condition::radiator_restricted;
+    core.log_evidence = beside;
+    j.hypotheses = {part_open, core};
+    decide(j, observed, MadeTrip{}.add(180, {92.0F, 80.0F}).take(), made_band(), {});
+    return j.condition;
+  };
+  CHECK(with(10.0, true) == Condition::thermostat_sticking);
+  CHECK(with(16.0, true) == Condition::overheating);
+  CHECK(with(10.0, false) == Condition::overheating);
+}
+
+TEST_CASE("a valve that hangs open and shows in the warm-up alone is said to be late, not low") {
+  const auto after = [](double took_s, bool reached) {
+    Judgement j;
+    j.judged_s = 1800.0;
+    j.median_c = 80.0;
+    j.causes = {{Condition::thermostat_stuck_open, 0.9, {}, {}, {}},
+                {Condition::normal, 0.1, {}, {}, {}}};
+    Observed observed;
+    observed.warm_up = WarmUpTime{took_s, 600.0, reached, true};
+    decide(j, observed, MadeTrip{}.add(180, {80.0F}).take(), made_band(), {});
+    return j;
+  };
+  const Judgement late = after(1620.0, true);
+  CHECK(late.condition == Condition::thermostat_stuck_open);
+  CHECK(late.headline == "the thermostat hangs open: regulated after 27 min of warming up where "
+                         "this vehicle takes 10 min");
+  CHECK(after(1620.0, false).headline.find("did not regulate within 27 min") != std::string::npos);
+  CHECK(after(1300.0, true).condition == Condition::undetermined); // no reading left normal
+}
+
 TEST_CASE("near boiling a valve that hangs shut and one that sticks there are one part") {
   const auto near_boiling = [](Condition second) {
     Judgement j;

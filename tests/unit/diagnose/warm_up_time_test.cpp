@@ -1,0 +1,86 @@
+// SPDX-License-Identifier: Apache-2.0
+// Which warm-ups are held against the usual, and how long they took beside it.
+#include "diagnose/warm_up_time.hpp"
+
+#include "unit/diagnose/made_trips.hpp"
+
+#include <doctest/doctest.h>
+
+using namespace coolband;
+using namespace coolband::testing;
+
+namespace {
+
+/// From 15 °C to 3 K below its 80 °C in 10 min.
+NormalBand usual() {
+  NormalBand band = made_band();
+  band.traits.warm_up = WarmUpNormal{Trait{6.2, 0.1, 0.5, 8}, {}, {}};
+  return band;
+}
+
+/// An hour that begins with a warm-up; never over where `reached_s` is none.
+Trip warming(std::optional<double> reached_s, const Stretch& on = {}, double from_c = 15.0) {
+  Trip trip = MadeTrip{}.add(360, on).take();
+  trip.warm_ups.push_back({0.0, from_c, reached_s, {}, {}, {}, {}});
+  return trip;
+}
+
+constexpr Stretch k_silent{80.0F, k_not_logged, k_not_logged, k_not_logged};
+
+} // namespace
+
+TEST_CASE("a warm-up is as long as it is beside the usual") {
+  const auto length = [](double reached_s) {
+    return slowest_warm_up(warming(reached_s), usual())->length();
+  };
+  CHECK(length(890.0) == WarmUpLength::usual);
+  CHECK(length(910.0) == WarmUpLength::longer);
+  CHECK(length(1210.0) == WarmUpLength::much_longer);
+  CHECK(length(1510.0) == WarmUpLength::very_long);
+  const auto time = slowest_warm_up(warming(1200.0), usual());
+  CHECK(time->usual_s == doctest::Approx(600.0));
+  CHECK(time->took_s == 1200.0);
+  CHECK(time->reached);
+}
+
+TEST_CASE("one that the log shows to no end counts from the usual time on") {
+  const auto time = slowest_warm_up(warming({}), usual());
+  REQUIRE(time);
+  CHECK_FALSE(time->reached);
+  CHECK(time->took_s == doctest::Approx(3599.0));
+  Trip cut = warming({});
+  cut.duration_s = 500.0;
+  CHECK_FALSE(slowest_warm_up(cut, usual()));
+}
+
+TEST_CASE("of several the slowest beside the usual counts, and none runs into the next") {
+  Trip trip = warming({});
+  trip.warm_ups.push_back({1300.0, 40.0, 600.0, {}, {}, {}, {}}); // 3 min 37 s would be usual
+  const auto time = slowest_warm_up(trip, usual());
+  REQUIRE(time);
+  CHECK(time->took_s == doctest::Approx(1300.0));
+  trip.warm_ups.back().reached_s = 900.0;
+  CHECK(slowest_warm_up(trip, usual())->took_s == 900.0);
+}
+
+TEST_CASE("what idles or stands for half of it, or begins in deep cold or warm, tells nothing") {
+  CHECK(slowest_warm_up(warming(1500.0, {80.0F, 35.0F, 60.0F}), usual()));
+  CHECK_FALSE(slowest_warm_up(warming(1500.0, {80.0F, 20.0F, 0.0F}), usual()));
+  CHECK_FALSE(slowest_warm_up(warming(1500.0, {}, -8.0), usual()));
+  CHECK_FALSE(slowest_warm_up(warming(1500.0, {}, 60.0), usual()));
+  Trip cold = warming(1500.0);
+  cold.warm_ups.front().ambient_c = -10.0; // a block heater
+  CHECK_FALSE(slowest_warm_up(cold, usual()));
+  Trip stopped = warming(1500.0);
+  stopped.blocks.phase[20] = Phase::off;
+  CHECK_FALSE(slowest_warm_up(stopped, usual()));
+  CHECK_FALSE(slowest_warm_up(warming(1500.0), made_band())); // the usual is not known
+}
+
+TEST_CASE("load or road speed show an engine at work") {
+  CHECK(slowest_warm_up(warming(1500.0), usual())->driven);
+  CHECK_FALSE(slowest_warm_up(warming(1500.0, k_silent), usual())->driven);
+  Stretch load_alone = k_silent;
+  load_alone.load = 40.0F;
+  CHECK(slowest_warm_up(warming(1500.0, load_alone), usual())->driven);
+}
