@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 
 namespace coolband {
 
@@ -146,11 +147,16 @@ class RangeWatch {
       : role_(role), range_(range_of(role)), codes_(codes_within(role)) {}
 
   void add(const std::vector<float>& values) {
-    std::size_t high = 0;
+    // Counts of their own, as wide as the values: several go at a time.
+    std::uint32_t outside = 0;
+    std::uint32_t high = 0;
+    const ValueRange range = range_;
     for (const float value : values) {
-      outside_ += value < range_.low || value > range_.high ? 1U : 0U; // false for NaN
+      outside += value < range.low ? 1U : 0U; // false for NaN
+      outside += value > range.high ? 1U : 0U;
       high += value >= codes_.seen_from ? 1U : 0U;
     }
+    outside_ += outside;
     if (high > 0) look_closer(values);
   }
 

@@ -4,7 +4,6 @@
 
 #include "coolband/import/recording.hpp"
 
-#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <limits>
@@ -51,14 +50,13 @@ class RowWindow {
 
  private:
   static constexpr std::size_t k_rows = Column::k_chunk_rows;
+  static_assert(TimeColumn::k_chunk_rows == k_rows);
   static constexpr std::size_t k_nowhere = std::numeric_limits<std::size_t>::max();
   static std::size_t index(Role role) { return static_cast<std::size_t>(role); }
 
   void load(std::size_t chunk) {
     chunk_ = chunk;
-    const std::size_t from = chunk * k_rows;
-    times_.resize(std::min(k_rows, recording_.size() - from));
-    for (std::size_t i = 0; i < times_.size(); ++i) times_[i] = recording_.time_s[from + i];
+    recording_.time_s.read_chunk(chunk, times_);
     for (const Role role : roles_) recording_.column(role).read_chunk(chunk, values_[index(role)]);
   }
 

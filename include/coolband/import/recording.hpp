@@ -233,6 +233,8 @@ class TimeColumn {
   [[nodiscard]] bool empty() const { return size() == 0; }
   [[nodiscard]] double operator[](std::size_t row) const;
   [[nodiscard]] double front() const { return (*this)[0]; }
+  /// The times of chunk `chunk`, for a pass over all rows.
+  void read_chunk(std::size_t chunk, std::vector<double>& into) const;
   using Iterator = RowIterator<TimeColumn, double>;
   [[nodiscard]] Iterator begin() const { return {*this, 0}; }
   [[nodiscard]] Iterator end() const { return {*this, size()}; }

@@ -176,5 +176,12 @@ TEST_CASE("times come back bit for bit from clocks of every kind") {
       if (kind == 4) time_s = i % 5000 == 0 ? 0.0 : time_s + 1e5; // steps back, long steps
     }
     CHECK(times == expected);
+    std::vector<double> read;
+    std::vector<double> chunk;
+    for (std::size_t c = 0; c * TimeColumn::k_chunk_rows < expected.size(); ++c) {
+      times.read_chunk(c, chunk);
+      read.insert(read.end(), chunk.begin(), chunk.end());
+    }
+    CHECK(read == expected);
   }
 }
