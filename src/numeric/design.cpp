@@ -89,9 +89,13 @@ bool LeastSquares::solve(const Design& design, const VectorXd& weights) {
   root_ = weights.cwiseSqrt();
   qr_.setThreshold(k_rank_threshold);
   qr_.compute(root_.asDiagonal() * design.x);
-  if (qr_.rank() < design.x.cols()) return false;
+  const Index size = design.x.cols();
+  if (qr_.rank() < size) return false;
+  // What its own solve does, without another copy of all rows.
   root_ = root_.cwiseProduct(design.y);
-  beta_ = qr_.solve(root_);
+  root_.applyOnTheLeft(qr_.householderQ().setLength(qr_.nonzeroPivots()).adjoint());
+  beta_ = qr_.colsPermutation() *
+          qr_.matrixQR().topRows(size).triangularView<Eigen::Upper>().solve(root_.head(size));
   return beta_.allFinite();
 }
 

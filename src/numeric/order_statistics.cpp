@@ -2,6 +2,7 @@
 // Medians, quantiles and robust spreads by selection, not by sorting.
 #include "coolband/numeric/order_statistics.hpp"
 
+#include "numeric/selection.hpp"
 #include "numeric/special_values.hpp"
 
 #include <algorithm>
@@ -47,14 +48,17 @@ double quantile_sorted(std::span<const double> ascending, double p) {
   return between(ascending[rank.whole], ascending[next], rank.share);
 }
 
-double quantile(std::vector<double> values, double p) {
+double quantile_of(std::span<double> values, double p) {
   if (unusable(values) || std::isnan(p)) return k_nan;
   const Rank rank = rank_of(p, values.size());
-  const auto at = values.begin() + static_cast<std::ptrdiff_t>(rank.whole);
-  std::nth_element(values.begin(), at, values.end());
-  if (rank.share == 0.0) return *at;
-  return between(*at, *std::min_element(at + 1, values.end()), rank.share);
+  select(values, rank.whole);
+  const double at = values[rank.whole];
+  if (rank.share == 0.0) return at;
+  const auto above = values.subspan(rank.whole + 1);
+  return between(at, *std::min_element(above.begin(), above.end()), rank.share);
 }
+
+double quantile(std::vector<double> values, double p) { return quantile_of(values, p); }
 
 double median(std::vector<double> values) { return quantile(std::move(values), 0.5); }
 

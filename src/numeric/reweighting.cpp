@@ -3,6 +3,7 @@
 #include "numeric/reweighting.hpp"
 
 #include "coolband/numeric/order_statistics.hpp"
+#include "numeric/selection.hpp"
 #include "numeric/special_values.hpp"
 
 #include <fmt/core.h>
@@ -52,10 +53,10 @@ std::string check_regression(std::span<const double> y,
   return {};
 }
 
-double residual_scale(const Design& design, const VectorXd& residuals) {
-  std::vector<double> sizes(residuals.begin(), residuals.end());
+double residual_scale(const Design& design, const VectorXd& residuals, std::vector<double>& sizes) {
+  sizes.assign(residuals.begin(), residuals.end());
   for (double& size : sizes) size = std::abs(size);
-  if (design.uniform_prior) return k_mad_to_sigma * median(std::move(sizes));
+  if (design.uniform_prior) return k_mad_to_sigma * quantile_of(sizes, 0.5);
   return k_mad_to_sigma * weighted_median(sizes, {design.prior.data(), sizes.size()});
 }
 
@@ -81,9 +82,12 @@ void finish_exact(const Design& design, Solution& solution) {
 
 bool reweight(const Design& design, LeastSquares& solver, const LossShape& shape,
               const ReweightingControl& control, Solution& solution) {
+  // Room for a number a row, taken once: there are many rows and steps.
+  std::vector<double> sizes;
+  VectorXd counted;
   const auto scale = [&] {
     return control.held_scale > 0.0 ? control.held_scale
-                                    : residual_scale(design, solution.residuals);
+                                    : residual_scale(design, solution.residuals, sizes);
   };
   solution.termination = Termination::iteration_limit;
   for (int i = 0; i < control.max_iterations; ++i) {
@@ -95,7 +99,8 @@ bool reweight(const Design& design, LeastSquares& solver, const LossShape& shape
     const double inverse = 1.0 / solution.scale;
     for (Index row = 0; row < solution.residuals.size(); ++row)
       solution.weights[row] = shape.weight(solution.residuals[row] * inverse);
-    if (!solver.solve(design, design.prior.cwiseProduct(solution.weights))) return false;
+    counted = design.prior.cwiseProduct(solution.weights);
+    if (!solver.solve(design, counted)) return false;
     const VectorXd step = solver.beta() - solution.beta;
     solution.beta = solver.beta();
     solution.residuals.noalias() = design.y - design.x * solution.beta;

@@ -41,8 +41,10 @@ std::string rank_complaint(bool intercept);
 /// Residuals this small are rounding, not scatter.
 double rounding_level(const Design& design, const Eigen::VectorXd& beta);
 
-/// MAD about zero, each row as often as its prior weight says.
-double residual_scale(const Design& design, const Eigen::VectorXd& residuals);
+/// MAD about zero, each row as often as its prior weight says. `sizes` is room for one number a
+/// row.
+double residual_scale(const Design& design, const Eigen::VectorXd& residuals,
+                      std::vector<double>& sizes);
 
 /// A step this small no longer matters: relative to the coefficient, or to the scatter where the
 /// coefficient is smaller (one that is truly zero would never settle in relative terms).

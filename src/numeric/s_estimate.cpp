@@ -91,7 +91,8 @@ class Finalists {
 
   void offer(VectorXd beta) {
     VectorXd residuals = design_.y - design_.x * beta;
-    double scale = residual_scale(design_, residuals);
+    std::vector<double> sizes;
+    double scale = residual_scale(design_, residuals, sizes);
     for (int i = 0; i < k_first_steps && scale > rounding_level(design_, beta); ++i)
       if (!step_down(design_, beta, residuals, scale)) break;
     if (full() && !beats_last(residuals)) return;
@@ -301,7 +302,8 @@ double bisquare_scale(const Design& design, const VectorXd& residuals, double ro
   const auto excess = [&](double log_scale) {
     return total_rho(design, residuals, portable_exp(log_scale)) - target;
   };
-  double low = portable_log(std::max(residual_scale(design, residuals), rounding));
+  std::vector<double> sizes;
+  double low = portable_log(std::max(residual_scale(design, residuals, sizes), rounding));
   if (!std::isfinite(low)) low = portable_log(largest);
   double high = low;
   // Falling in the scale, above the target near 0 and below it from afar.
