@@ -34,9 +34,8 @@ std::vector<double> residuals_of(const WarmRunning& running, const RobustFit& fi
 }
 
 /// By how much the error of a mean is larger than if all blocks were independent looks.
-double error_factor(const std::vector<double>& residuals) {
-  const auto count = static_cast<double>(residuals.size());
-  return std::sqrt(count / std::max(1.0, effective_count(residuals)));
+double error_factor(const std::vector<double>& residuals, double looks) {
+  return std::sqrt(static_cast<double>(residuals.size()) / std::max(1.0, looks));
 }
 
 double scatter_of(const std::vector<double>& residuals) {
@@ -77,11 +76,12 @@ std::optional<TripLevel> trip_level(const WarmRunning& running) {
   const auto fit = fit_robust(running.deviation_k, {});
   if (!usable(fit)) return std::nullopt;
   const auto residuals = residuals_of(running, *fit, {});
+  const double looks = effective_count(residuals);
   TripLevel level;
-  level.level = intercept_of(*fit, error_factor(residuals));
+  level.level = intercept_of(*fit, error_factor(residuals, looks));
   level.scatter.value = portable_log(scatter_of(residuals));
   // Of a standard deviation from n independent looks.
-  level.scatter.error = 1.0 / std::sqrt(2.0 * std::max(1.0, effective_count(residuals) - 1.0));
+  level.scatter.error = 1.0 / std::sqrt(2.0 * std::max(1.0, looks - 1.0));
   return level;
 }
 
@@ -94,7 +94,8 @@ std::optional<Estimate> level_at_load(const WarmRunning& running, double load_pc
   for (double& load : columns[0]) load -= load_pct;
   const auto fit = fit_robust(running.deviation_k, columns);
   if (!usable(fit)) return std::nullopt;
-  return intercept_of(*fit, error_factor(residuals_of(running, *fit, columns[0])));
+  const auto residuals = residuals_of(running, *fit, columns[0]);
+  return intercept_of(*fit, error_factor(residuals, effective_count(residuals)));
 }
 
 } // namespace coolband

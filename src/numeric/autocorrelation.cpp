@@ -7,7 +7,9 @@
 #include <Eigen/Core>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstring>
 
 namespace coolband {
 
@@ -23,10 +25,71 @@ Eigen::VectorXd deviations(std::span<const double> series) {
   return centred;
 }
 
-double lagged_product(const Eigen::VectorXd& centred, Eigen::Index lag) {
-  const Eigen::Index rest = centred.size() - lag;
-  return centred.head(rest).dot(centred.tail(rest));
+using Pair = double __attribute__((vector_size(16)));
+
+Pair pair_at(const double* values) {
+  Pair pair;
+  std::memcpy(&pair, values, sizeof pair);
+  return pair;
 }
+
+/// The sums of products of a series with itself, some values later. Each is added up in four parts,
+/// by twos: of every four products the first two and the last two. What is added waits for what was
+/// added before, so several lags go side by side; each gives what it would alone.
+template <std::size_t lags>
+std::array<double, lags> lagged_products(std::span<const double> values, std::size_t first_lag) {
+  const std::size_t longest = values.size() - first_lag;
+  const std::size_t common = (longest - (lags - 1)) / 4 * 4;
+  std::array<Pair, lags> front{};
+  std::array<Pair, lags> back{};
+  const auto add_four = [&](std::size_t i, std::size_t k) {
+    const double* const now = values.data() + i;
+    const double* const later = now + first_lag + k;
+    front[k] += pair_at(now) * pair_at(later);
+    back[k] += pair_at(now + 2) * pair_at(later + 2);
+  };
+  for (std::size_t i = 0; i < common; i += 4) {
+    for (std::size_t k = 0; k < lags; ++k) add_four(i, k);
+  }
+  std::array<double, lags> sums{};
+  for (std::size_t k = 0; k < lags; ++k) {
+    const double* const later = values.data() + first_lag + k;
+    const std::size_t count = longest - k;
+    std::size_t i = common;
+    for (; i + 4 <= count; i += 4) add_four(i, k);
+    Pair pair = front[k] + back[k];
+    if (i + 2 <= count) {
+      pair += pair_at(values.data() + i) * pair_at(later + i);
+      i += 2;
+    }
+    sums[k] = pair[0] + pair[1];
+    if (i < count) sums[k] += values[i] * later[i];
+  }
+  return sums;
+}
+
+/// Lag after lag, a few of them found at once.
+class LaggedProducts {
+ public:
+  explicit LaggedProducts(const Eigen::VectorXd& centred)
+      : values_(centred.data(), static_cast<std::size_t>(centred.size())) {}
+
+  /// Of the next lag, from 1 on, which is below the length of the series.
+  double next() {
+    const std::size_t lag = ++last_;
+    if (lag + k_at_once > values_.size()) return lagged_products<1>(values_, lag)[0];
+    const std::size_t place = (lag - 1) % k_at_once;
+    if (place == 0) found_ = lagged_products<k_at_once>(values_, lag);
+    return found_[place];
+  }
+
+ private:
+  static constexpr std::size_t k_at_once = 4;
+
+  std::span<const double> values_;
+  std::size_t last_ = 0;
+  std::array<double, k_at_once> found_{};
+};
 
 } // namespace
 
@@ -39,8 +102,8 @@ std::vector<double> autocorrelation(std::span<const double> series, int max_lag)
   const Eigen::VectorXd centred = deviations(series);
   if (centred.size() == 0) return rho;
   const double power = centred.squaredNorm();
-  for (std::size_t lag = 1; lag <= last; ++lag)
-    rho[lag] = lagged_product(centred, static_cast<Eigen::Index>(lag)) / power;
+  LaggedProducts products(centred);
+  for (std::size_t lag = 1; lag <= last; ++lag) rho[lag] = products.next() / power;
   return rho;
 }
 
@@ -51,8 +114,9 @@ double effective_count(std::span<const double> series) {
   if (centred.size() == 0) return n;
   const double power = centred.squaredNorm();
   double inflation = 1.0;
+  LaggedProducts products(centred);
   for (Eigen::Index lag = 1; lag < centred.size(); ++lag) {
-    const double rho = lagged_product(centred, lag) / power;
+    const double rho = products.next() / power;
     if (!(rho > 0.0)) break;
     inflation += 2.0 * (1.0 - static_cast<double>(lag) / n) * rho;
   }

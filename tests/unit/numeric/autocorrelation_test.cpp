@@ -34,6 +34,26 @@ TEST_CASE("the autocorrelation of four numbers is what the hand computes") {
   CHECK(effective_count(series) == doctest::Approx(4.0 / (1.0 + 2.0 * 0.75 * 0.25)));
 }
 
+TEST_CASE("every lag of a short series is the sum of its products") {
+  std::mt19937 random(5);
+  std::normal_distribution<double> noise;
+  for (std::size_t length = 1; length < 24; ++length) {
+    std::vector<double> series(length);
+    double sum = 0.0;
+    for (double& x : series) sum += x = noise(random);
+    for (double& x : series) x -= sum / static_cast<double>(length);
+    double power = 0.0;
+    for (const double x : series) power += x * x;
+    const std::vector<double> rho = autocorrelation(series, 99);
+    REQUIRE(rho.size() == length);
+    for (std::size_t lag = 1; lag < length; ++lag) {
+      double products = 0.0;
+      for (std::size_t i = 0; i + lag < length; ++i) products += series[i] * series[i + lag];
+      CHECK(rho[lag] == doctest::Approx(products / power));
+    }
+  }
+}
+
 TEST_CASE("an alternating series is worth its count and no more") {
   CHECK(effective_count(std::vector<double>{1.0, -1.0, 1.0, -1.0, 1.0, -1.0}) == 6.0);
 }
