@@ -31,14 +31,6 @@ double lower_quantile(double p) {
   return z;
 }
 
-// x^a e^-x / Γ(a). From a = 15 on by Stirling's series, since the plain logarithms would cancel.
-double gamma_front(double a, double x) {
-  if (a < 15.0) return portable_exp(a * portable_log(x) - x) / std::tgamma(a);
-  const double mu = (x - a) / a;
-  return std::sqrt(a / (2.0 * std::numbers::pi)) *
-         portable_exp(-a * (mu - portable_log1p(mu)) - stirling_remainder(a));
-}
-
 // P(a, x) / front for x < a + 1.
 double gamma_series(double a, double x) {
   double term = 1.0 / a;
@@ -71,9 +63,9 @@ double gamma_fraction(double a, double x) {
 }
 
 // A point with a smaller (or a larger) distribution function, found by steps of 4 in x.
-double bracket_log_x(double start, double step, double p, double freedom) {
+double bracket_log_x(double start, double step, double p, const ChiSquared& chi_squared) {
   double u = start;
-  while ((chi_squared_cdf(portable_exp(u), freedom) < p) == (step > 0.0) && std::abs(u) < 700.0)
+  while ((chi_squared.at(portable_exp(u)).cdf < p) == (step > 0.0) && std::abs(u) < 700.0)
     u += step;
   return u;
 }
@@ -93,34 +85,47 @@ double normal_quantile(double p) {
   return p <= 0.5 ? lower_quantile(p) : -lower_quantile(1.0 - p);
 }
 
-double chi_squared_cdf(double x, double freedom) {
-  if (!(freedom > 0.0) || std::isnan(x)) return k_nan;
-  if (x <= 0.0) return 0.0;
-  if (std::isinf(x)) return 1.0;
-  const double a = 0.5 * freedom;
-  const double half = 0.5 * x;
-  const double front = gamma_front(a, half);
-  const bool lower = half < a + 1.0;
-  if (front == 0.0) return lower ? 0.0 : 1.0; // saves the long sums far from the centre
-  return lower ? front * gamma_series(a, half) : 1.0 - front * gamma_fraction(a, half);
+// From a = 15 on by Stirling's series, since the plain logarithms would cancel.
+ChiSquared::ChiSquared(double freedom)
+    : a_(0.5 * freedom), gamma_(a_ < 15.0 ? std::tgamma(a_) : k_nan),
+      root_(std::sqrt(a_ / (2.0 * std::numbers::pi))),
+      remainder_(a_ < 15.0 ? k_nan : stirling_remainder(a_)) {}
+
+// x^a e^-x / Γ(a).
+double ChiSquared::front(double x) const {
+  if (a_ < 15.0) return portable_exp(a_ * portable_log(x) - x) / gamma_;
+  const double mu = (x - a_) / a_;
+  return root_ * portable_exp(-a_ * (mu - portable_log1p(mu)) - remainder_);
 }
 
-double chi_squared_density(double x, double freedom) {
-  if (!(freedom > 0.0) || std::isnan(x)) return k_nan;
-  if (x <= 0.0 || std::isinf(x)) return 0.0;
-  return gamma_front(0.5 * freedom, 0.5 * x) / x;
+ChiSquared::Place ChiSquared::at(double x) const {
+  if (!(a_ > 0.0) || std::isnan(x)) return {k_nan, k_nan};
+  if (x <= 0.0) return {0.0, 0.0};
+  if (std::isinf(x)) return {1.0, 0.0};
+  const double half = 0.5 * x;
+  const double front = this->front(half);
+  const bool lower = half < a_ + 1.0;
+  // Saves the long sums far from the centre.
+  if (front == 0.0) return {lower ? 0.0 : 1.0, 0.0};
+  return {lower ? front * gamma_series(a_, half) : 1.0 - front * gamma_fraction(a_, half),
+          front / x};
 }
+
+double chi_squared_cdf(double x, double freedom) { return ChiSquared(freedom).at(x).cdf; }
+
+double chi_squared_density(double x, double freedom) { return ChiSquared(freedom).at(x).density; }
 
 double chi_squared_quantile(double p, double freedom) {
   if (!(freedom > 0.0) || !(p >= 0.0 && p <= 1.0)) return k_nan;
   if (p == 0.0) return 0.0;
   if (p == 1.0) return k_infinity;
   const double step = portable_log(4.0);
-  const double low = bracket_log_x(portable_log(freedom), -step, p, freedom);
-  const double high = bracket_log_x(low, step, p, freedom);
+  const ChiSquared chi_squared(freedom);
+  const double low = bracket_log_x(portable_log(freedom), -step, p, chi_squared);
+  const double high = bracket_log_x(low, step, p, chi_squared);
   // In logarithms both tails of the lower side are nearly straight, which the root finder likes.
   const auto distance = [&](double u) {
-    const double cdf = chi_squared_cdf(portable_exp(u), freedom);
+    const double cdf = chi_squared.at(portable_exp(u)).cdf;
     return p < 0.5 ? portable_log(cdf / p) : cdf - p;
   };
   return portable_exp(find_root(distance, low, high, 1e-15));

@@ -11,6 +11,27 @@ double normal_cdf(double z);
 /// Inverse of normal_cdf for p in (0, 1); ±infinity at the ends.
 double normal_quantile(double p);
 
+/// Chi-squared with `freedom` > 0 degrees (need not be whole), for more than one place: what rests
+/// on the freedom alone is found once.
+class ChiSquared {
+ public:
+  explicit ChiSquared(double freedom);
+
+  struct Place {
+    double cdf;     ///< P(X <= x)
+    double density; ///< 0 for x <= 0
+  };
+  [[nodiscard]] Place at(double x) const;
+
+ private:
+  [[nodiscard]] double front(double x) const;
+
+  double a_;         ///< half the freedom
+  double gamma_;     ///< Γ(a), of a small one
+  double root_;      ///< √(a / 2π)
+  double remainder_; ///< of Stirling's series, of a large one
+};
+
 /// P(X <= x) of chi-squared with `freedom` > 0 degrees (need not be whole).
 double chi_squared_cdf(double x, double freedom);
 /// Its density; 0 for x <= 0.

@@ -18,15 +18,22 @@ class FirstOrderLag {
   double next(double value, double time_s) {
     if (std::isnan(value)) return lagged_;
     lagged_ =
-        std::isnan(lagged_)
-            ? value
-            : lagged_ + (value - lagged_) * (1.0 - portable_exp(-(time_s - before_s_) / lag_s_));
+        std::isnan(lagged_) ? value : lagged_ + (value - lagged_) * share_after(time_s - before_s_);
     before_s_ = time_s;
     return lagged_;
   }
 
  private:
+  /// Most steps are as long as the one before.
+  double share_after(double step_s) {
+    if (step_s != step_s_) share_ = 1.0 - portable_exp(-step_s / lag_s_);
+    step_s_ = step_s;
+    return share_;
+  }
+
   double lag_s_;
+  double step_s_ = std::nan("");
+  double share_ = 0.0;
   double lagged_ = std::nan("");
   double before_s_ = 0.0;
 };

@@ -95,12 +95,14 @@ struct Confidence {
   double slope; ///< by ln k
 };
 
-Confidence confidence_of(double k, double freedom, const std::vector<Node>& nodes) {
+Confidence confidence_of(double k, double freedom, const ChiSquared& chi_squared,
+                         const std::vector<Node>& nodes) {
   Confidence sum{0.0, 0.0};
   for (const Node& node : nodes) {
     const double x = freedom * node.squared_radius / (k * k);
-    sum.value += node.weight * (1.0 - chi_squared_cdf(x, freedom));
-    sum.slope += node.weight * 2.0 * x * chi_squared_density(x, freedom);
+    const ChiSquared::Place place = chi_squared.at(x);
+    sum.value += node.weight * (1.0 - place.cdf);
+    sum.slope += node.weight * 2.0 * x * place.density;
   }
   return sum;
 }
@@ -117,12 +119,13 @@ double tolerance_factor_howe(double n, double freedom, double content, double co
 double tolerance_factor(double n, double freedom, double content, double confidence) {
   if (!is_coverage(n, freedom, content, confidence)) return k_nan;
   const std::vector<Node> nodes = make_nodes(n, freedom, content);
+  const ChiSquared chi_squared(freedom);
   // Newton's steps, kept inside what is known to hold the root; halving where they leave it.
   double log_k = portable_log(tolerance_factor_howe(n, freedom, content, confidence));
   double low = -k_log_infinity;
   double high = k_log_infinity;
   for (int i = 0; i < 200; ++i) {
-    const Confidence reached = confidence_of(portable_exp(log_k), freedom, nodes);
+    const Confidence reached = confidence_of(portable_exp(log_k), freedom, chi_squared, nodes);
     const double excess = reached.value - confidence;
     (excess > 0.0 ? high : low) = log_k;
     double next = log_k - std::clamp(excess / reached.slope, -1.0, 1.0);

@@ -62,6 +62,23 @@ TEST_CASE("the chi-squared quantile undoes the distribution function") {
     }
 }
 
+TEST_CASE("the density of chi-squared is the slope of its distribution function") {
+  for (double freedom : {0.7, 3.0, 29.9, 30.1, 200.0}) {
+    const ChiSquared chi_squared(freedom);
+    for (double share : {0.3, 1.0, 1.6}) {
+      const double x = share * freedom;
+      const double step = 1e-5 * x;
+      const double slope =
+          (chi_squared.at(x + step).cdf - chi_squared.at(x - step).cdf) / (2.0 * step);
+      CHECK(chi_squared.at(x).density == doctest::Approx(slope).epsilon(1e-6));
+      CHECK(chi_squared.at(x).cdf == chi_squared_cdf(x, freedom));
+      CHECK(chi_squared.at(x).density == chi_squared_density(x, freedom));
+    }
+    CHECK(chi_squared.at(0.0).density == 0.0);
+    CHECK(chi_squared.at(std::numeric_limits<double>::infinity()).cdf == 1.0);
+  }
+}
+
 TEST_CASE("chi-squared has sane ends and refuses what makes no sense") {
   CHECK(chi_squared_cdf(-1.0, 3) == 0.0);
   CHECK(chi_squared_cdf(0.0, 3) == 0.0);
