@@ -3,6 +3,7 @@
 #include "band/base64.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 
 namespace coolband {
@@ -12,18 +13,37 @@ namespace {
 constexpr std::string_view k_letters =
     "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 
+constexpr std::uint8_t k_no_letter = 255;
+
+/// The place of each letter among them.
+constexpr std::array<std::uint8_t, 256> k_places = [] {
+  std::array<std::uint8_t, 256> places{};
+  places.fill(k_no_letter);
+  for (std::size_t i = 0; i < k_letters.size(); ++i)
+    places[static_cast<unsigned char>(k_letters[i])] = static_cast<std::uint8_t>(i);
+  return places;
+}();
+
+/// Four letters for three bytes.
+void put_letters(std::uint32_t three, char* into) {
+  for (unsigned k = 0; k < 4; ++k) into[k] = k_letters[three >> (18 - 6 * k) & 63U];
+}
+
 } // namespace
 
 std::string to_base64(std::span<const std::uint8_t> bytes) {
-  std::string text;
-  text.reserve((bytes.size() + 2) / 3 * 4);
-  for (std::size_t i = 0; i < bytes.size(); i += 3) {
-    const std::size_t count = std::min<std::size_t>(3, bytes.size() - i);
-    std::uint32_t three = 0;
-    for (std::size_t k = 0; k < 3; ++k) three = three << 8U | (k < count ? bytes[i + k] : 0U);
-    for (std::size_t k = 0; k < 4; ++k)
-      text += k <= count ? k_letters[three >> (18 - 6 * k) & 63U] : '=';
-  }
+  std::string text((bytes.size() + 2) / 3 * 4, '=');
+  char* into = text.data();
+  std::size_t i = 0;
+  for (; i + 3 <= bytes.size(); i += 3, into += 4)
+    put_letters(std::uint32_t{bytes[i]} << 16U | std::uint32_t{bytes[i + 1]} << 8U | bytes[i + 2],
+                into);
+  const std::size_t left = bytes.size() - i;
+  if (left == 0) return text;
+  std::uint32_t three = std::uint32_t{bytes[i]} << 16U;
+  if (left == 2) three |= std::uint32_t{bytes[i + 1]} << 8U;
+  put_letters(three, into);
+  std::fill(into + left + 1, into + 4, '=');
   return text;
 }
 
@@ -34,9 +54,9 @@ std::optional<std::vector<std::uint8_t>> from_base64(std::string_view text) {
   for (std::size_t i = 0; i < text.size(); i += 4) {
     std::uint32_t three = 0;
     for (std::size_t k = 0; k < 4; ++k) {
-      const std::size_t letter = k_letters.find(text[i + k]);
-      if (letter == std::string_view::npos && text[i + k] != '=') return std::nullopt;
-      three = three << 6U | (text[i + k] == '=' ? 0U : static_cast<std::uint32_t>(letter));
+      const std::uint8_t place = k_places[static_cast<unsigned char>(text[i + k])];
+      if (place == k_no_letter && text[i + k] != '=') return std::nullopt;
+      three = three << 6U | (text[i + k] == '=' ? 0U : place);
     }
     for (unsigned k = 0; k < 3; ++k) bytes.push_back(three >> (16 - 8 * k) & 255U);
   }

@@ -38,9 +38,17 @@ struct WarmBlocks {
   [[nodiscard]] std::size_t size() const { return duration_s.size(); }
 };
 
+template <class Change>
+void for_each_column(WarmBlocks& warm, Change change) {
+  for (Values& column : warm.columns) change(column);
+  change(warm.ambient);
+  change(warm.duration_s);
+}
+
 WarmBlocks warm_blocks(const Trip& trip) {
   WarmBlocks warm;
   const Blocks& blocks = trip.blocks;
+  for_each_column(warm, [&](Values& column) { column.reserve(blocks.size()); });
   ConditionWalk walk(blocks);
   for (std::size_t i = 0; i < blocks.size(); ++i) {
     walk.step();
@@ -67,16 +75,15 @@ std::vector<Factor> mostly_known(const WarmBlocks& warm) {
 
 /// Leaves out the blocks that lack one of the factors.
 void keep_whole(WarmBlocks& warm, const std::vector<Factor>& factors) {
-  WarmBlocks whole;
+  std::size_t kept = 0;
   for (std::size_t i = 0; i < warm.size(); ++i) {
     const bool all = std::none_of(factors.begin(), factors.end(),
                                   [&](Factor f) { return std::isnan(warm.of(f)[i]); });
     if (!all) continue;
-    for (std::size_t f = 0; f < k_factor_count; ++f) whole.columns[f].push_back(warm.columns[f][i]);
-    whole.ambient.push_back(warm.ambient[i]);
-    whole.duration_s.push_back(warm.duration_s[i]);
+    for_each_column(warm, [&](Values& column) { column[kept] = column[i]; });
+    ++kept;
   }
-  warm = std::move(whole);
+  for_each_column(warm, [&](Values& column) { column.resize(kept); });
 }
 
 /// Robust s.d. that still sees its tails, up to those that a band of 95 % has to hold: a thermostat
