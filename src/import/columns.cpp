@@ -148,8 +148,12 @@ std::vector<RoleCandidate> Planner::candidates(Role role) {
                                         quoted_heading(i), name_of(role), column_option(role, i)));
       continue;
     }
-    found.push_back({i, sense.tier, sense.sensor, readable_cells(head_, i, role)});
+    found.push_back({i, sense.tier, sense.sensor, 0});
   }
+  // A single one is taken, whatever it holds.
+  if (found.size() < 2) return found;
+  for (RoleCandidate& candidate : found)
+    candidate.readable = readable_cells(head_, candidate.index, role);
   std::sort(found.begin(), found.end(), better);
   return found;
 }

@@ -142,7 +142,12 @@ bool may_be_comment(char first) { return first == '#' || first == '/' || first =
 
 } // namespace
 
-PlainScan::PlainScan(char delimiter) : delimiter_(delimiter), places_(k_slice + 64) {
+PlainScan::PlainScan(char delimiter) : delimiter_(delimiter) {}
+
+/// Many a reader is only made to look at a few records, and never gets here.
+void PlainScan::make_room() {
+  if (!places_.empty()) return;
+  places_.resize(k_slice + 64);
   places_[0] = ~std::uint32_t{0}; // the first cell begins at 0
 }
 
@@ -217,6 +222,7 @@ COOLBAND_FOR_EACH_PROCESSOR std::size_t PlainScan::read_slice(std::string_view s
 }
 
 std::size_t PlainScan::read(std::string_view text, PlainBatch& batch) {
+  make_room();
   batch.rows = 0;
   batch.stopped = false;
   std::size_t used = 0;

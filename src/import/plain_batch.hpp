@@ -47,6 +47,7 @@ class PlainScan {
   std::size_t read(std::string_view text, PlainBatch& batch);
 
  private:
+  void make_room();
   std::size_t read_slice(std::string_view slice, PlainBatch& batch);
   void index(const char* from, const char* to);
   [[nodiscard]] std::size_t regular_records(std::string_view slice, std::size_t width,

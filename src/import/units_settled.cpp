@@ -70,14 +70,13 @@ void each_value(const Column& column, See see) {
     return;
   }
   std::vector<float> values;
-  std::size_t first = 0; // row of the chunk's first value
-  for (std::size_t row = 0; row < column.size(); row += step) {
-    if (row == 0 || row - first >= Column::k_chunk_rows) {
-      const std::size_t chunk = row / Column::k_chunk_rows;
-      column.read_chunk(chunk, values);
-      first = chunk * Column::k_chunk_rows;
+  for (std::size_t row = 0; row < column.size();) {
+    const std::size_t chunk = row / Column::k_chunk_rows;
+    const std::size_t first = chunk * Column::k_chunk_rows;
+    column.read_chunk(chunk, values);
+    for (; row < first + values.size(); row += step) {
+      if (const float value = values[row - first]; !std::isnan(value)) see(row, value);
     }
-    if (const float value = values[row - first]; !std::isnan(value)) see(row, value);
   }
 }
 
