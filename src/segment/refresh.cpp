@@ -29,10 +29,15 @@ float shortest_tenth(std::vector<float> intervals) {
 
 /// `intervals` is not empty.
 Shortest shortest_of(const std::vector<float>& intervals) {
-  const auto [least, most] = std::minmax_element(intervals.begin(), intervals.end());
+  float least = intervals.front();
+  for (const float interval : intervals) least = std::min(least, interval);
   Shortest shortest;
-  // An even clock has one interval: there is nothing to select.
-  const float tenth = *least == *most ? *least : shortest_tenth(intervals);
+  // On an even clock a signal that moves has the shortest interval often: there is nothing to
+  // select.
+  const auto as_short = std::count(intervals.begin(), intervals.end(), least);
+  const float tenth = static_cast<std::size_t>(as_short) > intervals.size() / 10
+                          ? least
+                          : shortest_tenth(intervals);
   shortest.limit_s = k_single * static_cast<double>(tenth);
   double sum_s = 0.0;
   for (const float interval : intervals) {

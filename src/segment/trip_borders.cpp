@@ -23,6 +23,11 @@ class Standstill {
     since_s_.reset();
   }
 
+  /// True when `see` would change nothing: the engine runs on, or its speed is not known.
+  [[nodiscard]] bool stays(float rpm) const {
+    return std::isnan(rpm) || (rpm >= k_standing_rpm && ran_ && !since_s_);
+  }
+
   /// An engine speed that is not known changes nothing: NaN.
   void see(double time_s, float rpm, float speed) {
     stood_s_.reset();
@@ -56,13 +61,28 @@ class BorderFinder {
         change_(recording.text_changes.begin()) {}
 
   std::vector<TripBorder> find() {
-    for (std::size_t row = 0; row < recording_.size(); ++row) look_at(row);
+    for (std::size_t from = 0; from < recording_.size(); from = window_.end()) {
+      window_.move_to(from);
+      const auto times_s = window_.times(from, window_.end());
+      const auto rpm = window_.values(Role::rpm, from, window_.end());
+      for (std::size_t i = 0; i < times_s.size(); ++i) {
+        if (!goes_on(from + i, times_s[i], rpm[i])) look_at(from + i);
+        last_s_ = times_s[i];
+      }
+    }
     return std::move(borders_);
   }
 
  private:
+  /// Nearly every row: the next of a trip, with nothing to note.
+  [[nodiscard]] bool goes_on(std::size_t row, double time_s, float rpm) const {
+    const double step_s = time_s - last_s_;
+    const bool changes = change_ != recording_.text_changes.end() && change_->index <= row;
+    return row > 0 && !changes && step_s >= 0.0 && step_s <= options_.trip_gap_s &&
+           engine_.stays(conditioned_.believes(Role::rpm, rpm) ? rpm : std::nanf(""));
+  }
+
   void look_at(std::size_t row) {
-    window_.move_to(row);
     const double time_s = window_.time_s(row);
     bool first = take_changes(row) || row == 0;
     const double step_s = row == 0 ? 0.0 : time_s - last_s_;
@@ -77,7 +97,6 @@ class BorderFinder {
     }
     if (first) borders_.push_back({row, vehicle_changed_ ? std::nullopt : rest_s, trip_, vehicle_});
     vehicle_changed_ = false;
-    last_s_ = time_s;
   }
 
   [[nodiscard]] float believed(Role role, std::size_t row) const {

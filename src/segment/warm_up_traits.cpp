@@ -223,8 +223,9 @@ class BendSearch {
 };
 
 std::optional<double> opening_of(const Trip& trip, const Extent& extent) {
+  if (!trip.level_c) return std::nullopt;
   const auto bend_c = BendSearch(trip.blocks, extent).bend_c();
-  if (!bend_c || !trip.level_c) return std::nullopt;
+  if (!bend_c) return std::nullopt;
   if (std::abs(*trip.level_c - *bend_c) > k_level_from_opening_k) return std::nullopt;
   return bend_c;
 }
