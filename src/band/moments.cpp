@@ -57,16 +57,15 @@ double covariance_of(const Moments& moments, Factor a, Factor b) {
 
 MomentSum::MomentSum(std::vector<Factor> factors) : factors_(std::move(factors)) {
   const auto count = static_cast<Eigen::Index>(factors_.size());
-  mean_ = Eigen::VectorXd::Zero(count);
-  products_ = Eigen::MatrixXd::Zero(count, count);
+  mean_ = Row::Zero(count);
+  products_ = Square::Zero(count, count);
 }
 
 void MomentSum::add(std::span<const double> values, double weight) {
   if (weight <= 0.0) return;
-  const Eigen::Map<const Eigen::VectorXd> row(values.data(),
-                                              static_cast<Eigen::Index>(values.size()));
+  const Eigen::Map<const Row> row(values.data(), static_cast<Eigen::Index>(values.size()));
   weight_ += weight;
-  const Eigen::VectorXd from_old = row - mean_;
+  const Row from_old = row - mean_;
   mean_ += from_old * (weight / weight_);
   products_ += weight * from_old * (row - mean_).transpose();
 }

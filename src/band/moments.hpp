@@ -29,10 +29,16 @@ class MomentSum {
   [[nodiscard]] Moments finish() const;
 
  private:
+  // Bounded, so that a row takes no memory.
+  static constexpr int k_most = static_cast<int>(k_factor_count);
+  using Row = Eigen::Matrix<double, Eigen::Dynamic, 1, Eigen::ColMajor, k_most, 1>;
+  using Square =
+      Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::ColMajor, k_most, k_most>;
+
   std::vector<Factor> factors_;
   double weight_ = 0.0;
-  Eigen::VectorXd mean_;     ///< updated row by row, so that large offsets cost no digits
-  Eigen::MatrixXd products_; ///< about the mean
+  Row mean_;        ///< updated row by row, so that large offsets cost no digits
+  Square products_; ///< about the mean
 };
 
 /// Adds `weight` times the covariances of `from` to those of `sum`, for the same factors.

@@ -32,10 +32,12 @@ std::vector<Role> number_roles() {
 double median_step(const Recording& recording, const Trip& trip) {
   std::vector<double> steps;
   steps.reserve(std::min(trip.last_row - trip.first_row, k_sample));
+  RowWindow clock(recording, std::array<Role, 0>{});
   double before_s = recording.time_s[trip.first_row];
   for (std::size_t row = trip.first_row + 1; row <= trip.last_row && steps.size() < k_sample;
        ++row) {
-    const double time_s = recording.time_s[row];
+    clock.move_to(row);
+    const double time_s = clock.time_s(row);
     if (time_s > before_s) steps.push_back(time_s - before_s);
     before_s = time_s;
   }
