@@ -74,11 +74,18 @@ struct Stretch {
   double distance_m = 0.0;
 };
 
+/// The first block that begins at `from_s` or later: a log may hold millions.
+std::size_t first_from(const Blocks& blocks, double from_s) {
+  const auto& starts = blocks.start_s;
+  return static_cast<std::size_t>(std::lower_bound(starts.begin(), starts.end(), from_s) -
+                                  starts.begin());
+}
+
 Stretch measure(const Blocks& blocks, double from_s, double to_s) {
   Stretch stretch;
   std::optional<double> altitude;
-  for (std::size_t i = 0; i < blocks.size(); ++i) {
-    if (blocks.start_s[i] < from_s || blocks.start_s[i] > to_s) continue;
+  for (std::size_t i = first_from(blocks, from_s); i < blocks.size() && blocks.start_s[i] <= to_s;
+       ++i) {
     const auto speed = known(blocks.speed[i]);
     const double length_s = blocks.end_s[i] - blocks.start_s[i];
     if (speed) {
@@ -267,8 +274,8 @@ bool in_deep_cold(const Trip& trip) {
 std::optional<double> idle_share(const Blocks& blocks, double from_s, double to_s) {
   double idle_s = 0.0;
   double all_s = 0.0;
-  for (std::size_t i = 0; i < blocks.size(); ++i) {
-    if (blocks.start_s[i] < from_s || blocks.start_s[i] > to_s) continue;
+  for (std::size_t i = first_from(blocks, from_s); i < blocks.size() && blocks.start_s[i] <= to_s;
+       ++i) {
     const auto speed = known(blocks.speed[i]);
     if (!speed) continue;
     const double length_s = blocks.end_s[i] - blocks.start_s[i];

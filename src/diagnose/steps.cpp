@@ -4,9 +4,12 @@
 // stays there.
 #include "diagnose/steps.hpp"
 
+#include "condition/row_window.hpp"
 #include "coolband/numeric/order_statistics.hpp"
 
+#include <array>
 #include <cmath>
+#include <limits>
 #include <vector>
 
 namespace coolband {
@@ -22,23 +25,34 @@ constexpr float k_lowest_c = -39.5F; // below: the code of an open circuit
 class Finder {
  public:
   Finder(const Recording& recording, const Trip& trip)
-      : time_s_(recording.time_s), coolant_c_(recording.column(Role::coolant)), trip_(trip) {}
+      : recording_(recording), time_s_(recording.time_s),
+        coolant_c_(recording.column(Role::coolant)), trip_(trip) {}
 
   Steps find() const {
     Steps steps;
-    for (std::size_t i = trip_.first_row + 1; i <= trip_.last_row; ++i) {
-      if (time_s_[i] - time_s_[i - 1] > k_longest_s) continue;
-      steps.seen = true;
-      const double step_k = std::abs(reading(i) - reading(i - 1));
-      if (step_k >= k_least_step_k && moves_level(i)) ++steps.count; // false for NaN
+    RowWindow rows(recording_, std::array{Role::coolant});
+    double before_s = -std::numeric_limits<double>::infinity();
+    double before_c = std::nan("");
+    for (std::size_t i = trip_.first_row; i <= trip_.last_row; ++i) {
+      rows.move_to(i);
+      const double time_s = rows.time_s(i);
+      const double coolant_c = believed(rows.value(Role::coolant, i));
+      if (time_s - before_s <= k_longest_s) {
+        steps.seen = true;
+        const double step_k = std::abs(coolant_c - before_c);
+        if (step_k >= k_least_step_k && moves_level(i)) ++steps.count; // false for NaN
+      }
+      before_s = time_s;
+      before_c = coolant_c;
     }
     return steps;
   }
 
  private:
-  [[nodiscard]] double reading(std::size_t i) const {
-    return coolant_c_[i] > k_lowest_c ? static_cast<double>(coolant_c_[i]) : std::nan("");
+  [[nodiscard]] static double believed(float coolant_c) {
+    return coolant_c > k_lowest_c ? static_cast<double>(coolant_c) : std::nan("");
   }
+  [[nodiscard]] double reading(std::size_t i) const { return believed(coolant_c_[i]); }
 
   [[nodiscard]] bool moves_level(std::size_t i) const {
     const auto before = level(i - 1, -1);
@@ -61,6 +75,7 @@ class Finder {
     return median(readings);
   }
 
+  const Recording& recording_;
   const TimeColumn& time_s_;
   const Column& coolant_c_;
   const Trip& trip_;

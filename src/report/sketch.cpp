@@ -2,7 +2,10 @@
 // Two levels a character: an upper and a lower half.
 #include "report/sketch.hpp"
 
+#include "condition/row_window.hpp"
+
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <optional>
 
@@ -53,13 +56,14 @@ class Slots {
   }
 
   std::vector<Slot> fill() {
-    const Column& coolant = recording_.column(Role::coolant);
+    RowWindow rows(recording_, std::array{Role::coolant});
     auto event = trip_.sensor_events.begin();
     for (std::size_t row = trip_.first_row; row <= trip_.last_row; ++row) {
-      const float value = coolant[row];
+      rows.move_to(row);
+      const float value = rows.value(Role::coolant, row);
       if (std::isnan(value)) continue;
       while (event != trip_.sensor_events.end() && event->last_row < row) ++event;
-      const double time_s = recording_.time_s[row] - trip_.start_s;
+      const double time_s = rows.time_s(row) - trip_.start_s;
       if (event != trip_.sensor_events.end() && event->first_row <= row)
         slots_[slot_of(time_s)].odd = true;
       else
