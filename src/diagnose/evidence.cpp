@@ -221,14 +221,6 @@ void add_opening(std::vector<Evidence>& evidence, const Observed& o, double weig
       weight));
 }
 
-/// Where it was low once warm, a warm-up that never came to its level tells of that level again.
-/// One that may have idled tells of the same idling again, as it does where a circuit was asked.
-bool is_news(const WarmUpTime& time, const Observed& o) {
-  if (o.below > Excursion::none && !time.reached) return false;
-  const bool low = o.below > Excursion::none || o.explained_low_s > 0.0;
-  return time.driven || !(low || o.circuit_asked);
-}
-
 void add_warm_up_time(std::vector<Evidence>& evidence, const Observed& o) {
   const WarmUpTime& time = *o.warm_up;
   const auto& rows = time.driven ? likelihoods::k_warm_up_driven : likelihoods::k_warm_up_unknown;
@@ -324,6 +316,12 @@ void add_dips(std::vector<Evidence>& evidence, const Dips& dips, const NormalBan
 
 } // namespace
 
+bool is_news(const WarmUpTime& time, const Observed& o) {
+  if (o.below > Excursion::none && !time.reached) return false;
+  const bool low = o.below > Excursion::none || o.explained_low_s > 0.0;
+  return time.driven || !(low || o.circuit_asked);
+}
+
 bool hides_low_running(const Observed& observed, double judged_s) {
   return observed.explained_low_s > k_low_share * judged_s;
 }
@@ -372,8 +370,10 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
   // Not to have been seen out of the band is no news where nothing was seen, or where a low
   // reading would have been explained, or was seen on the way up.
   const bool seen = deviations.judged_s > 0.0;
-  const bool warmed_up_slowly = !observed.trusted && observed.warm_up &&
-                                observed.warm_up->length() >= WarmUpLength::much_longer;
+  const bool warm_up_counts =
+      !observed.trusted && observed.warm_up && is_news(*observed.warm_up, observed);
+  const bool warmed_up_slowly =
+      warm_up_counts && observed.warm_up->length() >= WarmUpLength::much_longer;
   if (observed.below > Excursion::none ||
       (seen && !warmed_up_slowly && !hides_low_running(observed, deviations.judged_s)))
     evidence.push_back(weighed_but_for(Condition::thermostat_stuck_closed, observed.below,
@@ -407,8 +407,7 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
   }
   // The vehicle's own circuit has seen both.
   if (!observed.trusted) add_opening(evidence, observed, weight);
-  if (!observed.trusted && observed.warm_up && is_news(*observed.warm_up, observed))
-    add_warm_up_time(evidence, observed);
+  if (warm_up_counts) add_warm_up_time(evidence, observed);
   if (!observed.trusted && observed.above >= Excursion::part)
     add_cold_start(evidence, trip.sanity.cold_soak);
   const bool one_sided = !observed.trusted && (observed.above == Excursion::lasting) !=

@@ -50,6 +50,10 @@ struct Observed {
   std::optional<WarmUpTime> warm_up;
 };
 
+/// Where it was low once warm, a warm-up that never came to its level tells of that level again.
+/// One that may have idled tells of the same idling again, as it does where a circuit was asked.
+bool is_news(const WarmUpTime& time, const Observed& observed);
+
 /// So much of the warm running is low and explained that it would hide a valve that hangs open.
 bool hides_low_running(const Observed& observed, double judged_s);
 

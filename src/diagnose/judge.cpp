@@ -262,6 +262,8 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   // A circuit of no vehicle in particular knows nothing of this one's level.
   observed.circuit_asked = !by_circuit.hypotheses.empty();
   observed.circuit_known = trusted && observed.circuit_asked;
+  if (!trusted && observed.warm_up && !is_news(*observed.warm_up, observed))
+    observed.warm_up.reset();
   judgement.evidence =
       gather_evidence(observed, trip, band, judgement.episodes, deviations, reading);
   judgement.causes = rank_causes(judgement.evidence, by_circuit);
