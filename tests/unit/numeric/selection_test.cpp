@@ -46,6 +46,22 @@ TEST_CASE("the value of a rank is in its place, smaller ones before and larger o
   }
 }
 
+TEST_CASE("a rank just beyond those that tie with the smallest") {
+  Random random(37);
+  for (const std::size_t size : {200U, 900U, 5000U}) {
+    std::vector<double> values(size);
+    for (std::size_t i = 0; i < size; ++i)
+      values[i] = i % 20 < 9 ? 0.0 : random.between(1.0, 2.0); // 45 % of them tie
+    std::vector<double> sorted = values;
+    std::sort(sorted.begin(), sorted.end());
+    for (const std::size_t rank : {size / 2, 46 * size / 100, size - 1}) {
+      std::vector<double> mixed = values;
+      select(mixed, rank);
+      CHECK(mixed[rank] == sorted[rank]);
+    }
+  }
+}
+
 TEST_CASE("a quantile in place is that of the sorted values") {
   Random random(31);
   for (const double p : {0.0, 0.025, 0.31, 0.5, 0.95, 1.0}) {
