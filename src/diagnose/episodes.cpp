@@ -148,6 +148,12 @@ bool anything_unexplained(const std::vector<Episode>& episodes) {
                      [](const Episode& e) { return e.explained_by == Explanation::none; });
 }
 
+bool anything_unexplained(const std::vector<Episode>& episodes, Direction direction) {
+  return std::any_of(episodes.begin(), episodes.end(), [&](const Episode& e) {
+    return e.direction == direction && e.explained_by == Explanation::none;
+  });
+}
+
 std::vector<Episode> erratic_episodes(const Recording& recording, const Trip& trip,
                                       const NormalBand& band) {
   // One wrong row in a whole trip is a logger's slip, not a sensor's habit.

@@ -19,6 +19,7 @@ std::vector<Episode> find_episodes(const Trip& trip, const NormalBand& band,
                                    const Deviations& deviations, const JudgeOptions& options);
 
 bool anything_unexplained(const std::vector<Episode>& episodes);
+bool anything_unexplained(const std::vector<Episode>& episodes, Direction direction);
 
 /// One erratic episode for each cluster of sensor events.
 std::vector<Episode> erratic_episodes(const Recording& recording, const Trip& trip,

@@ -9,13 +9,11 @@
 #include "diagnose/likelihoods.hpp"
 #include "diagnose/logged.hpp"
 #include "diagnose/may_have_idled.hpp"
-#include "diagnose/opening_span.hpp"
 #include "diagnose/usual_dips.hpp"
 #include "diagnose/where_off.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <cstdint>
 #include <utility>
 
 #include <fmt/core.h>
@@ -316,10 +314,10 @@ void add_dips(std::vector<Evidence>& evidence, const Dips& dips, const NormalBan
 
 } // namespace
 
-bool is_news(const WarmUpTime& time, const Observed& o) {
-  if (o.below > Excursion::none && !time.reached) return false;
+bool tells_by_warm_up(const Observed& o) {
+  if (o.trusted || !o.warm_up || (o.below > Excursion::none && !o.warm_up->reached)) return false;
   const bool low = o.below > Excursion::none || o.explained_low_s > 0.0;
-  return time.driven || !(low || o.circuit_asked);
+  return o.warm_up->driven || !(low || o.circuit_asked);
 }
 
 bool hides_low_running(const Observed& observed, double judged_s) {
@@ -370,10 +368,9 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
   // Not to have been seen out of the band is no news where nothing was seen, or where a low
   // reading would have been explained, or was seen on the way up.
   const bool seen = deviations.judged_s > 0.0;
-  const bool warm_up_counts =
-      !observed.trusted && observed.warm_up && is_news(*observed.warm_up, observed);
+  const bool by_warm_up = tells_by_warm_up(observed);
   const bool warmed_up_slowly =
-      warm_up_counts && observed.warm_up->length() >= WarmUpLength::much_longer;
+      by_warm_up && observed.warm_up->length() >= WarmUpLength::much_longer;
   if (observed.below > Excursion::none ||
       (seen && !warmed_up_slowly && !hides_low_running(observed, deviations.judged_s)))
     evidence.push_back(weighed_but_for(Condition::thermostat_stuck_closed, observed.below,
@@ -407,7 +404,7 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
   }
   // The vehicle's own circuit has seen both.
   if (!observed.trusted) add_opening(evidence, observed, weight);
-  if (warm_up_counts) add_warm_up_time(evidence, observed);
+  if (by_warm_up) add_warm_up_time(evidence, observed);
   if (!observed.trusted && observed.above >= Excursion::part)
     add_cold_start(evidence, trip.sanity.cold_soak);
   const bool one_sided = !observed.trusted && (observed.above == Excursion::lasting) !=

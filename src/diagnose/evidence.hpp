@@ -50,9 +50,14 @@ struct Observed {
   std::optional<WarmUpTime> warm_up;
 };
 
-/// Where it was low once warm, a warm-up that never came to its level tells of that level again.
-/// One that may have idled tells of the same idling again, as it does where a circuit was asked.
-bool is_news(const WarmUpTime& time, const Observed& observed);
+/// Whether the time of the warm-up is evidence beside the rest. The vehicle's own circuit has seen
+/// it. Where it was low once warm, one that never came to its level tells of that level again, and
+/// one that may have idled of the same idling, as it does where a circuit was asked.
+bool tells_by_warm_up(const Observed& observed);
+/// By its time, or by the vehicle's own circuit.
+inline bool warm_up_counts(const Observed& observed) {
+  return observed.trusted || tells_by_warm_up(observed);
+}
 
 /// So much of the warm running is low and explained that it would hide a valve that hangs open.
 bool hides_low_running(const Observed& observed, double judged_s);

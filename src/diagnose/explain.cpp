@@ -6,6 +6,7 @@
 #include "diagnose/logged.hpp"
 #include "diagnose/may_have_idled.hpp"
 #include "diagnose/opening_span.hpp"
+#include "segment/blocks_within.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -74,18 +75,11 @@ struct Stretch {
   double distance_m = 0.0;
 };
 
-/// The first block that begins at `from_s` or later: a log may hold millions.
-std::size_t first_from(const Blocks& blocks, double from_s) {
-  const auto& starts = blocks.start_s;
-  return static_cast<std::size_t>(std::lower_bound(starts.begin(), starts.end(), from_s) -
-                                  starts.begin());
-}
-
 Stretch measure(const Blocks& blocks, double from_s, double to_s) {
   Stretch stretch;
   std::optional<double> altitude;
-  for (std::size_t i = first_from(blocks, from_s); i < blocks.size() && blocks.start_s[i] <= to_s;
-       ++i) {
+  const auto [first, past] = blocks_within(blocks, from_s, to_s);
+  for (std::size_t i = first; i < past; ++i) {
     const auto speed = known(blocks.speed[i]);
     const double length_s = blocks.end_s[i] - blocks.start_s[i];
     if (speed) {
@@ -265,6 +259,10 @@ std::optional<double> coldest_start_c(const Trip& trip) {
   return coldest_c;
 }
 
+bool in_deep_cold(const WarmUp& warm_up) {
+  return warm_up.from_c <= k_deep_cold_c || warm_up.ambient_c.value_or(0.0) <= k_deep_cold_c;
+}
+
 bool in_deep_cold(const Trip& trip) {
   return started_in_deep_cold(trip) ||
          std::any_of(trip.blocks.ambient.begin(), trip.blocks.ambient.end(),
@@ -274,8 +272,8 @@ bool in_deep_cold(const Trip& trip) {
 std::optional<double> idle_share(const Blocks& blocks, double from_s, double to_s) {
   double idle_s = 0.0;
   double all_s = 0.0;
-  for (std::size_t i = first_from(blocks, from_s); i < blocks.size() && blocks.start_s[i] <= to_s;
-       ++i) {
+  const auto [first, past] = blocks_within(blocks, from_s, to_s);
+  for (std::size_t i = first; i < past; ++i) {
     const auto speed = known(blocks.speed[i]);
     if (!speed) continue;
     const double length_s = blocks.end_s[i] - blocks.start_s[i];

@@ -42,6 +42,7 @@ std::optional<double> coldest_start_c(const Trip& trip);
 
 /// Air, or the engine at a start, at `k_deep_cold_c` and below.
 bool in_deep_cold(const Trip& trip);
+bool in_deep_cold(const WarmUp& warm_up);
 
 /// Share of the time within [from_s, to_s] at less than 5 km/h; none without road speed.
 std::optional<double> idle_share(const Blocks& blocks, double from_s, double to_s);

@@ -17,6 +17,7 @@
 #include "diagnose/standard_codes.hpp"
 #include "diagnose/usual_dips.hpp"
 #include "diagnose/verdict.hpp"
+#include "segment/blocks_within.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -69,23 +70,10 @@ std::vector<BlockRange> ranges_of(const std::vector<Episode>& episodes, const Bl
   });
   std::vector<BlockRange> ranges;
   for (const Episode* episode : by_size) {
-    const auto from =
-        std::lower_bound(blocks.start_s.begin(), blocks.start_s.end(), episode->start_s);
-    const auto to = std::lower_bound(blocks.start_s.begin(), blocks.start_s.end(), episode->end_s);
-    ranges.push_back({static_cast<std::size_t>(from - blocks.start_s.begin()),
-                      static_cast<std::size_t>(to - blocks.start_s.begin())});
+    ranges.push_back(
+        {first_block_from(blocks, episode->start_s), first_block_from(blocks, episode->end_s)});
   }
   return ranges;
-}
-
-/// Blocks that begin within [from_s, to_s]: the first, and one past the last.
-std::pair<std::size_t, std::size_t> blocks_within(const Blocks& blocks, double from_s,
-                                                  double to_s) {
-  const auto& starts = blocks.start_s;
-  const auto first = std::lower_bound(starts.begin(), starts.end(), from_s);
-  const auto past = std::upper_bound(first, starts.end(), to_s);
-  return {static_cast<std::size_t>(first - starts.begin()),
-          static_cast<std::size_t>(past - starts.begin())};
 }
 
 std::optional<SoundReading> sound_during(const Episode& episode, const Blocks& blocks,
@@ -262,8 +250,6 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   // A circuit of no vehicle in particular knows nothing of this one's level.
   observed.circuit_asked = !by_circuit.hypotheses.empty();
   observed.circuit_known = trusted && observed.circuit_asked;
-  if (!trusted && observed.warm_up && !is_news(*observed.warm_up, observed))
-    observed.warm_up.reset();
   judgement.evidence =
       gather_evidence(observed, trip, band, judgement.episodes, deviations, reading);
   judgement.causes = rank_causes(judgement.evidence, by_circuit);
@@ -271,9 +257,9 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   decide(judgement, observed, trip, band, options);
   judgement.regulation = regulation_criterion(trip, band, profile, judgement.condition);
   judgement.codes = standard_codes(judgement, trip, recording);
-  judgement.limits = limits_of(trip, &band, judgement,
-                               {trusted || observed.warm_up.has_value(),
-                                trusted || observed.opening.kind != Opening::unseen});
+  judgement.limits =
+      limits_of(trip, &band, judgement,
+                {warm_up_counts(observed), trusted || observed.opening.kind != Opening::unseen});
   return judgement;
 }
 

@@ -4,6 +4,7 @@
 
 #include "circuit/usual_coolant.hpp"
 #include "condition/log_unit.hpp"
+#include "diagnose/episodes.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -60,12 +61,6 @@ class Codes {
   std::vector<StandardCode> codes_;
 };
 
-bool left_towards(const Judgement& judgement, Direction side) {
-  return std::any_of(judgement.episodes.begin(), judgement.episodes.end(), [&](const Episode& e) {
-    return e.direction == side && e.explained_by == Explanation::none;
-  });
-}
-
 std::string why_too_cold(const Judgement& judgement) {
   const RegulationCheck& check = judgement.regulation;
   if (check.outcome == CriterionOutcome::not_evaluated)
@@ -104,9 +99,10 @@ void add_sticking(Codes& codes, const Judgement& judgement) {
   const bool below = judgement.regulation.outcome == CriterionOutcome::below;
   if (below) add_too_cold(codes, judgement);
   codes.j2012("P2181", "Cooling system performance", k_why);
-  if (left_towards(judgement, Direction::below) && !below)
+  if (anything_unexplained(judgement.episodes, Direction::below) && !below)
     codes.j1939(k_temperature, k_below_least, k_why);
-  if (left_towards(judgement, Direction::above)) add_above(codes, judgement, k_why);
+  if (anything_unexplained(judgement.episodes, Direction::above))
+    add_above(codes, judgement, k_why);
 }
 
 void add_low_level(Codes& codes, const Judgement& judgement) {

@@ -198,19 +198,11 @@ bool moves_heat(Condition condition) {
 /// unless it is as good as certain, nats.
 constexpr double k_certain_by_circuit = 25.0;
 bool left_normal(const Judgement& j, const Observed& o) {
-  if (!o.trusted && o.warm_up && o.warm_up->length() == WarmUpLength::very_long) return true;
+  if (tells_by_warm_up(o) && o.warm_up->length() == WarmUpLength::very_long) return true;
   if (!j.hypotheses.empty() && j.hypotheses.front().log_evidence >= k_certain_by_circuit)
     return true;
-  return std::any_of(j.episodes.begin(), j.episodes.end(), [](const Episode& e) {
-    return e.direction != Direction::erratic && e.explained_by == Explanation::none;
-  });
-}
-
-/// Warm or on the way there, without an explanation.
-bool ran_low(const Judgement& j) {
-  return std::any_of(j.episodes.begin(), j.episodes.end(), [](const Episode& e) {
-    return e.direction == Direction::below && e.explained_by == Explanation::none;
-  });
+  return anything_unexplained(j.episodes, Direction::below) ||
+         anything_unexplained(j.episodes, Direction::above);
 }
 
 /// Deep cold looks like a thermostat that hangs open: only one that is as good as certain is named.
@@ -232,8 +224,10 @@ bool is_named(const Judgement& j, const Observed& observed, const Trip& trip,
   const Cause& top = j.causes.front();
   if (!clear_of_other_parts(j, observed)) return false;
   if (moves_heat(top.condition) && !left_normal(j, observed)) return false;
-  // A valve that hangs open and one that sticks open are one part to be changed.
-  const bool cold = ran_low(j) && observed.above == Excursion::none;
+  // Warm or on the way there; a valve that hangs open and one that sticks open are one part to be
+  // changed.
+  const bool cold =
+      anything_unexplained(j.episodes, Direction::below) && observed.above == Excursion::none;
   const bool open = cold && top.condition == Condition::thermostat_stuck_open;
   const double probability = open ? thermostat_probability(j.causes) : top.probability;
   if (probability < named_from(top.condition)) return false;
@@ -358,7 +352,8 @@ std::string sensor_headline(const Trip& trip) {
 /// What a valve that hangs open did: ran too low, or only came up too slowly.
 std::string hangs_open(const Judgement& j, const Observed& o, const NormalBand& band,
                        const std::string& holds) {
-  if (ran_low(j) || !o.warm_up || o.warm_up->length() == WarmUpLength::usual)
+  if (anything_unexplained(j.episodes, Direction::below) || !o.warm_up || !warm_up_counts(o) ||
+      o.warm_up->length() == WarmUpLength::usual)
     return fmt::format("{} where {}", ran_at(j, band, Direction::below), holds);
   return fmt::format("{} {} of warming up where this vehicle takes {}",
                      o.warm_up->reached ? "regulated after" : "did not regulate within",
@@ -407,23 +402,16 @@ std::string headline_of(const Judgement& j, const Observed& o, const Trip& trip,
   return {};
 }
 
-/// An unexplained stretch above the band, whatever caused it.
-bool ran_hot(const Judgement& j) {
-  return std::any_of(j.episodes.begin(), j.episodes.end(), [](const Episode& e) {
-    return e.direction == Direction::above && e.explained_by == Explanation::none;
-  });
-}
-
 Action action_of(const Judgement& j, bool rising) {
   if (near_boiling(j) || rising) return Action::stop;
   if (j.condition == Condition::overheating && within_of_boiling(j, k_rising_watch_k))
     return Action::stop;
   // With the coolant low the reading may be that of gas while the engine overheats.
-  if (j.condition == Condition::air_or_low_coolant && ran_hot(j)) return Action::stop;
+  const bool ran_hot = anything_unexplained(j.episodes, Direction::above);
+  if (j.condition == Condition::air_or_low_coolant && ran_hot) return Action::stop;
   const bool close = within_of_boiling(j, k_boiling_watch_k);
   const bool fault = j.condition != Condition::normal && j.condition != Condition::undetermined;
-  if (fault || close || (j.condition == Condition::undetermined && ran_hot(j)))
-    return Action::service;
+  if (fault || close || (j.condition == Condition::undetermined && ran_hot)) return Action::service;
   const bool odd = anything_unexplained(j.episodes);
   return odd || j.condition == Condition::undetermined ? Action::monitor : Action::none;
 }

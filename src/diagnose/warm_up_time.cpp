@@ -3,9 +3,10 @@
 
 #include "diagnose/explain.hpp"
 #include "diagnose/logged.hpp"
+#include "segment/blocks_within.hpp"
 
 #include <algorithm>
-#include <cmath>
+#include <cstddef>
 
 namespace coolband {
 
@@ -15,17 +16,16 @@ namespace {
 constexpr double k_least_rise_k = 25.0;
 
 bool switched_off(const Blocks& blocks, double from_s, double to_s) {
-  for (std::size_t i = 0; i < blocks.size() && blocks.start_s[i] < to_s; ++i) {
-    if (blocks.start_s[i] >= from_s && blocks.phase[i] == Phase::off) return true;
-  }
-  return false;
+  const auto at = [&](double time_s) {
+    return blocks.phase.begin() + static_cast<std::ptrdiff_t>(first_block_from(blocks, time_s));
+  };
+  return std::find(at(from_s), at(to_s), Phase::off) != at(to_s);
 }
 
 std::optional<WarmUpTime> time_of(const WarmUp& warm_up, double ends_s, const Trip& trip,
                                   const NormalBand& band) {
   const auto usual_s = expected_warm_up_s(band, warm_up);
-  const double coldest_c = std::min(warm_up.from_c, warm_up.ambient_c.value_or(warm_up.from_c));
-  if (!usual_s || coldest_c <= k_deep_cold_c || band.centre_c - warm_up.from_c < k_least_rise_k)
+  if (!usual_s || in_deep_cold(warm_up) || band.centre_c - warm_up.from_c < k_least_rise_k)
     return std::nullopt;
   WarmUpTime time;
   time.usual_s = *usual_s;

@@ -85,10 +85,6 @@ bool idled(const Trip& trip, const WarmUp& warm_up, double length_s) {
          k_idle_share;
 }
 
-bool in_cold(const WarmUp& warm_up) {
-  return warm_up.from_c <= k_deep_cold_c || warm_up.ambient_c.value_or(0.0) <= k_deep_cold_c;
-}
-
 /// From 20 °C, in air and under load as the band has them at its reference; s.
 std::optional<double> common_warm_up_s(const NormalBand& band) {
   WarmUp common;
@@ -101,7 +97,7 @@ ToldMeasure told_warm_up(const Trip& trip, const NormalBand& band) {
   if (!common_s) return lacking("the band knows no warm-up");
   for (const WarmUp& warm_up : trip.warm_ups) {
     const auto expected_s = expected_warm_up_s(band, warm_up);
-    if (!expected_s || *expected_s < k_least_warm_up_s || in_cold(warm_up)) continue;
+    if (!expected_s || *expected_s < k_least_warm_up_s || in_deep_cold(warm_up)) continue;
     // One that never arrives took as long as the trip at least; short trips do not tell.
     const double took_s = warm_up.reached_s.value_or(trip.duration_s - warm_up.start_s);
     const bool tells = warm_up.reached_s || took_s > *expected_s;

@@ -61,10 +61,6 @@ std::optional<double> mean_residual(const TripFinding& finding, const NormalBand
   return sum / seconds;
 }
 
-bool in_deep_cold(const WarmUp& warm_up) {
-  return warm_up.from_c <= k_deep_cold_c || warm_up.ambient_c.value_or(0.0) <= k_deep_cold_c;
-}
-
 std::optional<ProofWarmUp> first_warm_up(const Trip& trip, const NormalBand& band) {
   for (const WarmUp& warm_up : trip.warm_ups) {
     const auto expected_s = expected_warm_up_s(band, warm_up);

@@ -6,6 +6,7 @@
 #include "coolband/numeric/order_statistics.hpp"
 #include "numeric/repeated_median.hpp"
 #include "segment/blocks.hpp"
+#include "segment/blocks_within.hpp"
 #include "segment/broken_stick.hpp"
 #include "segment/heat_clock.hpp"
 
@@ -80,11 +81,6 @@ Extent extent_of(const Trip& trip, std::size_t first, std::size_t limit) {
   }
   extent.broken = extent.end < extent.warmed;
   return extent;
-}
-
-std::size_t block_at(const Blocks& blocks, double start_s) {
-  const auto found = std::lower_bound(blocks.start_s.begin(), blocks.start_s.end(), start_s);
-  return static_cast<std::size_t>(found - blocks.start_s.begin());
 }
 
 // ---- pace ----
@@ -255,8 +251,9 @@ void measure_warm_ups(Trip& trip) {
   for (std::size_t i = 0; i < trip.warm_ups.size(); ++i) {
     WarmUp& warm_up = trip.warm_ups[i];
     const bool last = i + 1 == trip.warm_ups.size();
-    const std::size_t limit = last ? blocks.size() : block_at(blocks, trip.warm_ups[i + 1].start_s);
-    const std::size_t first = block_at(blocks, warm_up.start_s);
+    const std::size_t limit =
+        last ? blocks.size() : first_block_from(blocks, trip.warm_ups[i + 1].start_s);
+    const std::size_t first = first_block_from(blocks, warm_up.start_s);
     if (first >= limit) continue;
     const Extent extent = extent_of(trip, first, limit);
     measure_conditions(warm_up, blocks, extent);

@@ -4,7 +4,7 @@
 
 #include "diagnose/causes.hpp"
 #include "diagnose/episodes.hpp"
-#include "unit/diagnose/made_trips.hpp"
+#include "unit/diagnose/gathered_evidence.hpp"
 
 #include <doctest/doctest.h>
 
@@ -21,48 +21,6 @@ namespace {
 
 constexpr Excursion k_excursions[] = {Excursion::none, Excursion::slight, Excursion::part,
                                       Excursion::lasting};
-
-/// Well below the 80 °C of the made band.
-constexpr double k_shut_below_c = 70.0;
-
-/// All evidence of a trip under `observed`, with sensor episodes as given.
-std::vector<Evidence> evidence_of(const Observed& observed, const Trip& trip,
-                                  std::size_t erratic = 0) {
-  const NormalBand band = made_band();
-  Episode episode;
-  episode.direction = Direction::erratic;
-  const std::vector<Episode> episodes(erratic > 0 ? 1 : 0, episode);
-  const ReadingFaults reading{find_dips(trip, k_shut_below_c), frozen_stretch(trip, band), {}};
-  return gather_evidence(observed, trip, band, episodes, deviations_from(trip, band, {}), reading);
-}
-
-const Evidence& containing(const std::vector<Evidence>& evidence, const std::string& part) {
-  const auto found = std::find_if(evidence.begin(), evidence.end(), [&](const Evidence& e) {
-    return e.text.find(part) != std::string::npos;
-  });
-  REQUIRE_MESSAGE(found != evidence.end(), part);
-  return *found;
-}
-
-bool has(const std::vector<Evidence>& evidence, const std::string& part) {
-  return std::any_of(evidence.begin(), evidence.end(),
-                     [&](const Evidence& e) { return e.text.find(part) != std::string::npos; });
-}
-
-using Sums = std::array<double, k_cause_count>;
-
-void add(Sums& sums, const Evidence& evidence) {
-  for (std::size_t c = 0; c < k_cause_count; ++c) {
-    CHECK(evidence.likelihood[c] > 0.0);
-    sums[c] += evidence.likelihood[c];
-  }
-}
-
-void check_ones(const Sums& sums) {
-  for (const double sum : sums) CHECK(sum == doctest::Approx(1.0).epsilon(1e-9));
-}
-
-Trip steady_trip() { return MadeTrip{}.add(180, {}).take(); }
 
 /// Dips of 15 K for 30 s, with a minute between them.
 Trip dipping_trip(std::size_t dips, float depth_c = 15.0F) {
@@ -125,72 +83,6 @@ TEST_CASE("how often the reading dips sums to one under every cause") {
     add(sums, containing(evidence_of({}, dipping_trip(dips)), " dip"));
   check_ones(sums);
 }
-
-TEST_CASE("where it is hot sums to one under every cause") {
-  Observed observed;
-  observed.above = Excursion::part;
-  const auto at = [&](float slow_c, float light_c, float heavy_c) {
-    return evidence_of(observed, MadeTrip{}
-                                     .add(60, {slow_c, 20.0F, 0.0F})
-                                     .add(60, {light_c, 30.0F, 60.0F})
-                                     .add(90, {heavy_c, 70.0F, 60.0F})
-                                     .take());
-  };
-  Sums sums{};
-  add(sums, containing(at(92.0F, 80.0F, 80.0F), "hot when slow"));
-  add(sums, containing(at(80.0F, 81.0F, 98.0F), "hotter as the load rises"));
-  add(sums, containing(at(90.0F, 90.0F, 92.0F), "hot at any speed"));
-  check_ones(sums);
-}
-
-TEST_CASE("a fan's heat falls as the vehicle drives off, though the reading stays high") {
-  Observed observed;
-  observed.above = Excursion::lasting;
-  const auto at = [&](const Stretch& standing, const Stretch& driving) {
-    return evidence_of(observed, MadeTrip{}.add(90, driving).add(90, standing).take());
-  };
-  // With a load of a few tens of per cent the made band's limit is some 3 K.
-  CHECK(has(at({94.0F, 25.0F, 0.0F}, {84.0F, 40.0F, 40.0F}), "hotter slow or standing"));
-  CHECK_FALSE(has(at({94.0F, 25.0F, 0.0F}, {91.0F, 40.0F, 40.0F}), "hotter slow or standing"));
-  // Sand, or a hill at walking pace: the load explains it.
-  CHECK_FALSE(has(at({94.0F, 80.0F, 8.0F}, {84.0F, 40.0F, 40.0F}), "hotter slow or standing"));
-}
-
-TEST_CASE("without road speed and load nothing is said of where it is hot") {
-  Observed observed;
-  observed.above = Excursion::lasting;
-  const auto evidence =
-      evidence_of(observed, MadeTrip{}.add(180, {92.0F, k_not_logged, k_not_logged}).take());
-  CHECK_FALSE(has(evidence, "hot at any"));
-  CHECK_FALSE(has(evidence, "hot when"));
-  CHECK_FALSE(has(evidence, "hotter"));
-}
-
-TEST_CASE("colder at speed speaks for a thermostat that hangs open") {
-  MadeTrip made;
-  for (int i = 0; i < 4; ++i) {
-    made.add(30, {78.0F, 20.0F, 5.0F});
-    made.add(30, {68.0F, 45.0F, 100.0F});
-  }
-  Observed observed;
-  observed.below = Excursion::part;
-  CHECK(has(evidence_of(observed, made.take()), "colder at road speed"));
-  observed.below = Excursion::none;
-  CHECK_FALSE(has(evidence_of(observed, made.take()), "colder at road speed"));
-}
-
-namespace {
-
-/// Likelihood of the evidence that contains `part` under `some` over that under `other`.
-double ratio(const std::vector<Evidence>& evidence, const std::string& part, Condition some,
-             Condition other) {
-  const Likelihood& row = containing(evidence, part).likelihood;
-  return row[static_cast<std::size_t>(some)] / row[static_cast<std::size_t>(other)];
-}
-
-constexpr Stretch k_coolant_only{80.0F, k_not_logged, k_not_logged, k_not_logged};
-
-} // namespace
 
 TEST_CASE("without load and road speed a sound engine is more often below its band, not above it") {
   Observed observed;

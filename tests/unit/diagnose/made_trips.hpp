@@ -24,6 +24,8 @@ struct Stretch {
 
 inline constexpr float k_not_logged = std::numeric_limits<float>::quiet_NaN();
 
+inline constexpr Stretch k_coolant_only{80.0F, k_not_logged, k_not_logged, k_not_logged};
+
 /// A trip of 10 s blocks, ten rows each.
 class MadeTrip {
  public:

@@ -11,12 +11,9 @@ using namespace coolband::testing;
 
 namespace {
 
-/// Coolant alone, steps of 0.1 K.
-constexpr Stretch k_alone{80.0F, k_not_logged, k_not_logged, k_not_logged};
-
 /// A reading that goes from 80 °C through `turns_c` by `step_k` every 10 s.
 Trip through(std::initializer_list<float> turns_c, float step_k = 0.2F,
-             const Stretch& on = k_alone) {
+             const Stretch& on = k_coolant_only) {
   MadeTrip made;
   made.add(60, on);
   for (const float turn_c : turns_c) made.go_to(turn_c, step_k, on);
@@ -66,10 +63,10 @@ TEST_CASE("what counts as a turn is more where the reading has coarse steps") {
 TEST_CASE("a warm-up that never arrives belongs to the course, from the start") {
   const auto warming = [](std::initializer_list<float> turns_c) {
     MadeTrip made;
-    Stretch cold = k_alone;
+    Stretch cold = k_coolant_only;
     cold.coolant = 5.0F;
     made.add(1, cold);
-    for (const float turn_c : turns_c) made.go_to(turn_c, 0.2F, k_alone);
+    for (const float turn_c : turns_c) made.go_to(turn_c, 0.2F, k_coolant_only);
     Trip trip = made.take();
     trip.resolution_c = 0.1;
     return trip;
@@ -85,10 +82,10 @@ TEST_CASE("what went on before the reading was last at its level does not") {
 }
 
 TEST_CASE("load or road speed tell more than the course of the reading") {
-  Stretch on = k_alone;
+  Stretch on = k_coolant_only;
   on.speed = 0.0F;
   CHECK_FALSE(idled(through({65.0F}, 0.2F, on)));
-  on = k_alone;
+  on = k_coolant_only;
   on.load = 20.0F;
   CHECK_FALSE(idled(through({65.0F}, 0.2F, on)));
 }

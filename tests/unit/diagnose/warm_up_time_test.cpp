@@ -25,8 +25,6 @@ Trip warming(std::optional<double> reached_s, const Stretch& on = {}, double fro
   return trip;
 }
 
-constexpr Stretch k_silent{80.0F, k_not_logged, k_not_logged, k_not_logged};
-
 } // namespace
 
 TEST_CASE("a warm-up is as long as it is beside the usual") {
@@ -79,8 +77,8 @@ TEST_CASE("what idles or stands for half of it, or begins in deep cold or warm, 
 
 TEST_CASE("load or road speed show an engine at work") {
   CHECK(slowest_warm_up(warming(1500.0), usual())->driven);
-  CHECK_FALSE(slowest_warm_up(warming(1500.0, k_silent), usual())->driven);
-  Stretch load_alone = k_silent;
+  CHECK_FALSE(slowest_warm_up(warming(1500.0, k_coolant_only), usual())->driven);
+  Stretch load_alone = k_coolant_only;
   load_alone.load = 40.0F;
   CHECK(slowest_warm_up(warming(1500.0, load_alone), usual())->driven);
 }
