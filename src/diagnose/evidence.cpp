@@ -161,12 +161,19 @@ void add_holds_low(std::vector<Evidence>& evidence, const Trip& trip,
 /// Where neither load nor road speed is logged, how it fell and rose tells idling from a radiator
 /// in the circuit.
 void add_course_below(std::vector<Evidence>& evidence, const std::vector<Episode>& episodes,
-                      const Trip& trip) {
-  const bool idling = std::all_of(episodes.begin(), episodes.end(), [&](const Episode& e) {
-    return e.direction != Direction::below || e.explained_by != Explanation::none ||
-           may_have_idled(e, trip);
-  });
-  if (idling) {
+                      const Trip& trip, const NormalBand& band) {
+  bool idling = true;
+  bool worked = false;
+  for (const Episode& e : episodes) {
+    if (e.direction != Direction::below || e.explained_by != Explanation::none) continue;
+    idling = idling && may_have_idled(e, trip);
+    worked = worked || slow_though_at_work(e, trip, band);
+  }
+  if (worked) {
+    evidence.push_back({"rises at less than half the usual pace for minutes in which the reading "
+                        "moves as no idling engine's does",
+                        likelihoods::k_course_of_no_idling});
+  } else if (idling) {
     evidence.push_back({"falls once and slowly, and rises again, as when idling or downhill",
                         likelihoods::k_course_of_idling});
   } else {
@@ -222,10 +229,13 @@ void add_opening(std::vector<Evidence>& evidence, const Observed& o, double weig
 void add_warm_up_time(std::vector<Evidence>& evidence, const Observed& o) {
   const WarmUpTime& time = *o.warm_up;
   const auto& rows = time.driven ? likelihoods::k_warm_up_driven : likelihoods::k_warm_up_unknown;
-  evidence.push_back(weighed({fmt::format("the warm-up {} {}, the usual is {}",
-                                          time.reached ? "took" : "was not over after",
-                                          minutes(time.took_s), minutes(time.usual_s)),
-                              rows[static_cast<std::size_t>(time.length())]},
+  std::string text = fmt::format("the warm-up {} {}, the usual is {}",
+                                 time.reached ? "took" : "was not over after", minutes(time.took_s),
+                                 minutes(time.usual_s));
+  if (time.worked)
+    text += fmt::format("; for {} of it the reading moved as no idling engine's does",
+                        minutes(time.worked->took_s));
+  evidence.push_back(weighed({std::move(text), rows[static_cast<std::size_t>(time.length())]},
                              o.circuit_asked ? k_beside_usual_circuit_weight : 1.0));
 }
 
@@ -388,7 +398,7 @@ std::vector<Evidence> gather_evidence(const Observed& observed, const Trip& trip
         {"cold for ten minutes and more, and still so at the end", likelihoods::k_stays_cold});
   if (observed.above >= Excursion::part) add_where_hot(evidence, trip, deviations);
   if (observed.below > Excursion::none && running_unknown(trip.blocks))
-    add_course_below(evidence, episodes, trip);
+    add_course_below(evidence, episodes, trip, band);
   if (observed.above == Excursion::lasting && !logged(trip.blocks.load))
     add_when_hot(evidence, observed, deviations);
   if (observed.above >= Excursion::part && !observed.circuit_known)

@@ -6,6 +6,7 @@
 #include "diagnose/logged.hpp"
 #include "diagnose/may_have_idled.hpp"
 #include "diagnose/opening_span.hpp"
+#include "diagnose/warm_up_time.hpp"
 #include "segment/blocks_within.hpp"
 
 #include <algorithm>
@@ -140,12 +141,13 @@ bool in_cool_air(const Episode& episode, const Trip& trip) {
   return start_c && *start_c <= k_cool_c + k_left_warm_k;
 }
 
-bool by_cold_weather(const Episode& episode, const Trip& trip) {
+bool by_cold_weather(const Episode& episode, const Trip& trip, const NormalBand& band) {
   if (!episode.ambient_c && started_in_deep_cold(trip)) return true;
   if (episode.ambient_c && *episode.ambient_c <= k_deep_cold_c) return true;
   if (!in_cool_air(episode, trip)) return false;
   const auto idle = idle_share(trip.blocks, episode.start_s, episode.end_s);
-  return idle ? *idle >= k_idle_share : may_have_idled(episode, trip);
+  return idle ? *idle >= k_idle_share
+              : may_have_idled(episode, trip) && !slow_though_at_work(episode, trip, band);
 }
 
 bool by_slow_running(const Episode& episode) {
@@ -162,7 +164,8 @@ bool by_idling(const Episode& episode, const Trip& trip, const NormalBand& band)
   if (idle && *idle >= k_idles_share) return true;
   if (may_have_stood(episode, trip)) return true;
   const bool may_hardly_work = !logged(trip.blocks.load) || (idle && *idle >= k_idle_share);
-  return may_hardly_work && warmed_up_late(episode, trip, band);
+  return may_hardly_work && warmed_up_late(episode, trip, band) &&
+         !slow_though_at_work(episode, trip, band);
 }
 
 /// The phase that led into the episode: that of the block before it, or of its first block.
@@ -210,7 +213,7 @@ Explanation by_settling(const Episode& episode, const Trip& trip, const NormalBa
 
 /// What conditions alone account for, by the rules of the trade.
 Explanation by_rule(const Episode& episode, const Trip& trip, const NormalBand& band) {
-  if (episode.direction == Direction::below && by_cold_weather(episode, trip))
+  if (episode.direction == Direction::below && by_cold_weather(episode, trip, band))
     return Explanation::cold_weather;
   const Explanation settling = by_settling(episode, trip, band);
   if (settling != Explanation::none) return settling;

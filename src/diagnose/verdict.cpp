@@ -194,11 +194,16 @@ bool moves_heat(Condition condition) {
          condition != Condition::air_or_low_coolant;
 }
 
+/// So long that it names a part by itself.
+bool very_long_warm_up(const Observed& o) {
+  return tells_by_warm_up(o) && o.warm_up->driven && o.warm_up->length() == WarmUpLength::very_long;
+}
+
 /// A heat balance that misses by a kelvin is no reason to buy a part while no reading left normal;
 /// unless it is as good as certain, nats.
 constexpr double k_certain_by_circuit = 25.0;
 bool left_normal(const Judgement& j, const Observed& o) {
-  if (tells_by_warm_up(o) && o.warm_up->length() == WarmUpLength::very_long) return true;
+  if (very_long_warm_up(o)) return true;
   if (!j.hypotheses.empty() && j.hypotheses.front().log_evidence >= k_certain_by_circuit)
     return true;
   return anything_unexplained(j.episodes, Direction::below) ||
@@ -272,9 +277,11 @@ constexpr double k_least_circuit_s = 480.0;
 /// What is claimed then is claimed with less confidence.
 constexpr double k_warm_up_share = 0.75;
 
-/// As this vehicle's heat balance foresees it, or as it can only be with something wrong.
+/// As this vehicle's heat balance foresees it, or as it can only be with something wrong; or by how
+/// long it took.
 bool judged_by_warm_up(const Judgement& j, const Observed& o) {
   const bool found = j.causes.front().condition != Condition::normal;
+  if (found && very_long_warm_up(o)) return true;
   return o.circuit_s >= k_least_circuit_s && (found ? circuit_spoke(j) : o.fits_circuit);
 }
 

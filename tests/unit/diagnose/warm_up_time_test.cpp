@@ -82,3 +82,73 @@ TEST_CASE("load or road speed show an engine at work") {
   load_alone.load = 40.0F;
   CHECK(slowest_warm_up(warming(1500.0, load_alone), usual())->driven);
 }
+
+TEST_CASE("by the course of the reading alone an engine is at work, or may have idled") {
+  // A minute by +0.3 K every 10 s, a minute by -0.1 K: 0.6 K/min where 6.2 are usual.
+  const auto rising = [](float one_k, float other_k) {
+    Stretch on = k_coolant_only;
+    on.coolant = 15.0F;
+    MadeTrip made;
+    for (int block = 0; block < 200; ++block) {
+      made.add(1, on);
+      on.coolant += block / 6 % 2 == 0 ? one_k : other_k;
+    }
+    Trip trip = made.take();
+    trip.resolution_c = 0.1;
+    trip.warm_ups.push_back({0.0, 15.0, {}, {}, {}, {}, {}});
+    return trip;
+  };
+  const auto at_work = slowest_warm_up(rising(0.3F, -0.1F), usual());
+  REQUIRE(at_work);
+  REQUIRE(at_work->worked);
+  CHECK(at_work->driven);
+  CHECK(at_work->ratio() == doctest::Approx(10.3).epsilon(0.1));
+  CHECK(at_work->took_s == doctest::Approx(1999.0));
+  const auto idled = slowest_warm_up(rising(0.1F, 0.1F), usual());
+  REQUIRE(idled);
+  CHECK_FALSE(idled->worked);
+  CHECK_FALSE(idled->driven);
+  // From 40 °C so little is left to rise that the course tells too little.
+  Trip short_rise = rising(0.3F, -0.1F);
+  short_rise.warm_ups.front().from_c = 40.0;
+  CHECK_FALSE(slowest_warm_up(short_rise, usual())->worked);
+}
+
+TEST_CASE("minutes that may have been idle are taken out, with the rise that they brought") {
+  // Seven minutes' usual rise, a quarter of an hour at idle, and the rest as usual.
+  MadeTrip made;
+  Stretch on = k_coolant_only;
+  on.coolant = 15.0F;
+  made.add(1, on).go_to(45.0F, 1.0F, on).go_to(54.0F, 0.1F, on).go_to(80.0F, 1.0F, on);
+  Trip trip = made.take();
+  trip.resolution_c = 0.1;
+  const double reached_s = trip.duration_s - 30.0;
+  trip.warm_ups.push_back({0.0, 15.0, reached_s, {}, {}, {}, {}});
+  const auto time = slowest_warm_up(trip, usual());
+  REQUIRE(time);
+  REQUIRE(time->took_s > 1.5 * time->usual_s);
+  if (time->worked) CHECK(time->length() == WarmUpLength::usual);
+}
+
+TEST_CASE("what ran low on a slow way up was no idling where the engine worked") {
+  Stretch on = k_coolant_only;
+  on.coolant = 15.0F;
+  MadeTrip made;
+  for (int block = 0; block < 240; ++block) {
+    made.add(1, on);
+    on.coolant += block / 6 % 2 == 0 ? 0.3F : -0.1F;
+  }
+  Trip trip = made.take();
+  trip.resolution_c = 0.1;
+  trip.warm_ups.push_back({0.0, 15.0, {}, {}, {}, {}, {}});
+  Episode low;
+  low.direction = Direction::below;
+  low.start_s = 1800.0;
+  low.end_s = 2399.0;
+  CHECK(slow_though_at_work(low, trip, usual()));
+  trip.warm_ups.front().reached_s = 1700.0; // it had arrived before
+  CHECK_FALSE(slow_though_at_work(low, trip, usual()));
+  trip.warm_ups.front().reached_s.reset();
+  trip.warm_ups.front().from_c = -10.0; // deep cold
+  CHECK_FALSE(slow_though_at_work(low, trip, usual()));
+}
