@@ -31,9 +31,7 @@ constexpr double k_climbs_mps = 0.25;
 constexpr double k_after_fast_s = 600.0;
 constexpr double k_fast_kmh = 90.0;
 constexpr double k_slow_kmh = 20.0;
-/// Standing or crawling, a sound engine warms to where its fan comes in: up to this far above its
-/// level, and the fan then ends it within this time (common practice, no source).
-constexpr double k_fan_comes_in_k = 15.0;
+/// A fan that comes in ends it within this time (common practice, no source).
 constexpr double k_fan_ends_it_s = 900.0;
 /// Where the circuit foresees an excursion, this much load or warmth names it.
 constexpr double k_some_load_pct = 45.0;
@@ -56,8 +54,10 @@ constexpr double k_long_cold_s = 600.0;
 /// So far above its centre a reading is past its level: the tolerance of the start of opening, K
 /// (TM 5-3825-229-14&P).
 constexpr double k_past_level_k = 3.0;
-/// Farther below its level than this (K) it is a cold engine, not one that settles.
+/// Farther below its level than this (K) it is a cold engine, not one that settles; unless it stood
+/// for so long that it lost more (K/min, common practice, no source).
 constexpr double k_settling_k = 10.0;
+constexpr double k_lost_standing_k_per_min = 1.6;
 
 /// How far above the band conditions may push: the whole span where the band has not been, the
 /// least span where its corrections already speak for such conditions.
@@ -197,6 +197,25 @@ bool ends_warm_up(const Episode& episode, const Trip& trip, const NormalBand& ba
   return true;
 }
 
+/// How long the engine stood before what began within `k_settled_s` of the start, s: a hole in the
+/// rows, or switched off.
+double stood_before_s(const Episode& episode, const Blocks& blocks) {
+  double longest_s = 0.0;
+  double off_s = 0.0;
+  const auto [first, past] = blocks_within(blocks, 0.0, episode.start_s);
+  for (std::size_t i = first; i < past; ++i) {
+    if (i > 0 && blocks.phase[i] == Phase::off) {
+      off_s += blocks.end_s[i] - blocks.end_s[i - 1];
+      continue;
+    }
+    const double hole_s = i > 0 ? blocks.start_s[i] - blocks.end_s[i - 1] : 0.0;
+    if (blocks.start_s[i] >= episode.start_s - k_settled_s)
+      longest_s = std::max(longest_s, off_s + hole_s);
+    off_s = 0.0;
+  }
+  return longest_s;
+}
+
 /// Heat soak after a stop, or the last kelvins of a warm-up: both are over within minutes. An
 /// overshoot at the first opening is not among them: it tells of a late thermostat.
 Explanation by_settling(const Episode& episode, const Trip& trip, const NormalBand& band) {
@@ -204,7 +223,8 @@ Explanation by_settling(const Episode& episode, const Trip& trip, const NormalBa
   const bool below = episode.direction == Direction::below;
   if (below && ends_warm_up(episode, trip, band)) return Explanation::warm_up;
   if (episode.end_s - episode.start_s > k_settled_s) return Explanation::none;
-  if (episode.worst_deviation_c < -k_settling_k) return Explanation::none;
+  const double lost_k = k_lost_standing_k_per_min * stood_before_s(episode, blocks) / 60.0;
+  if (episode.worst_deviation_c < -std::max(k_settling_k, lost_k)) return Explanation::none;
   const Phase phase = led_by(episode, blocks);
   if (phase == Phase::restart || phase == Phase::off) return Explanation::restart;
   if (phase == Phase::warm_up && below) return Explanation::warm_up;

@@ -31,6 +31,10 @@ inline bool hides_open_valve(const Episode& episode) {
 /// balance alike.
 bool beyond_experience(const Episode& episode, const NormalBand& band);
 
+/// Standing or crawling, a sound engine warms to where its fan comes in: up to this far above its
+/// level, K (common practice, no source).
+inline constexpr double k_fan_comes_in_k = 15.0;
+
 /// Regulators let a thermostat monitor rest below -7 °C, and when an engine idles for more than
 /// half of its warm-up (13 CCR 1968.2 (e)(10), UN R49 Annex 9B; both from memory): a sound engine
 /// may then fail to reach its temperature.

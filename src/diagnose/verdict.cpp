@@ -222,6 +222,16 @@ constexpr double k_longest_period_s = 120.0;
 
 bool too_sparse(const Trip& trip) { return trip.sample_period_s > k_longest_period_s; }
 
+/// Slow or standing, and not yet hotter than where a sound fan comes in: whether it would have come
+/// in no one can say who does not know what the vehicle's own circuit makes of such air.
+bool fan_may_wait(const Judgement& j, const Observed& o) {
+  if (o.trusted || j.causes.front().condition != Condition::fan_not_cooling) return false;
+  return std::none_of(j.episodes.begin(), j.episodes.end(), [](const Episode& e) {
+    return e.direction == Direction::above && e.explained_by == Explanation::none &&
+           e.worst_deviation_c > k_fan_comes_in_k;
+  });
+}
+
 /// Probable enough to be named; and nothing is normal while an excursion is left without an
 /// explanation: more than a slight one, or any where the trip had only itself to be judged by.
 bool is_named(const Judgement& j, const Observed& observed, const Trip& trip,
@@ -229,6 +239,7 @@ bool is_named(const Judgement& j, const Observed& observed, const Trip& trip,
   const Cause& top = j.causes.front();
   if (!clear_of_other_parts(j, observed)) return false;
   if (moves_heat(top.condition) && !left_normal(j, observed)) return false;
+  if (fan_may_wait(j, observed)) return false;
   // Warm or on the way there; a valve that hangs open and one that sticks open are one part to be
   // changed.
   const bool cold =
@@ -282,7 +293,8 @@ constexpr double k_warm_up_share = 0.75;
 bool judged_by_warm_up(const Judgement& j, const Observed& o) {
   const bool found = j.causes.front().condition != Condition::normal;
   if (found && very_long_warm_up(o)) return true;
-  return o.circuit_s >= k_least_circuit_s && (found ? circuit_spoke(j) : o.fits_circuit);
+  return o.trusted && o.circuit_s >= k_least_circuit_s &&
+         (found ? circuit_spoke(j) : o.fits_circuit);
 }
 
 bool arrived_at_its_level(const Trip& trip) {
@@ -524,7 +536,15 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
   } else if (!is_named(j, observed, trip, band)) {
     j.condition = Condition::undetermined;
     j.confidence = 0.0;
-    name_rivals(j);
+    if (fan_may_wait(j, observed) && top.probability >= named_from(top.condition)) {
+      j.reasons.insert(
+          j.reasons.begin(),
+          fmt::format("the fan is first suspect, but it ran no farther above its level "
+                      "than where a sound one comes in (up to {:.0f} K)",
+                      k_fan_comes_in_k));
+    } else {
+      name_rivals(j);
+    }
   }
   // Between rows so far apart a climb passes unseen, and what it explains.
   const bool sparse = too_sparse(trip);

@@ -223,6 +223,32 @@ TEST_CASE("heat soak after a stop is the restart, for five minutes") {
   CHECK(after_stop(60) == Explanation::none);
 }
 
+TEST_CASE("the longer it stood, the colder it may be for the minutes after") {
+  // Standing for `blocks` of 10 s, then back to its level from 14 K below.
+  const auto after = [](std::size_t blocks, Phase phase) {
+    MadeTrip made;
+    made.add(k_half_hour, {}).add(blocks, {70.0F, 0.0F, 0.0F, 15.0F, phase});
+    made.add(6, {66.0F, 35.0F, 60.0F, 15.0F, Phase::restart}).go_to(80.0F, 2.0F);
+    return find_and_explain(made.add(k_half_hour, {}).take());
+  };
+  CHECK(after(60, Phase::off) == Explanation::restart); // 10 min: 16 K
+  CHECK(after(50, Phase::off) == Explanation::none);    // 13.3 K
+  CHECK(after(1, Phase::off) == Explanation::none);
+  // A hole in the rows is a stop as well.
+  const auto with_hole = [&](double hole_s) {
+    MadeTrip made;
+    made.add(k_half_hour, {}).add(6, {66.0F, 35.0F, 60.0F, 15.0F, Phase::restart});
+    Trip trip = made.go_to(80.0F, 2.0F).add(k_half_hour, {}).take();
+    for (std::size_t i = k_half_hour; i < trip.blocks.size(); ++i) {
+      trip.blocks.start_s[i] += hole_s;
+      trip.blocks.end_s[i] += hole_s;
+    }
+    return find_and_explain(trip);
+  };
+  CHECK(with_hole(600.0) == Explanation::restart);
+  CHECK(with_hole(300.0) == Explanation::none);
+}
+
 TEST_CASE("the share of idling is by time, and unknown without road speed") {
   const Trip trip = MadeTrip{}.add(30, {80, 20, 0}).add(90, {}).take();
   CHECK(*idle_share(trip.blocks, 0.0, 1e9) == doctest::Approx(0.25));

@@ -241,7 +241,7 @@ TEST_CASE("in deep cold a warm-up that never arrives is no proof that a thermost
                 {Condition::thermostat_stuck_open, 0.03, {}, {}, {}}};
     Observed observed;
     observed.circuit_s = 1200.0;
-    observed.fits_circuit = true;
+    observed.trusted = observed.fits_circuit = true;
     Stretch warming{45.0F, 30.0F, 20.0F, outside_c};
     warming.phase = Phase::warm_up;
     Trip trip = MadeTrip{}.add(120, warming).take();
@@ -254,4 +254,73 @@ TEST_CASE("in deep cold a warm-up that never arrives is no proof that a thermost
   const Judgement cold = judged_at(-15.0F, std::nullopt);
   CHECK(cold.condition == Condition::undetermined);
   CHECK(cold.reasons.front().find("the cold explains") == 0);
+}
+
+TEST_CASE("a short drive is judged by its warm-up where the vehicle's own circuit was asked") {
+  const auto judged = [](bool trusted, double log_evidence) {
+    Judgement j;
+    j.judged_s = 120.0;
+    j.causes = {{Condition::thermostat_stuck_open, 0.9, {}, {}, {}},
+                {Condition::normal, 0.1, {}, {}, {}}};
+    Episode low;
+    low.direction = Direction::below;
+    low.end_s = low.logged_s = 100.0;
+    j.episodes.push_back(low);
+    Hypothesis open;
+    open.condition = Condition::thermostat_stuck_open;
+    open.log_evidence = log_evidence;
+    j.hypotheses = {open};
+    Observed observed;
+    observed.trusted = trusted;
+    observed.circuit_s = 1200.0;
+    observed.below = Excursion::lasting;
+    decide(j, observed, MadeTrip{}.add(120, {55.0F}).take(), made_band(), {});
+    return j.condition;
+  };
+  CHECK(judged(true, 12.0) == Condition::thermostat_stuck_open);
+  CHECK(judged(false, 12.0) == Condition::undetermined);
+}
+
+TEST_CASE("and anywhere by one that was very long though the engine was at work") {
+  const auto judged = [](double took_s, bool driven) {
+    Judgement j;
+    j.judged_s = 120.0;
+    j.causes = {{Condition::thermostat_stuck_open, 0.9, {}, {}, {}},
+                {Condition::normal, 0.1, {}, {}, {}}};
+    Observed observed;
+    observed.warm_up = WarmUpTime{took_s, 600.0, true, driven};
+    decide(j, observed, MadeTrip{}.add(120, {79.0F}).take(), made_band(), {});
+    return j.condition;
+  };
+  CHECK(judged(1600.0, true) == Condition::thermostat_stuck_open);
+  CHECK(judged(1400.0, true) == Condition::undetermined);
+  CHECK(judged(1600.0, false) == Condition::undetermined);
+}
+
+TEST_CASE("a fan is named beyond where a sound one comes in, or by the vehicle's own circuit") {
+  const auto judged = [](double worst_k, bool trusted) {
+    Judgement j;
+    j.judged_s = 1800.0;
+    j.median_c = 88.0;
+    j.hottest_c = 80.0 + worst_k;
+    j.causes = {{Condition::fan_not_cooling, 0.85, {}, {}, {}},
+                {Condition::normal, 0.15, {}, {}, {}}};
+    Episode standing;
+    standing.direction = Direction::above;
+    standing.end_s = standing.logged_s = 1500.0;
+    standing.speed_kmh = 0.0;
+    standing.worst_deviation_c = worst_k;
+    j.episodes.push_back(standing);
+    Observed observed = hot();
+    observed.load_logged = true;
+    observed.trusted = observed.circuit_known = trusted;
+    decide(j, observed, MadeTrip{}.add(180, {88.0F, 10.0F, 0.0F}).take(), made_band(), {});
+    return j;
+  };
+  CHECK(judged(16.0, false).condition == Condition::fan_not_cooling);
+  CHECK(judged(12.0, true).condition == Condition::fan_not_cooling);
+  const Judgement waits = judged(12.0, false);
+  CHECK(waits.condition == Condition::undetermined);
+  CHECK(waits.action == Action::service);
+  CHECK(waits.reasons.front().find("the fan is first suspect, but") == 0);
 }
