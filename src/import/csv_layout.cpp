@@ -23,29 +23,38 @@ constexpr std::size_t k_records_before_headings = 60;
 
 struct Record {
   std::vector<std::string> cells;
-  std::vector<std::size_t> places; ///< 1-based byte of each cell in its line
   std::size_t line = 0;
 };
 
-std::vector<Record> read_records(std::string_view sample, bool complete, char delimiter,
-                                 std::size_t most) {
+struct Records {
+  std::vector<Record> list;
+  std::vector<std::size_t> places; ///< 1-based byte of each cell in its line, record after record
+
+  [[nodiscard]] std::vector<std::size_t> places_of(std::size_t record) const {
+    auto first = places.begin();
+    for (std::size_t i = 0; i < record; ++i)
+      first += static_cast<std::ptrdiff_t>(list[i].cells.size());
+    return {first, first + static_cast<std::ptrdiff_t>(list[record].cells.size())};
+  }
+};
+
+Records read_records(std::string_view sample, bool complete, char delimiter, std::size_t most) {
   MemorySource source(sample);
   InputBuffer input(source, k_sample_block_bytes);
   CsvReader reader(input, delimiter, {});
-  std::vector<Record> records;
+  Records records;
+  records.list.reserve(most);
   Row row;
-  while (records.size() < most && reader.next(row)) {
-    Record record;
+  while (records.list.size() < most && reader.next(row)) {
+    Record& record = records.list.emplace_back();
     record.line = row.line;
     record.cells.reserve(row.cells.size());
-    record.places.reserve(row.cells.size());
     for (const std::string_view cell : row.cells) {
       record.cells.emplace_back(cell);
-      record.places.push_back(static_cast<std::size_t>(cell.data() - row.begin) + 1);
+      records.places.push_back(static_cast<std::size_t>(cell.data() - row.begin) + 1);
     }
-    records.push_back(std::move(record));
   }
-  if (!complete && records.size() > 1 && records.size() < most) records.pop_back();
+  if (!complete && records.list.size() > 1 && records.list.size() < most) records.list.pop_back();
   return records;
 }
 
@@ -83,6 +92,7 @@ DelimiterVote vote_for(std::string_view sample, bool complete, char delimiter) {
 char find_delimiter(std::string_view sample, bool complete) {
   DelimiterVote best;
   for (const char delimiter : {'\t', ';', '|', ','}) {
+    if (sample.find(delimiter) == std::string_view::npos) continue;
     const DelimiterVote vote = vote_for(sample, complete, delimiter);
     if (vote.fields >= 2 &&
         vote.votes * std::max<std::size_t>(best.records, 1) > best.votes * vote.records) {
@@ -197,11 +207,11 @@ bool take_commented_headings(std::string_view sample, const Record& first,
     const std::size_t mark = std::min(text.find_first_not_of("#/ "), text.size());
     const std::string bare = std::string(mark, ' ') + std::string(text.substr(mark));
     const auto records = read_records(bare, true, head.delimiter, 1);
-    if (records.empty() || records[0].cells.size() < 2 || score_of(records[0].cells, options) < 2)
-      continue;
-    for (const std::string& cell : records[0].cells)
-      head.headings.push_back(as_utf8(trimmed(cell)));
-    head.byte_columns = records[0].places;
+    if (records.list.empty()) continue;
+    const auto& cells = records.list[0].cells;
+    if (cells.size() < 2 || score_of(cells, options) < 2) continue;
+    for (const std::string& cell : cells) head.headings.push_back(as_utf8(trimmed(cell)));
+    head.byte_columns = records.places_of(0);
     head.byte_columns[0] = mark + 1;
     head.line = line;
     head.last_head_line = line;
@@ -211,9 +221,11 @@ bool take_commented_headings(std::string_view sample, const Record& first,
   return false;
 }
 
-void take_headings(std::string_view sample, const Record& record, TableHead& head) {
+void take_headings(std::string_view sample, const Records& records, std::size_t row,
+                   TableHead& head) {
+  const Record& record = records.list[row];
   for (const std::string& cell : record.cells) head.headings.push_back(as_utf8(trimmed(cell)));
-  head.byte_columns = record.places;
+  head.byte_columns = records.places_of(row);
   head.line = record.line;
   head.last_head_line = record.line;
   head.text = as_utf8(line_at(sample, record.line));
@@ -230,8 +242,9 @@ void take_sample(std::vector<Record> records, std::size_t from, TableHead& head)
 }
 
 /// Finds the headings and the units; returns the first record that is data.
-std::size_t take_head(std::string_view sample, const std::vector<Record>& records,
-                      const ImportOptions& options, TableHead& head) {
+std::size_t take_head(std::string_view sample, const Records& all, const ImportOptions& options,
+                      TableHead& head) {
+  const std::vector<Record>& records = all.list;
   std::size_t row = find_heading_row(records, options);
   if (row == records.size()) {
     if (!take_commented_headings(sample, records[0], options, head)) {
@@ -240,7 +253,7 @@ std::size_t take_head(std::string_view sample, const std::vector<Record>& record
     }
     return 0;
   }
-  take_headings(sample, records[row], head);
+  take_headings(sample, all, row, head);
   if (row > 0) {
     head.notes.push_back(
         fmt::format("{} {} before the headings skipped", row, row == 1 ? "line" : "lines"));
@@ -275,14 +288,16 @@ Result<TableHead> find_csv_layout(std::string_view sample, bool complete, const 
   head.delimiter = stated != 0 ? stated : find_delimiter(sample, complete);
   if (head.delimiter == 0) return no_table(name, sample);
   auto records = read_records(sample, complete, head.delimiter, k_records_sampled);
-  if (stated != 0 && !records.empty()) {
-    records.erase(records.begin());
+  if (stated != 0 && !records.list.empty()) {
+    const auto cells = static_cast<std::ptrdiff_t>(records.list[0].cells.size());
+    records.places.erase(records.places.begin(), records.places.begin() + cells);
+    records.list.erase(records.list.begin());
     head.last_head_line = 1;
   }
-  if (records.empty()) return no_table(name, sample);
+  if (records.list.empty()) return no_table(name, sample);
   const std::size_t row = take_head(sample, records, options, head);
-  head.width = head.headings.empty() ? usual_width(records) : head.headings.size();
-  take_sample(std::move(records), row, head);
+  head.width = head.headings.empty() ? usual_width(records.list) : head.headings.size();
+  take_sample(std::move(records.list), row, head);
   return head;
 }
 

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <initializer_list>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 namespace coolband {
@@ -289,6 +290,36 @@ std::optional<HeadingReading> read_path(std::string_view text, const Vocabulary&
   }
 }
 
+/// What headings mean is asked for several times a log, and again for each log of a fleet.
+class HeadingMemo {
+ public:
+  /// Nothing where it is not known yet.
+  [[nodiscard]] const std::optional<HeadingReading>* find(const std::string& text) const {
+    const auto found = known_.find(text);
+    return found == known_.end() ? nullptr : &found->second;
+  }
+  void keep(const std::string& text, const std::optional<HeadingReading>& reading) {
+    if (text.size() > k_longest) return;
+    if (known_.size() == k_most) known_.clear();
+    known_.emplace(text, reading);
+  }
+
+ private:
+  // Anything may stand where headings are looked for: neither many nor long texts are kept.
+  static constexpr std::size_t k_most = 256;
+  static constexpr std::size_t k_longest = 100;
+  std::unordered_map<std::string, std::optional<HeadingReading>> known_;
+};
+
+std::optional<HeadingReading> remembered_path(const std::string& text, const Vocabulary& known) {
+  if (&known != &vocabulary()) return read_path(trimmed(text), known);
+  thread_local HeadingMemo memo;
+  if (const auto* found = memo.find(text)) return *found;
+  auto reading = read_path(trimmed(text), known);
+  memo.keep(text, reading);
+  return reading;
+}
+
 } // namespace
 
 Quantity quantity_of(Role role) {
@@ -336,7 +367,7 @@ std::optional<Unit> unit_for(Role role, std::string_view spelling) {
 std::optional<HeadingReading> read_heading(std::string_view heading, const Vocabulary& known,
                                            std::string_view unit_below) {
   const std::string text = as_utf8(without_time_form(trimmed(heading)));
-  auto found = read_path(trimmed(text), known);
+  auto found = remembered_path(text, known);
   if (!found || found->sense.meaning == Meaning::other) return std::nullopt;
   const bool stated = found->unit || unit_for(found->sense.role, unit_below);
   if (found->sense.needs_unit && !stated) return std::nullopt;

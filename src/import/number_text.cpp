@@ -5,8 +5,10 @@
 #include "import/text_fields.hpp"
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
+#include <cstdint>
 #include <string>
 
 namespace coolband {
@@ -87,6 +89,31 @@ std::optional<double> finite_number(std::string_view text) {
   return value;
 }
 
+/// "87" and "87.25", which nearly all cells are; nothing for all others. Both whole numbers are
+/// exact, so that the one division rounds as reading the digits does.
+std::optional<double> plain_number(std::string_view text) {
+  constexpr std::size_t k_most_size = 16; // 15 digits and a point
+  constexpr std::array<double, k_most_size> k_powers{1e0, 1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                                     1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+  if (text.empty() || text.size() > k_most_size) return std::nullopt;
+  std::uint64_t digits = 0;
+  std::size_t point = text.size();
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (is_decimal_digit(text[i])) {
+      digits = digits * 10 + static_cast<std::uint64_t>(text[i] - '0');
+    } else {
+      if (text[i] != '.' || point != text.size() || i == 0 || i + 1 == text.size())
+        return std::nullopt;
+      point = i;
+    }
+  }
+  if (point == text.size()) {
+    if (text.size() == k_most_size) return std::nullopt;
+    return static_cast<double>(digits);
+  }
+  return static_cast<double>(digits) / k_powers[text.size() - point - 1];
+}
+
 } // namespace
 
 std::string_view trimmed(std::string_view text) {
@@ -110,6 +137,9 @@ bool same_text(std::string_view a, std::string_view b) {
 }
 
 std::optional<double> number_in(std::string_view cell, const NumberStyle& style) {
+  if (style.point && !style.point_groups) {
+    if (const auto plain = plain_number(cell)) return plain;
+  }
   const std::string_view text = trimmed(cell);
   const bool has_comma = text.find(',') != std::string_view::npos;
   const bool has_point = text.find('.') != std::string_view::npos;
@@ -151,6 +181,8 @@ std::optional<double> switch_state(std::string_view cell) {
 }
 
 void NumberStyleGuess::see(std::string_view cell) {
+  // One such point says all that a cell without a comma can say.
+  if (point_decimals_ > 0 && cell.find(',') == std::string_view::npos) return;
   const std::string_view text = trimmed(cell);
   const Shape shape = shape_of(text);
   if (!shape.number_like) return;

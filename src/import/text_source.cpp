@@ -6,6 +6,8 @@
 #include "import/vocabulary.hpp"
 
 #include <algorithm>
+#include <array>
+#include <cstdint>
 #include <cstring>
 
 #include <fmt/core.h>
@@ -31,6 +33,17 @@ std::optional<ByteOrder> wide_order(std::string_view start) {
 }
 
 bool is_ascii(char c) { return static_cast<unsigned char>(c) < 0x80; }
+
+/// The first byte from `at` on that is none, in steps of as many bytes as one test tells of.
+const char* past_ascii(const char* at, const char* end) {
+  constexpr std::uint64_t k_high_bits = 0x8080808080808080U;
+  std::array<std::uint64_t, 4> words{};
+  for (; static_cast<std::size_t>(end - at) >= sizeof words; at += sizeof words) {
+    std::memcpy(words.data(), at, sizeof words);
+    if (((words[0] | words[1] | words[2] | words[3]) & k_high_bits) != 0) break;
+  }
+  return std::find_if_not(at, end, is_ascii);
+}
 
 std::string_view order_name(ByteOrder order) {
   return order == ByteOrder::little ? "low byte first" : "high byte first";
@@ -134,7 +147,7 @@ std::string_view encoding_of(std::string_view sample, bool complete) {
   std::string_view encoding = "ASCII";
   const char* const end = sample.data() + sample.size();
   for (const char* at = sample.data();;) {
-    at = std::find_if_not(at, end, is_ascii);
+    at = past_ascii(at, end);
     if (at == end) return encoding;
     const char* const after = std::find_if(at, end, is_ascii);
     // A character may be cut by the end of the sample; it is then left to the others to tell.
