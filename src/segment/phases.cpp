@@ -3,6 +3,7 @@
 #include "segment/phases.hpp"
 
 #include "coolband/numeric/order_statistics.hpp"
+#include "numeric/selection.hpp"
 #include "segment/blocks.hpp"
 #include "segment/cool_down.hpp"
 
@@ -89,19 +90,19 @@ class PhaseMachine {
       trip_.warm_ups.back().reached_s = blocks_.end_s[i] - since_s_;
   }
 
-  [[nodiscard]] bool warmed_up(std::size_t i) const {
+  [[nodiscard]] bool warmed_up(std::size_t i) {
     const double running_s = blocks_.start_s[i] - since_s_;
     if (arrived(i) || running_s >= k_longest_warm_up_s) return true;
     return running_s >= k_usual_warm_up_s && levelled_off(i) && !arrives_after(i);
   }
 
-  [[nodiscard]] bool arrived(std::size_t i) const {
+  [[nodiscard]] bool arrived(std::size_t i) {
     return coolant(i) >= *level_ - k_arrival_k && (options_.regulating_c || levelled_off(i));
   }
 
   /// An engine that comes to its level in good time was warming up until then: a rest on the way
   /// (an idle, a descent) is not the level at which it runs.
-  [[nodiscard]] bool arrives_after(std::size_t from) const {
+  [[nodiscard]] bool arrives_after(std::size_t from) {
     for (std::size_t i = from + 1; i < blocks_.size(); ++i) {
       if (blocks_.start_s[i] - since_s_ >= k_longest_warm_up_s) return false;
       if (blocks_.start_s[i] - blocks_.end_s[i - 1] >= stop_s_) return false;
@@ -116,17 +117,18 @@ class PhaseMachine {
   }
 
   /// The window after this one is hardly warmer. Too little log ahead to tell is not level.
-  [[nodiscard]] bool levelled_off(std::size_t from) const {
-    std::vector<double> now;
-    std::vector<double> next;
+  [[nodiscard]] bool levelled_off(std::size_t from) {
+    const double last_s = blocks_.end_s.back() - blocks_.start_s[from];
+    if (last_s < 1.5 * k_window_s) return false;
+    now_.clear();
+    next_.clear();
     for (std::size_t i = from; i < blocks_.size(); ++i) {
       const double ahead_s = blocks_.start_s[i] - blocks_.start_s[from];
       if (ahead_s >= 2.0 * k_window_s) break;
-      if (!std::isnan(coolant(i))) (ahead_s < k_window_s ? now : next).push_back(coolant(i));
+      if (!std::isnan(coolant(i))) (ahead_s < k_window_s ? now_ : next_).push_back(coolant(i));
     }
-    const double last_s = blocks_.end_s.back() - blocks_.start_s[from];
-    if (now.empty() || next.empty() || last_s < 1.5 * k_window_s) return false;
-    return median(std::move(next)) - median(std::move(now)) < k_rise_k;
+    if (now_.empty() || next_.empty()) return false;
+    return quantile_of(next_, 0.5) - quantile_of(now_, 0.5) < k_rise_k;
   }
 
   Trip& trip_;
@@ -138,6 +140,8 @@ class PhaseMachine {
   bool started_ = false;
   double since_s_ = 0.0;
   double stood_s_ = 0.0;
+  std::vector<double> now_; ///< readings of two windows: room that is used again
+  std::vector<double> next_;
 };
 
 /// Median over the warm blocks, if there are any.

@@ -27,6 +27,8 @@ class RefreshWatch {
   [[nodiscard]] std::optional<Refresh> estimate(Role role, double row_period_s) const;
 
  private:
+  void add_one(double time_s, float value);
+  void add_known(std::span<const double> times_s, std::span<const float> values);
   void add_change(double time_s, float value);
 
   std::vector<float> intervals_s_; ///< between two changes

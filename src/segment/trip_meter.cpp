@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <utility>
 
 namespace coolband {
@@ -41,7 +42,12 @@ double median_step(const Recording& recording, const Trip& trip) {
     if (time_s > before_s) steps.push_back(time_s - before_s);
     before_s = time_s;
   }
-  return steps.empty() ? 0.0 : median(std::move(steps));
+  if (steps.empty()) return 0.0;
+  // An even clock needs no selection.
+  const double first_s = steps.front();
+  const auto as_first = [first_s](double step_s) { return step_s == first_s; };
+  if (std::all_of(steps.begin(), steps.end(), as_first)) return first_s;
+  return median(std::move(steps));
 }
 
 /// The smallest change of the reading that is not a rarity, K; 0 of few changes, and of changes
@@ -64,6 +70,24 @@ double smallest_change(const std::vector<float>& readings_c) {
   return *least <= k_coarsest_c ? *least : 0.0;
 }
 
+bool all_on_grid(const std::vector<float>& readings_c, double step_c, double origin_c) {
+  // Adding it leaves no room for a fraction: the nearest whole number, without a call. Readings are
+  // believed ones, so their steps are few.
+  constexpr double k_no_fraction = 6755399441055744.0; // 1.5 * 2^52
+  constexpr std::size_t k_at_once = 64;
+  for (std::size_t from = 0; from < readings_c.size(); from += k_at_once) {
+    const std::size_t to = std::min(readings_c.size(), from + k_at_once);
+    std::uint64_t off = 0;
+    for (std::size_t i = from; i < to; ++i) {
+      const double steps = (static_cast<double>(readings_c[i]) - origin_c) / step_c;
+      const double whole = steps + k_no_fraction - k_no_fraction;
+      off += std::abs(steps - whole) * step_c < 1e-3 ? 0U : 1U;
+    }
+    if (off > 0) return false;
+  }
+  return true;
+}
+
 /// The coarsest of the usual steps that every believed reading is a multiple of. Readings converted
 /// from whole °F are multiples of 1/1.8 K from -32 °F on, those from whole K lie 0.15 below whole
 /// °C.
@@ -75,11 +99,7 @@ double grid_of(const std::vector<float>& readings_c) {
   constexpr Grid k_grids[] = {
       {1.0, 0.0}, {1.0, -0.15}, {1.0 / 1.8, -32.0 / 1.8}, {0.5, 0.0}, {0.1, 0.0}};
   for (const Grid& grid : k_grids) {
-    const auto fits = [&](float reading_c) {
-      const double steps = (static_cast<double>(reading_c) - grid.origin_c) / grid.step_c;
-      return std::abs(steps - std::round(steps)) * grid.step_c < 1e-3;
-    };
-    if (std::all_of(readings_c.begin(), readings_c.end(), fits)) return grid.step_c;
+    if (all_on_grid(readings_c, grid.step_c, grid.origin_c)) return grid.step_c;
   }
   return 0.0;
 }
