@@ -4,11 +4,16 @@
 
 #include "band/circuit_json.hpp"
 #include "band/drive_json.hpp"
+#include "band/dump_json.hpp"
 #include "band/json_fields.hpp"
+#include "band/written_band.hpp"
+#include "core/code_point.hpp"
 #include "core/text_file.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <string_view>
+#include <utility>
 
 #include <nlohmann/json.hpp>
 
@@ -136,15 +141,22 @@ Json left_out_json(const LeftOut& left) {
 }
 
 /// A list of the file, a line an entry, so that a band of many drives stays small and readable.
-template <class Entries, class ToJson>
-void append_list(std::string& text, const char* key, const Entries& entries, ToJson to_json) {
+void append_list(std::string& text, const char* key, const Json& entries) {
   text += std::string(",\n  \"") + key + "\": [";
   const char* before = "\n    ";
-  for (const auto& entry : entries) {
-    text += before + to_json(entry).dump(-1, ' ', false, Json::error_handler_t::replace);
+  for (const Json& entry : entries) {
+    text += before;
+    text += dumped(entry, -1);
     before = ",\n    ";
   }
   text += entries.empty() ? "]" : "\n  ]";
+}
+
+template <class Entries, class ToJson>
+Json list_json(const Entries& entries, ToJson to_json) {
+  Json list = Json::array();
+  for (const auto& entry : entries) list.push_back(to_json(entry));
+  return list;
 }
 
 /// A list among the kept fields, which then goes with the other lists; null where it is none.
@@ -286,33 +298,15 @@ void read_drives(FieldReader& reader, const Json& json, NormalBand& band) {
   });
 }
 
-} // namespace
-
-std::string write_band(const NormalBand& band) {
-  Json model = model_json(band);
-  if (!band.extra_json.empty()) model.update(Json::parse(band.extra_json));
-  const Json history = take_list(model, "history");
-  std::string text = model.dump(2, ' ', false, Json::error_handler_t::replace);
-  text.resize(text.size() - 2); // the end of line and the brace: the lists follow
-  append_list(text, "drives", band.drives, drive_json);
-  append_list(text, "folded", band.folded, folded_json);
-  append_list(text, "left_out", band.left_out, left_out_json);
-  if (!history.is_null())
-    append_list(text, "history", history, [](const Json& entry) { return entry; });
-  return text + "\n}\n";
-}
-
-Result<NormalBand> parse_band(const std::string& text, const std::string& name) {
-  const auto json = parse_schema(text, name, "coolband.band/1");
-  if (!json) return json.error();
+Result<NormalBand> band_from(const Json& json, const std::string& name) {
   FieldReader reader(name);
   NormalBand band;
-  read_model(reader, *json, band);
-  read_traits(reader, *json, band.traits);
-  band.circuit = circuit_from(reader, *json);
-  read_history(reader, *json, band);
-  read_drives(reader, *json, band);
-  if (const auto notes = json->find("notes"); notes != json->end() && notes->is_array()) {
+  read_model(reader, json, band);
+  read_traits(reader, json, band.traits);
+  band.circuit = circuit_from(reader, json);
+  read_history(reader, json, band);
+  read_drives(reader, json, band);
+  if (const auto notes = json.find("notes"); notes != json.end() && notes->is_array()) {
     for (const Json& note : *notes) {
       if (note.is_string()) band.notes.push_back(note.get<std::string>());
     }
@@ -320,8 +314,98 @@ Result<NormalBand> parse_band(const std::string& text, const std::string& name) 
   if (reader.complaint()) return *reader.complaint();
   Json known = model_json(band);
   for (const char* list : {"drives", "folded", "left_out"}) known[list] = nullptr;
-  band.extra_json = unknown_fields(*json, known);
+  band.extra_json = unknown_fields(json, known);
   return band;
+}
+
+/// A band as a document; its lists, which are most of it, are made once for all texts.
+class BandDocument {
+ public:
+  explicit BandDocument(const NormalBand& band)
+      : model_(model_json(band)), drives_(list_json(band.drives, drive_json)),
+        folded_(list_json(band.folded, folded_json)),
+        left_out_(list_json(band.left_out, left_out_json)) {
+    append_list(lists_text_, "drives", drives_);
+    append_list(lists_text_, "folded", folded_);
+    append_list(lists_text_, "left_out", left_out_);
+  }
+
+  [[nodiscard]] std::string text(const std::string& extra_json) const {
+    Json model = with_extra(extra_json);
+    const Json history = take_list(model, "history");
+    std::string text = dumped(model, 2);
+    text.resize(text.size() - 2); // the end of line and the brace: the lists follow
+    text += lists_text_;
+    if (!history.is_null()) append_list(text, "history", history);
+    return text + "\n}\n";
+  }
+
+  /// What the text holds, in its order.
+  [[nodiscard]] Json whole(const std::string& extra_json) && {
+    Json whole = with_extra(extra_json);
+    Json history = take_list(whole, "history");
+    whole["drives"] = std::move(drives_);
+    whole["folded"] = std::move(folded_);
+    whole["left_out"] = std::move(left_out_);
+    if (!history.is_null()) whole["history"] = std::move(history);
+    return whole;
+  }
+
+ private:
+  [[nodiscard]] Json with_extra(const std::string& extra_json) const {
+    Json model = model_;
+    if (!extra_json.empty()) model.update(Json::parse(extra_json));
+    return model;
+  }
+
+  Json model_;
+  Json drives_;
+  Json folded_;
+  Json left_out_;
+  std::string lists_text_;
+};
+
+bool is_sound_text(std::string_view text) {
+  while (!text.empty()) {
+    const CodePoint code = first_code_point(text);
+    if (!code.sound) return false;
+    text.remove_prefix(code.bytes);
+  }
+  return true;
+}
+
+/// Would the text of this, parsed, be this again? A number that is not finite is written as null,
+/// what is no UTF-8 is replaced.
+bool comes_back(const Json& json) {
+  if (json.is_number_float()) return std::isfinite(json.get<double>());
+  if (json.is_string()) return is_sound_text(json.get_ref<const std::string&>());
+  if (json.is_array()) return std::all_of(json.begin(), json.end(), comes_back);
+  if (!json.is_object()) return true;
+  const auto& members = json.get_ref<const Json::object_t&>();
+  return std::all_of(members.begin(), members.end(), [](const auto& member) {
+    return is_sound_text(member.first) && comes_back(member.second);
+  });
+}
+
+} // namespace
+
+std::string write_band(const NormalBand& band) { return BandDocument(band).text(band.extra_json); }
+
+Result<NormalBand> parse_band(const std::string& text, const std::string& name) {
+  const auto json = parse_schema(text, name, "coolband.band/1");
+  if (!json) return json.error();
+  return band_from(*json, name);
+}
+
+WrittenBand written_with(const NormalBand& band,
+                         const std::function<std::string(const std::string& bare)>& extra_of,
+                         const std::string& name) {
+  BandDocument document(band);
+  const std::string extra_json = extra_of(document.text(""));
+  std::string text = document.text(extra_json);
+  const Json json = std::move(document).whole(extra_json);
+  auto again = comes_back(json) ? band_from(json, name) : parse_band(text, name);
+  return {std::move(text), std::move(again)};
 }
 
 Result<NormalBand> read_band(const std::string& path) {

@@ -3,10 +3,30 @@
 #include "core/code_point.hpp"
 
 #include <array>
+#include <cstdint>
+#include <cstring>
 
 #include <fmt/core.h>
 
 namespace coolband {
+
+namespace {
+
+/// Where the next byte stands, from `from` on, that is no printable character of ASCII or below
+/// them.
+std::size_t next_odd(std::string_view text, std::size_t from) {
+  constexpr std::uint64_t k_high_bits = 0x8080808080808080U;
+  constexpr std::uint64_t k_ones = 0x0101010101010101U;
+  std::uint64_t word = 0;
+  for (; from + sizeof word <= text.size(); from += sizeof word) {
+    std::memcpy(&word, text.data() + from, sizeof word);
+    if (((word | (word + k_ones)) & k_high_bits) != 0) break;
+  }
+  while (from < text.size() && static_cast<unsigned char>(text[from]) < 0x7F) ++from;
+  return from;
+}
+
+} // namespace
 
 CodePoint first_code_point(std::string_view text) {
   const auto byte = [&](std::size_t i) {
@@ -39,7 +59,7 @@ std::string without_steering(std::string json) {
   };
   std::string clean;
   std::size_t kept = 0; // nearly always nothing is to be done: no copy then
-  for (std::size_t i = 0; i < json.size();) {
+  for (std::size_t i = next_odd(json, 0); i < json.size(); i = next_odd(json, i)) {
     const CodePoint code = first_code_point(std::string_view(json).substr(i));
     if (needs_escape(code)) {
       clean.append(json, kept, i - kept);

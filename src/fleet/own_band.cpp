@@ -5,6 +5,8 @@
 #include "coolband/band/band_file.hpp"
 #include "fleet/content_hash.hpp"
 
+#include <utility>
+
 #include <nlohmann/json.hpp>
 
 namespace coolband {
@@ -21,12 +23,13 @@ Json extra_of(const NormalBand& band) {
   return extra.is_object() ? extra : Json::object();
 }
 
-NormalBand without_mark(const NormalBand& band) {
-  NormalBand bare = band;
+/// The extra fields with this mark, behind all others, instead of any earlier one.
+std::string with_mark(const NormalBand& band, OwnMark mark, const std::string& fingerprint) {
   Json extra = extra_of(band);
   extra.erase(k_mark);
-  bare.extra_json = extra.empty() ? "" : extra.dump();
-  return bare;
+  extra[k_mark] = {{"fingerprint", fingerprint},
+                   {"circuit", mark.circuit_tried ? "tried" : "not tried"}};
+  return extra.dump();
 }
 
 } // namespace
@@ -39,12 +42,19 @@ std::string fingerprint_of(const NormalBand& band) {
 }
 
 std::string write_own_band(const NormalBand& band, OwnMark mark, const std::string& fingerprint) {
-  NormalBand marked = without_mark(band);
-  Json extra = extra_of(marked);
-  extra[k_mark] = {{"fingerprint", fingerprint},
-                   {"circuit", mark.circuit_tried ? "tried" : "not tried"}};
-  marked.extra_json = extra.dump();
+  NormalBand marked = band;
+  marked.extra_json = with_mark(band, mark, fingerprint);
   return write_band(marked);
+}
+
+OwnBand make_own_band(const NormalBand& band, OwnMark mark, const std::string& path) {
+  std::string fingerprint;
+  const auto marked = [&](const std::string& bare) {
+    fingerprint = hex_of(hash_of(bare));
+    return with_mark(band, mark, fingerprint);
+  };
+  WrittenBand written = written_with(band, marked, path);
+  return {std::move(fingerprint), std::move(written)};
 }
 
 std::optional<OwnMark> own_mark(const NormalBand& band, const std::string& fingerprint) {

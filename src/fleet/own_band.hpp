@@ -3,6 +3,7 @@
 // of the rest: once a person has changed it, it is a given band and never touched again.
 #pragma once
 
+#include "band/written_band.hpp"
 #include "coolband/band/normal_band.hpp"
 
 #include <optional>
@@ -19,6 +20,13 @@ std::string fingerprint_of(const NormalBand& band);
 
 /// The file of a band learned here, whose fingerprint is given.
 std::string write_own_band(const NormalBand& band, OwnMark mark, const std::string& fingerprint);
+
+struct OwnBand {
+  std::string fingerprint;
+  WrittenBand written;
+};
+/// The fingerprint, the file and what the file says, in one go. `path` is the file's in errors.
+OwnBand make_own_band(const NormalBand& band, OwnMark mark, const std::string& path);
 
 /// The mark, where the band is as a fleet's run wrote it. `fingerprint` is that of the band.
 std::optional<OwnMark> own_mark(const NormalBand& band, const std::string& fingerprint);

@@ -9,6 +9,7 @@
 #include "fleet/small_file.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include <sys/stat.h>
 
@@ -120,12 +121,12 @@ std::string VehicleFiles::hash() const {
 }
 
 void take_own_band(VehicleFiles& files, const NormalBand& band, OwnMark mark) {
-  files.fingerprint = fingerprint_of(band);
-  files.band_text = write_own_band(band, mark, files.fingerprint);
+  OwnBand own = make_own_band(band, mark, files.band_path);
+  files.fingerprint = std::move(own.fingerprint);
+  files.band_text = std::move(own.written.text);
   // What is judged by is what is written: the file's numbers, not those behind them.
-  auto written = parse_band(files.band_text, files.band_path);
-  if (!written) return refuse(files, written.error(), files.band_path);
-  files.band = std::move(*written);
+  if (!own.written.band) return refuse(files, own.written.band.error(), files.band_path);
+  files.band = std::move(*own.written.band);
   files.mark = mark;
 }
 
