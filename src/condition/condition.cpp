@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <span>
 
 namespace coolband {
 
@@ -19,9 +20,29 @@ class ReadingJudge {
  public:
   ReadingJudge(const ConditionOptions& options, std::string_view unit,
                std::vector<SensorEvent>& events)
-      : options_(options), events_(events), fahrenheit_(unit == "°F"), kelvin_(unit == "K") {}
+      : options_(options), events_(events), fahrenheit_(unit == "°F"), kelvin_(unit == "K"),
+        sure_below_c_(options.rate_c_per_s >= 0.0
+                          ? std::min(options.highest_c, k_lowest_code_within_c)
+                          : options.lowest_c) {}
 
   Quality next(std::size_t row, double time_s, double reading_c) {
+    return goes_on(time_s, reading_c) ? Quality::good : look_at(row, time_s, reading_c);
+  }
+
+ private:
+  /// What nearly every reading is, with nothing to settle: near the good one before, and no code.
+  bool goes_on(double time_s, double reading_c) {
+    if (!led_up_ || !(time_s >= last_time_s_) || !(time_s - seen_s_ <= options_.settle_s) ||
+        !(reading_c >= options_.lowest_c && reading_c < sure_below_c_) ||
+        !(std::abs(reading_c - last_c_) <= options_.step_c))
+      return false;
+    seen_s_ = time_s;
+    last_c_ = reading_c;
+    last_time_s_ = time_s;
+    return true;
+  }
+
+  Quality look_at(std::size_t row, double time_s, double reading_c) {
     if (std::isnan(reading_c)) return Quality::missing;
     if (time_s < last_time_s_) known_ = false; // the clock was reset: another drive
     if (known_ && time_s - seen_s_ > options_.settle_s) stale_until_s_ = time_s + options_.stale_s;
@@ -33,7 +54,6 @@ class ReadingJudge {
     return kind;
   }
 
- private:
   Quality classify(double time_s, double reading_c) {
     if (reading_c < options_.lowest_c || reading_c > options_.highest_c) return Quality::off_scale;
     if (may_be_code(reading_c) && !reached(time_s, reading_c)) return Quality::off_scale;
@@ -99,8 +119,11 @@ class ReadingJudge {
   std::vector<SensorEvent>& events_;
   bool fahrenheit_;
   bool kelvin_;
+  /// Codes within the range of readings begin there at the lowest, °C (`may_be_code`).
+  static constexpr double k_lowest_code_within_c = 123.0;
+  double sure_below_c_;
   bool known_ = false;
-  bool led_up_ = false; ///< the last reading was good
+  bool led_up_ = false; ///< the last reading was good: it is known, and nothing is open
   bool candidate_ = false;
   bool open_event_ = false;
   double last_c_ = 0.0;
@@ -210,9 +233,11 @@ Conditioned condition(const Recording& recording, const ConditionOptions& option
   for (std::size_t from = 0; from < recording.size(); from += Column::k_chunk_rows) {
     window.move_to(from);
     const std::size_t to = std::min(recording.size(), from + Column::k_chunk_rows);
+    const std::span<const double> times_s = window.times(from, to);
+    const std::span<const float> coolant_c = window.values(Role::coolant, from, to);
     for (std::size_t row = from; row < to; ++row) {
-      result.coolant.push_back(judge.next(row, window.time_s(row),
-                                          static_cast<double>(window.value(Role::coolant, row))));
+      result.coolant.push_back(
+          judge.next(row, times_s[row - from], static_cast<double>(coolant_c[row - from])));
     }
     for (RangeWatch& watch : watches) watch.add(window.values(watch.role()));
   }

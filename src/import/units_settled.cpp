@@ -7,8 +7,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include <fmt/core.h>
@@ -90,6 +92,63 @@ void each_raw_value(const Column& column, const std::optional<Unit>& unit, See s
   });
 }
 
+struct Range {
+  float low = std::numeric_limits<float>::infinity();
+  float high = -std::numeric_limits<float>::infinity();
+  bool between = false; ///< some value lies between 0 and 1
+
+  void add(float value) {
+    low = std::min(low, value);
+    high = std::max(high, value);
+    between |= value > 0.0F && value < 1.0F;
+  }
+  /// In several lanes: one after the other each comparison waits for the one before. NaN is passed
+  /// over.
+  void add(std::span<const float> values) {
+    constexpr std::size_t k_lanes = 8;
+    std::array<float, k_lanes> lows;
+    std::array<float, k_lanes> highs;
+    lows.fill(low);
+    highs.fill(high);
+    std::uint32_t inside = 0;
+    for (const float value : values) inside += value > 0.0F && value < 1.0F ? 1U : 0U;
+    std::size_t i = 0;
+    for (; i + k_lanes <= values.size(); i += k_lanes) {
+      for (std::size_t k = 0; k < k_lanes; ++k) {
+        lows[k] = values[i + k] < lows[k] ? values[i + k] : lows[k];
+        highs[k] = values[i + k] > highs[k] ? values[i + k] : highs[k];
+      }
+    }
+    low = *std::min_element(lows.begin(), lows.end());
+    high = *std::max_element(highs.begin(), highs.end());
+    between |= inside > 0;
+    for (; i < values.size(); ++i) add(values[i]);
+  }
+  /// Fractions of 1: nothing above 1, and more than an idle flag's worth of variation between.
+  [[nodiscard]] bool is_fraction() const {
+    return between && low >= 0.0F && high <= 1.0F && high - low > k_fraction_spread;
+  }
+  /// Thousands of revolutions a minute: idle below 1, and no engine turns as slowly.
+  [[nodiscard]] bool is_thousands() const {
+    return between && low >= 0.0F && high > 1.0F && high <= k_slowest_per_s;
+  }
+};
+
+/// As the log has them, before any unit: all of a short column, some rows of a long one.
+void add_range(Range& range, const Column& column, const std::optional<Unit>& unit) {
+  if (column.size() >= k_rows_looked_at)
+    return each_raw_value(column, unit, [&](float value) { range.add(value); });
+  const double scale = unit ? 1.0 / unit->scale : 1.0;
+  const double offset = unit ? -unit->offset : 0.0;
+  std::vector<float> values;
+  for (std::size_t row = 0; row < column.size(); row += values.size()) {
+    column.read_chunk(row / Column::k_chunk_rows, values);
+    for (float& value : values)
+      value = static_cast<float>((static_cast<double>(value) + offset) * scale);
+    range.add(values);
+  }
+}
+
 /// Counts by whole degrees.
 class Histogram {
  public:
@@ -115,26 +174,6 @@ class Histogram {
   static constexpr float k_high = 500.0F;
   std::array<std::size_t, 601> counts_{};
   std::size_t total_ = 0;
-};
-
-struct Range {
-  float low = std::numeric_limits<float>::infinity();
-  float high = -std::numeric_limits<float>::infinity();
-  bool between = false; ///< some value lies between 0 and 1
-
-  void add(float value) {
-    low = std::min(low, value);
-    high = std::max(high, value);
-    between |= value > 0.0F && value < 1.0F;
-  }
-  /// Fractions of 1: nothing above 1, and more than an idle flag's worth of variation between.
-  [[nodiscard]] bool is_fraction() const {
-    return between && low >= 0.0F && high <= 1.0F && high - low > k_fraction_spread;
-  }
-  /// Thousands of revolutions a minute: idle below 1, and no engine turns as slowly.
-  [[nodiscard]] bool is_thousands() const {
-    return between && low >= 0.0F && high > 1.0F && high <= k_slowest_per_s;
-  }
 };
 
 /// What the values of a whole log tell; nothing where °C is as good as anything.
@@ -303,7 +342,7 @@ void Settler::settle(Role role) {
   const Quantity quantity = quantity_of(role);
   if (quantity == Quantity::ratio || quantity == Quantity::rotation) {
     Range& range = ranges_[static_cast<std::size_t>(role)];
-    each_raw_value(recording_.column(role), use->unit, [&](float v) { range.add(v); });
+    add_range(range, recording_.column(role), use->unit);
   }
   ColumnReading reading;
   if (use->unit) {
@@ -363,7 +402,7 @@ void Settler::doubt_ambient() {
   const auto& use = plan_.of(Role::ambient);
   if (!use || use->unit || told_by_values(Role::ambient)) return;
   Range range;
-  each_raw_value(recording_.column(Role::ambient), use->unit, [&](float v) { range.add(v); });
+  add_range(range, recording_.column(Role::ambient), use->unit);
   if (range.high <= k_hottest_air_c || range.high > k_most_byte) return;
   note(fmt::format("WARNING: the outside temperature has no unit and reaches {:.0f} °C; if it is "
                    "°F, say {}",

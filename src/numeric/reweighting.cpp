@@ -11,6 +11,8 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <optional>
+#include <span>
 #include <utility>
 
 namespace coolband {
@@ -26,6 +28,67 @@ constexpr double k_rounding = 1e-13;
 bool all_finite(std::span<const double> values) {
   return std::all_of(values.begin(), values.end(), [](double v) { return std::isfinite(v); });
 }
+
+/// The scale of residuals that move less from step to step: it is looked for near where it was, in
+/// one pass, and only where it has gone further among all of them.
+class ScaleWatch {
+ public:
+  explicit ScaleWatch(const Design& design) : design_(design) {}
+
+  double next(const VectorXd& residuals) {
+    std::optional<double> middle;
+    if (design_.uniform_prior && last_ > 0.0) middle = middle_near(residuals);
+    const double scale = middle ? k_mad_to_sigma * *middle : all(residuals, middle);
+    const double moved = last_ > 0.0 ? std::abs(*middle / last_ - 1.0) : k_widest;
+    reach_ = std::clamp(3.0 * moved, k_narrowest, k_widest); // NaN comes of a NaN only
+    last_ = *middle;
+    return scale;
+  }
+
+ private:
+  static constexpr double k_narrowest = 0.01;
+  static constexpr double k_widest = 0.2;
+  static constexpr Index k_few = 32;
+
+  double all(const VectorXd& residuals, std::optional<double>& middle) {
+    const double scale = residual_scale(design_, residuals, sizes_);
+    middle = design_.uniform_prior ? scale / k_mad_to_sigma : 0.0;
+    return scale;
+  }
+
+  /// The median size, exactly as among all; nothing where it does not lie within reach.
+  std::optional<double> middle_near(const VectorXd& residuals) {
+    if (residuals.size() < k_few) return std::nullopt;
+    const double low = last_ * (1.0 - reach_);
+    const double high = last_ * (1.0 + reach_);
+    sizes_.resize(static_cast<std::size_t>(residuals.size()));
+    std::size_t below = 0;
+    std::size_t count = 0;
+    std::size_t known = 0;
+    for (Index row = 0; row < residuals.size(); ++row) {
+      const double size = std::abs(residuals[row]);
+      sizes_[count] = size;
+      below += size < low ? 1U : 0U;
+      count += size >= low && size <= high ? 1U : 0U;
+      known += std::isnan(size) ? 0U : 1U;
+    }
+    const std::size_t rank = (sizes_.size() - 1) / 2;
+    const std::size_t last = sizes_.size() / 2; // the same for an odd number of rows
+    if (known < sizes_.size() || rank < below || last >= below + count) return std::nullopt;
+    const auto near = std::span(sizes_).first(count);
+    select(near, rank - below);
+    const double at = near[rank - below];
+    if (last == rank) return at;
+    const auto above = near.subspan(rank - below + 1);
+    const double next = *std::min_element(above.begin(), above.end());
+    return next == at ? at : at + 0.5 * (next - at);
+  }
+
+  const Design& design_;
+  std::vector<double> sizes_; ///< room for a number a row, taken once
+  double last_ = 0.0;         ///< median size of the step before; 0 when it is not known
+  double reach_ = k_widest;
+};
 
 } // namespace
 
@@ -82,12 +145,10 @@ void finish_exact(const Design& design, Solution& solution) {
 
 bool reweight(const Design& design, LeastSquares& solver, const LossShape& shape,
               const ReweightingControl& control, Solution& solution) {
-  // Room for a number a row, taken once: there are many rows and steps.
-  std::vector<double> sizes;
-  VectorXd counted;
+  ScaleWatch watch(design);
+  VectorXd counted; // room that is taken once: there are many rows and steps
   const auto scale = [&] {
-    return control.held_scale > 0.0 ? control.held_scale
-                                    : residual_scale(design, solution.residuals, sizes);
+    return control.held_scale > 0.0 ? control.held_scale : watch.next(solution.residuals);
   };
   solution.termination = Termination::iteration_limit;
   for (int i = 0; i < control.max_iterations; ++i) {

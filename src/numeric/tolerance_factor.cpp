@@ -10,7 +10,10 @@
 #include <array>
 #include <cmath>
 #include <initializer_list>
+#include <map>
 #include <numbers>
+#include <tuple>
+#include <utility>
 #include <vector>
 
 namespace coolband {
@@ -71,9 +74,7 @@ int panel_count(double n, double freedom, const Reach& reach) {
   return static_cast<int>(std::clamp(std::ceil(k_reach / step), 6.0, 4000.0));
 }
 
-std::vector<Node> make_nodes(double n, double freedom, double content) {
-  const Reach reach(content);
-  const int panels = panel_count(n, freedom, reach);
+std::vector<Node> make_nodes(double n, const Reach& reach, int panels) {
   const double half = 0.5 * k_reach / panels;
   std::vector<Node> nodes;
   nodes.reserve(static_cast<std::size_t>(panels) * 2 * k_gauss.size());
@@ -89,6 +90,32 @@ std::vector<Node> make_nodes(double n, double freedom, double content) {
   }
   return nodes;
 }
+
+/// Nodes rest on few numbers, some of which are the same for all bands: they are kept, up to about
+/// a megabyte of them.
+class NodeMemo {
+ public:
+  /// Valid until the next call.
+  const std::vector<Node>& nodes(double n, double freedom, double content) {
+    const Reach reach(content);
+    const Key key{n, content, panel_count(n, freedom, reach)};
+    const auto found = known_.find(key);
+    if (found != known_.end()) return found->second;
+    auto fresh = make_nodes(n, reach, std::get<int>(key));
+    if (kept_ + fresh.size() > k_most) {
+      known_.clear();
+      kept_ = 0;
+    }
+    kept_ += fresh.size();
+    return known_.emplace(key, std::move(fresh)).first->second;
+  }
+
+ private:
+  using Key = std::tuple<double, double, int>; ///< n, content, panels
+  static constexpr std::size_t k_most = 60'000;
+  std::map<Key, std::vector<Node>> known_;
+  std::size_t kept_ = 0;
+};
 
 struct Confidence {
   double value;
@@ -118,7 +145,8 @@ double tolerance_factor_howe(double n, double freedom, double content, double co
 
 double tolerance_factor(double n, double freedom, double content, double confidence) {
   if (!is_coverage(n, freedom, content, confidence)) return k_nan;
-  const std::vector<Node> nodes = make_nodes(n, freedom, content);
+  thread_local NodeMemo memo;
+  const std::vector<Node>& nodes = memo.nodes(n, freedom, content);
   const ChiSquared chi_squared(freedom);
   // Newton's steps, kept inside what is known to hold the root; halving where they leave it.
   double log_k = portable_log(tolerance_factor_howe(n, freedom, content, confidence));

@@ -5,20 +5,26 @@
 #include <algorithm>
 #include <cstddef>
 #include <limits>
-#include <numeric>
 
 namespace coolband {
 
 namespace {
 
-double mean(std::span<const double> values) {
-  return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
-}
-
 struct Means {
   double x = 0.0;
   double y = 0.0;
 };
+
+/// Both side by side: each sum waits for the value before.
+Means means_of(std::span<const double> x, std::span<const double> y) {
+  Means sums;
+  for (std::size_t i = 0; i < x.size(); ++i) {
+    sums.x += x[i];
+    sums.y += y[i];
+  }
+  const auto count = static_cast<double>(x.size());
+  return {sums.x / count, sums.y / count};
+}
 
 struct Fit {
   BrokenStick stick;
@@ -63,7 +69,7 @@ std::optional<Fit> fit_at(std::span<const double> x, std::span<const double> y, 
 
 std::optional<double> line_slope(std::span<const double> x, std::span<const double> y) {
   if (x.empty()) return std::nullopt;
-  const Means means{mean(x), mean(y)};
+  const Means means = means_of(x, y);
   double xx = 0.0;
   double xy = 0.0;
   for (std::size_t i = 0; i < x.size(); ++i) {
@@ -77,7 +83,7 @@ std::optional<double> line_slope(std::span<const double> x, std::span<const doub
 std::optional<BrokenStick> fit_broken_stick(std::span<const double> x, std::span<const double> y,
                                             std::size_t least_side) {
   if (x.size() < 2 * least_side + 1) return std::nullopt;
-  const Means means{mean(x), mean(y)};
+  const Means means = means_of(x, y);
   Fit best;
   for (std::size_t i = least_side; i + least_side < x.size(); ++i) {
     const auto fit = fit_at(x, y, x[i], means);
