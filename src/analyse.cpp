@@ -2,6 +2,7 @@
 // The whole judgement on one page.
 #include "coolband/analyse.hpp"
 
+#include "band/summarise_trip.hpp"
 #include "coolband/condition/condition.hpp"
 #include "segment/settle_trip.hpp"
 
@@ -21,6 +22,17 @@ SegmentOptions options_for(const std::optional<NormalBand>& given) {
 
 std::string file_name(const std::string& path) {
   return path == "-" ? "standard input" : path.substr(path.find_last_of('/') + 1);
+}
+
+struct DriveName {
+  std::string source;
+  std::string start;
+};
+
+DriveName name_of_drive(const Recording& recording, const std::vector<Trip>& trips, std::size_t i) {
+  std::string source = file_name(recording.source);
+  if (trips.size() > 1) source += fmt::format("#{}", i + 1);
+  return {std::move(source), format_instant(recording.clock, trips[i].start_s)};
 }
 
 } // namespace
@@ -65,6 +77,18 @@ std::vector<LearningDrive> summarise_drives(const Recording& recording,
   return summarise_drives(recording, find_trips(recording, condition(recording)), nullptr, options);
 }
 
+std::vector<LearningDrive> summarise_drives(Recording&& recording, const LearnOptions& options) {
+  std::vector<Trip> trips = find_trips(recording, condition(recording));
+  recording.values = {};
+  recording.time_s = TimeColumn();
+  std::vector<LearningDrive> drives;
+  for (std::size_t i = 0; i < trips.size(); ++i) {
+    const DriveName name = name_of_drive(recording, trips, i);
+    drives.push_back({name.source, summarise_and_drop(trips[i], name.source, name.start, options)});
+  }
+  return drives;
+}
+
 std::vector<LearningDrive> summarise_drives(const Recording& recording,
                                             const std::vector<Trip>& trips,
                                             const std::string* vehicle,
@@ -72,10 +96,8 @@ std::vector<LearningDrive> summarise_drives(const Recording& recording,
   std::vector<LearningDrive> drives;
   for (std::size_t i = 0; i < trips.size(); ++i) {
     if (vehicle != nullptr && trips[i].vehicle_id != *vehicle) continue;
-    std::string source = file_name(recording.source);
-    if (trips.size() > 1) source += fmt::format("#{}", i + 1);
-    const std::string start = format_instant(recording.clock, trips[i].start_s);
-    drives.push_back({source, summarise_drive(trips[i], source, start, options)});
+    const DriveName name = name_of_drive(recording, trips, i);
+    drives.push_back({name.source, summarise_drive(trips[i], name.source, name.start, options)});
   }
   return drives;
 }

@@ -45,6 +45,9 @@ struct LearningDrive {
 };
 std::vector<LearningDrive> summarise_drives(const Recording& recording,
                                             const LearnOptions& options = {});
+/// The same with less memory for a long log: the rows are gone once they have been measured.
+std::vector<LearningDrive> summarise_drives(Recording&& recording,
+                                            const LearnOptions& options = {});
 /// The same of trips that were found without a band; of recordings of several vehicles only the
 /// trips of `vehicle`, where it is not null.
 std::vector<LearningDrive> summarise_drives(const Recording& recording,

@@ -3,6 +3,7 @@
 #include "band/condition_walk.hpp"
 #include "band/moments.hpp"
 #include "band/rounded.hpp"
+#include "band/summarise_trip.hpp"
 #include "circuit/circuit_drive.hpp"
 #include "coolband/band/normal_band.hpp"
 #include "coolband/numeric/order_statistics.hpp"
@@ -11,6 +12,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
+#include <utility>
 
 #include <fmt/core.h>
 
@@ -108,10 +111,10 @@ double spread_of(const Values& column) {
 
 /// How far each block counts: outliers about level and load, the strongest effect, go.
 std::vector<double> robust_weights(const WarmBlocks& warm, const std::vector<Factor>& factors) {
-  std::vector<Values> columns;
+  std::span<const Values> columns;
   const bool loaded = std::find(factors.begin(), factors.end(), Factor::load_60s) != factors.end();
   if (loaded && spread_of(warm.of(Factor::load_60s)) >= k_least_load_scatter_pct)
-    columns.push_back(warm.of(Factor::load_60s));
+    columns = std::span(&warm.of(Factor::load_60s), 1);
   RobustFitOptions options;
   options.loss = Loss::bisquare;
   const auto fit = fit_robust(warm.of(Factor::coolant), columns, options);
@@ -215,45 +218,83 @@ double total(const Values& column) {
   return sum;
 }
 
-} // namespace
+/// A summary with all that it takes from the trip itself; the rest is in the blocks.
+struct Begun {
+  DriveSummary drive;
+  WarmBlocks warm;
+  std::vector<Factor> factors;
+};
 
-Result<DriveSummary> summarise_drive(const Trip& trip, const std::string& source,
-                                     const std::string& start, const LearnOptions& options) {
-  WarmBlocks warm = warm_blocks(trip);
-  const auto factors = mostly_known(warm);
-  keep_whole(warm, factors);
-  const double warm_s = total(warm.duration_s);
-  if (warm.size() < 3 || warm_s < options.least_warm_s) {
+Result<Begun> begin_summary(const Trip& trip, const std::string& source, const std::string& start,
+                            const LearnOptions& options) {
+  Begun begun;
+  begun.warm = warm_blocks(trip);
+  begun.factors = mostly_known(begun.warm);
+  keep_whole(begun.warm, begun.factors);
+  DriveSummary& drive = begun.drive;
+  drive.warm_s = total(begun.warm.duration_s);
+  if (begun.warm.size() < 3 || drive.warm_s < options.least_warm_s) {
     return Error{ErrorKind::input,
                  {source},
                  fmt::format("only {} of warm running; {} are needed to learn from",
-                             format_duration(warm_s), format_duration(options.least_warm_s)),
+                             format_duration(drive.warm_s), format_duration(options.least_warm_s)),
                  "",
                  "log longer drives: about 10 min to warm up, then at least 20 min"};
   }
-  DriveSummary drive;
   drive.source = source;
   drive.start = start;
-  drive.warm_s = warm_s;
   drive.resolution_c = trip.resolution_c;
+  drive.warm_up = whole_warm_up(trip);
+  drive.regulation = trip.regulation;
+  drive.circuit = circuit_drive(trip.blocks, k_circuit_beginning_s);
+  return begun;
+}
+
+/// Columns that nobody asks for any more.
+void drop_unused(WarmBlocks& warm, const std::vector<Factor>& factors) {
+  for (std::size_t f = 0; f < k_factor_count; ++f) {
+    const bool used =
+        std::find(factors.begin(), factors.end(), static_cast<Factor>(f)) != factors.end();
+    if (!used) warm.columns[f] = Values();
+  }
+}
+
+DriveSummary finish_summary(Begun begun) {
+  WarmBlocks& warm = begun.warm;
+  DriveSummary& drive = begun.drive;
+  drop_unused(warm, begun.factors);
   const Values& coolant = warm.of(Factor::coolant);
   drive.hottest_c = *std::max_element(coolant.begin(), coolant.end());
-  drive.moments = moments_of(warm, factors);
+  drive.moments = moments_of(warm, begun.factors);
   drive.level_c = mean_of(drive.moments, Factor::coolant);
   const OwnFit fit = own_fit(drive.moments);
   drive.scatter_c = scatter(residuals_about(warm, drive.moments, fit.regressors, fit.slopes));
   drive.effective_count =
-      std::min(looks_of(warm, drive.moments), std::max(1.0, warm_s / k_least_correlation_s));
-  drive.correlation_s = warm_s / drive.effective_count;
+      std::min(looks_of(warm, drive.moments), std::max(1.0, drive.warm_s / k_least_correlation_s));
+  drive.correlation_s = drive.warm_s / drive.effective_count;
   drive.load_seen_pct = seen(warm, drive.moments, Factor::load_60s);
   drive.speed_seen_kmh = seen(warm, drive.moments, Factor::speed);
   drive.climb_seen_m_per_min = seen(warm, drive.moments, Factor::climb);
   add_ambient(warm, drive);
-  drive.warm_up = whole_warm_up(trip);
-  drive.regulation = trip.regulation;
-  drive.circuit = circuit_drive(trip.blocks, k_circuit_beginning_s);
   round_off(drive);
-  return drive;
+  return std::move(drive);
+}
+
+} // namespace
+
+Result<DriveSummary> summarise_drive(const Trip& trip, const std::string& source,
+                                     const std::string& start, const LearnOptions& options) {
+  auto begun = begin_summary(trip, source, start, options);
+  if (!begun) return begun.error();
+  return finish_summary(std::move(*begun));
+}
+
+Result<DriveSummary> summarise_and_drop(Trip& trip, const std::string& source,
+                                        const std::string& start, const LearnOptions& options) {
+  auto begun = begin_summary(trip, source, start, options);
+  trip.blocks = Blocks();
+  if (!begun) return begun.error();
+  return finish_summary(std::move(*begun));
 }
 
 } // namespace coolband

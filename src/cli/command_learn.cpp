@@ -248,7 +248,8 @@ int run(LearnCommand& options, bool vehicle_named) {
 
   std::vector<LearningDrive> drives;
   const int code = for_each_log(common, options.vehicle, [&](Recording& recording) {
-    for (LearningDrive& drive : summarise_drives(recording)) drives.push_back(std::move(drive));
+    for (LearningDrive& drive : summarise_drives(std::move(recording)))
+      drives.push_back(std::move(drive));
   });
   if (code == k_usage) return code;
   std::vector<LearningDrive> too_short;

@@ -9,11 +9,6 @@
 
 namespace coolband {
 
-std::optional<double> known(float value) {
-  if (std::isnan(value)) return std::nullopt;
-  return static_cast<double>(value);
-}
-
 Deviations deviations_from(const Trip& trip, const NormalBand& band, const JudgeOptions& options) {
   const Blocks& blocks = trip.blocks;
   Deviations result;

@@ -7,6 +7,7 @@
 #include "coolband/segment/trip.hpp"
 #include "diagnose/sound_course.hpp"
 
+#include <cmath>
 #include <optional>
 #include <vector>
 
@@ -37,6 +38,8 @@ Deviations warm_up_deviations(const Trip& trip, const NormalBand& band, const So
                               const JudgeOptions& options);
 
 /// A block value, or nothing when it is NaN.
-std::optional<double> known(float value);
+inline std::optional<double> known(float value) {
+  return std::isnan(value) ? std::nullopt : std::optional(static_cast<double>(value));
+}
 
 } // namespace coolband

@@ -4,6 +4,7 @@
 
 #include "condition/log_unit.hpp"
 #include "coolband/numeric/order_statistics.hpp"
+#include "numeric/selection.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -56,18 +57,19 @@ double smallest_change(const std::vector<float>& readings_c) {
   constexpr std::size_t k_least_changes = 30;
   constexpr std::size_t k_rarity = 50;
   constexpr double k_coarsest_c = 1.05;
-  std::vector<double> changes;
-  changes.reserve(readings_c.size());
+  std::vector<double> changes(readings_c.size());
+  std::size_t count = 0; // without a branch: which rows bring a new value cannot be foretold
   double before_c = std::nan("");
   for (const float reading_c : readings_c) {
     const auto now_c = static_cast<double>(reading_c);
-    if (std::abs(now_c - before_c) > 1e-3) changes.push_back(std::abs(now_c - before_c));
+    changes[count] = std::abs(now_c - before_c);
+    count += changes[count] > 1e-3 ? 1U : 0U;
     before_c = now_c;
   }
-  if (changes.size() < k_least_changes) return 0.0;
-  const auto least = changes.begin() + static_cast<std::ptrdiff_t>(changes.size() / k_rarity);
-  std::nth_element(changes.begin(), least, changes.end());
-  return *least <= k_coarsest_c ? *least : 0.0;
+  if (count < k_least_changes) return 0.0;
+  const std::size_t rank = count / k_rarity;
+  select(std::span(changes).first(count), rank);
+  return changes[rank] <= k_coarsest_c ? changes[rank] : 0.0;
 }
 
 bool all_on_grid(const std::vector<float>& readings_c, double step_c, double origin_c) {
