@@ -2,6 +2,7 @@
 // The whole line: which band a trip is judged by, trip after trip, and what is learned from.
 #include "coolband/analyse.hpp"
 
+#include "coolband/band/band_file.hpp"
 #include "coolband/import/import_log.hpp"
 #include "support/drive_simulator.hpp"
 #include "support/edit_columns.hpp"
@@ -12,6 +13,7 @@
 #include <cmath>
 #include <cstdint>
 #include <string>
+#include <utility>
 
 using namespace coolband;
 using namespace coolband::testing;
@@ -136,4 +138,19 @@ TEST_CASE("a drive that is too short to learn from says so instead") {
   REQUIRE(drives.size() == 1);
   REQUIRE_FALSE(drives[0].summary);
   CHECK(drives[0].summary.error().message.find("of warm running") != std::string::npos);
+}
+
+TEST_CASE("drives are summarised alike whether their rows are kept or not") {
+  for (Recording recording : {simulated(24), joined(simulated(24), simulated(25))}) {
+    const auto kept = summarise_drives(recording);
+    const auto dropped = summarise_drives(std::move(recording));
+    REQUIRE(kept.size() == dropped.size());
+    for (std::size_t i = 0; i < kept.size(); ++i) {
+      CHECK(kept[i].source == dropped[i].source);
+      const auto one = learn_band({*kept[i].summary}, "V");
+      const auto other = learn_band({*dropped[i].summary}, "V");
+      REQUIRE((one && other));
+      CHECK(write_band(*one) == write_band(*other));
+    }
+  }
 }

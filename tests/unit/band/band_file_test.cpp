@@ -2,6 +2,7 @@
 // The band file: what goes out comes back, and what is wrong is named.
 #include "coolband/band/band_file.hpp"
 
+#include "band/written_band.hpp"
 #include "support/reduced_drives.hpp"
 #include "unit/band/made_drives.hpp"
 
@@ -340,4 +341,53 @@ TEST_CASE("a damaged joint factor is named") {
     CAPTURE(value);
     CHECK(error_of(with(text, "joint", value)).message.find("joint") != std::string::npos);
   }
+}
+
+namespace {
+
+/// The band written and read in one go against the same in two.
+void check_written(NormalBand band, const std::string& extra_json) {
+  std::string bare_seen;
+  const auto extra_of = [&](const std::string& bare) {
+    bare_seen = bare;
+    return extra_json;
+  };
+  const WrittenBand written = written_with(band, extra_of, "b.json");
+  band.extra_json.clear();
+  CHECK(bare_seen == write_band(band));
+  band.extra_json = extra_json;
+  CHECK(written.text == write_band(band));
+  const auto parsed = parse_band(written.text, "b.json");
+  REQUIRE(parsed.ok() == written.band.ok());
+  if (!parsed) {
+    CHECK(parsed.error().message == written.band.error().message);
+    return;
+  }
+  CHECK(write_band(*parsed) == write_band(*written.band));
+  CHECK(parsed->extra_json == written.band->extra_json);
+  CHECK(parsed->notes == written.band->notes);
+  CHECK(parsed->drives.size() == written.band->drives.size());
+  CHECK(parsed->centre_c == written.band->centre_c);
+  CHECK(parsed->widening == written.band->widening);
+}
+
+} // namespace
+
+TEST_CASE("a band written and read in one go is what its file says") {
+  const auto band = parse_band(good_text(), "b.json");
+  REQUIRE(band);
+  check_written(*band, "");
+  check_written(*band, R"({"mark":{"a":1.5},"history":[{"day":"2031-01-01"}],"z":[]})");
+  check_written(*band, R"({"between_c":3.25})");
+}
+
+TEST_CASE("a band that its file cannot hold as it is is read from the file") {
+  auto band = parse_band(good_text(), "b.json");
+  REQUIRE(band);
+  band->notes.emplace_back("no \xFF UTF-8");
+  check_written(*band, "");
+  band->opens_c = std::nan("");
+  check_written(*band, "");
+  band->centre_c = std::nan("");
+  check_written(*band, R"({"mark":1})");
 }

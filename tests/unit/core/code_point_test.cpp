@@ -5,6 +5,8 @@
 
 #include <doctest/doctest.h>
 
+#include <string>
+
 using namespace coolband;
 
 TEST_CASE("what turns text round, and what is no UTF-8, is replaced byte for byte") {
@@ -22,4 +24,17 @@ TEST_CASE("JSON keeps its values and shows no steering character") {
         "{\"a\": \"\\u009b31m\\u202e\\u007f\"}\n");
   CHECK(without_steering("[\"\u00B0\",\n1]") == "[\"\u00B0\",\n1]");
   CHECK(without_steering("").empty());
+}
+
+TEST_CASE("a steering character is found wherever it stands") {
+  for (std::size_t before = 0; before < 20; ++before) {
+    for (std::size_t behind = 0; behind < 12; ++behind) {
+      const std::string front(before, '~');
+      const std::string back(behind, 'x');
+      CHECK(without_steering(front + "\x7F" + back) == front + "\\u007f" + back);
+      CHECK(without_steering(front + "\u202E" + back) == front + "\\u202e" + back);
+      CHECK(without_steering(front + "\u00B0" + back) == front + "\u00B0" + back);
+      CHECK(without_steering(front + back) == front + back);
+    }
+  }
 }

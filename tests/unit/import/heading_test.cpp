@@ -156,3 +156,22 @@ TEST_CASE("words are split at signs, changes of case and digits") {
   CHECK(words_of("\xC3\x9C"
                  "ber-Ma\xC3\x9F") == std::vector<std::string>{"uber", "mass"});
 }
+
+TEST_CASE("a heading means the same the second time, and after many others") {
+  const auto told = [](const std::string& heading, std::string_view unit_below) {
+    const auto found = read_heading(heading, vocabulary(), unit_below);
+    return found ? std::to_string(static_cast<int>(found->sense.role)) +
+                       std::string(found->unit ? found->unit->name : "-")
+                 : std::string("none");
+  };
+  const std::string coolant = told("Coolant [°F]", "");
+  const std::string nothing = told("Remarks", "");
+  CHECK(coolant != nothing);
+  for (int i = 0; i < 600; ++i) CHECK(told("Remarks " + std::to_string(i), "") == "none");
+  CHECK(told("Remarks" + std::string(300, 's'), "") == "none");
+  CHECK(told("Coolant [°F]", "") == coolant);
+  CHECK(told("Remarks", "") == nothing);
+  // Another list of words gives another answer.
+  CHECK_FALSE(read_heading("Coolant [°F]", Vocabulary("")));
+  CHECK(told("Coolant [°F]", "") == coolant);
+}

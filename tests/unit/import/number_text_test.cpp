@@ -107,3 +107,41 @@ TEST_CASE("marks for missing values are known in any case") {
   }
   for (const char* text : {"0", "85", "error", "x"}) CHECK_MESSAGE(!is_missing_mark(text), text);
 }
+
+TEST_CASE("a cell is the same number by the quick way as by reading its characters") {
+  const NumberStyle points{false, true, true, false};
+  const NumberStyle commas{true, true, false, false};
+  std::uint64_t state = 7;
+  for (int i = 0; i < 50000; ++i) {
+    state = state * 6364136223846793005U + 1442695040888963407U;
+    std::string text = std::to_string((state >> 1) % 10'000'000'000'000'000U);
+    text = text.substr(0, 1 + (state >> 5) % 16);
+    const std::size_t point = (state >> 3) % (text.size() + 1);
+    if (point > 0 && point < text.size()) text.insert(point, ".");
+    double exact = 0.0;
+    std::from_chars(text.data(), text.data() + text.size(), exact);
+    REQUIRE_MESSAGE(number_in(text, points) == exact, text);
+    REQUIRE_MESSAGE(number_in(text, commas) == exact, text);
+  }
+}
+
+TEST_CASE("what is no plain cell is told as before") {
+  const NumberStyle points{false, true, true, false};
+  const NumberStyle groups{true, false, false, true};
+  for (const char* text : {"", ".", "1.2.3", "12a", "a", "1 2", "--1", "1e", "0x10"})
+    CHECK_MESSAGE(!number_in(text, points), text);
+  CHECK(number_in("1.", points) == 1.0);
+  CHECK(number_in(".5", points) == 0.5);
+  CHECK(number_in(" 12.5 ", points) == 12.5);
+  CHECK(number_in("+3", points) == 3.0);
+  CHECK(number_in("1e3", points) == 1000.0);
+  CHECK(number_in("1.234", groups) == 1234.0);
+}
+
+TEST_CASE("a comma says more than any number of points before it") {
+  CHECK_FALSE(style_of({"85.5", "86.25", "1"}, true).comma);
+  const NumberStyle both = style_of({"85.5", "86.5", "85,5"}, false);
+  CHECK((both.comma && both.point));
+  const NumberStyle groups = style_of({"1.234", "1.234,5"}, false);
+  CHECK((groups.comma && groups.point_groups));
+}

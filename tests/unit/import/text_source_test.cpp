@@ -181,3 +181,16 @@ TEST_CASE("short texts that begin like something else stay what they are") {
   for (const std::string_view mark : {"\xFF\xFE", "\xFE\xFF", "\xEF\xBB\xBF"})
     CHECK(refusal(mark).starts_with("log: the log is empty\n"));
 }
+
+TEST_CASE("one character beyond ASCII tells the encoding wherever it stands") {
+  for (std::size_t size = 1; size <= 70; ++size) {
+    const std::string text(size, 'x');
+    CHECK(encoding_of(text, true) == "ASCII");
+    for (std::size_t at = 0; at <= size; ++at) {
+      std::string odd = text;
+      CHECK(encoding_of(odd.insert(at, "\xC2\xB0"), true) == "UTF-8");
+      odd = text;
+      CHECK(encoding_of(odd.insert(at, "\xB0"), true) == "Latin-1");
+    }
+  }
+}

@@ -123,3 +123,13 @@ TEST_CASE("a tolerance factor needs data, freedom and shares between 0 and 1") {
   CHECK(std::isnan(tolerance_factor_howe(10, 9, 0.95, 1.0)));
   CHECK(std::isfinite(tolerance_factor(0.5, 0.8, 0.95, 0.95)));
 }
+
+TEST_CASE("a tolerance factor is the same whatever was asked for before") {
+  const double k = tolerance_factor(0.64, 23.7, 0.95, 0.95);
+  const double other = tolerance_factor(4.0, 11.0, 0.9, 0.99);
+  // More numbers than are kept.
+  for (int i = 1; i <= 300; ++i) CHECK(tolerance_factor(0.5 + 0.01 * i, 40.0, 0.95, 0.95) > 1.9);
+  CHECK(tolerance_factor(0.64, 23.7, 0.95, 0.95) == k);
+  CHECK(tolerance_factor(4.0, 11.0, 0.9, 0.99) == other);
+  CHECK(tolerance_factor(0.64, 23.7, 0.9, 0.95) < k);
+}

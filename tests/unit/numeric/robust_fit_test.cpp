@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Robust regression: breakdown, equivariance, exact fits and refusals.
+#include "coolband/numeric/order_statistics.hpp"
 #include "coolband/numeric/robust_fit.hpp"
 
 #include <doctest/doctest.h>
@@ -300,4 +301,20 @@ TEST_CASE("a very large tuning constant turns the robust fits into least squares
   REQUIRE(huber.ok());
   check_near(*huber, plain.coefficients, 1e-9);
   CHECK(huber->standard_errors[0] == doctest::Approx(plain.standard_errors[0]).epsilon(1e-9));
+}
+
+TEST_CASE("the scale of a fit is the median size of its residuals, whatever their number") {
+  constexpr double k_mad_to_normal = 1.4826022185056018; // 1 / Φ⁻¹(3/4)
+  for (const std::size_t rows : {20U, 31U, 32U, 33U, 64U, 200U, 501U}) {
+    for (const std::size_t outlier_tenths : {0U, 2U, 4U}) {
+      const Sample sample = make_sample(rows, 0.7, outlier_tenths);
+      const RobustFit found = fit(sample, Loss::bisquare);
+      std::vector<double> sizes;
+      for (std::size_t i = 0; i < rows; ++i)
+        sizes.push_back(std::abs(sample.y[i] - found.coefficients[0] -
+                                 found.coefficients[1] * sample.x[0][i] -
+                                 found.coefficients[2] * sample.x[1][i]));
+      CHECK(found.scale == doctest::Approx(k_mad_to_normal * median(sizes)).epsilon(1e-9));
+    }
+  }
 }

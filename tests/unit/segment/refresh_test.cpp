@@ -8,6 +8,8 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
+#include <cstdint>
+#include <limits>
 #include <vector>
 
 using namespace coolband;
@@ -125,4 +127,70 @@ TEST_CASE("of a column that hardly moves, or has no value, nothing is known") {
   CHECK_FALSE(still.estimate(Role::coolant, 1.0));
   CHECK_FALSE(empty.estimate(Role::coolant, 1.0));
   CHECK_FALSE(RefreshWatch{}.estimate(Role::coolant, 1.0));
+}
+
+namespace {
+
+struct Polled {
+  std::vector<double> times_s;
+  std::vector<float> values;
+};
+
+/// Rows that do not keep step, some at one time, with values that often stay.
+Polled polled(std::uint64_t seed) {
+  Random random(seed);
+  Polled rows;
+  double time_s = 0.0;
+  float value = 1.0F;
+  for (int row = 0; row < 500; ++row) {
+    if (random.below(10) > 0) time_s += random.between(0.05, 0.4);
+    if (random.below(3) == 0) value += static_cast<float>(random.below(5)) - 2.0F;
+    rows.times_s.push_back(time_s);
+    rows.values.push_back(value);
+  }
+  return rows;
+}
+
+void check_same(const RefreshWatch& a, const RefreshWatch& b) {
+  for (const double row_s : {0.05, 0.5}) {
+    const auto one = a.estimate(Role::load, row_s);
+    const auto other = b.estimate(Role::load, row_s);
+    REQUIRE(one.has_value() == other.has_value());
+    if (!one) continue;
+    CHECK(one->period_s == other->period_s);
+    CHECK(one->at_most == other->at_most);
+  }
+}
+
+} // namespace
+
+TEST_CASE("many rows at once tell what they tell beside a row without a value") {
+  constexpr float k_none = std::numeric_limits<float>::quiet_NaN();
+  for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+    Polled rows = polled(seed);
+    RefreshWatch in_parts;
+    in_parts.add(rows.times_s, rows.values);
+    in_parts.add(1e3, k_none);
+    rows.times_s.push_back(1e3);
+    rows.values.push_back(k_none);
+    RefreshWatch at_once;
+    at_once.add(rows.times_s, rows.values);
+    check_same(in_parts, at_once);
+  }
+}
+
+TEST_CASE("a few intervals that are longer than the shortest count with their length") {
+  RefreshWatch watch;
+  double time_s = 0.0;
+  double sum_s = 0.0;
+  for (int change = 0; change <= 100; ++change) {
+    watch.add(time_s, static_cast<float>(change % 7) + 0.1F * static_cast<float>(change));
+    const double step_s = change % 4 == 3 ? 1.25 : 1.0;
+    time_s += step_s;
+    if (change < 100) sum_s += step_s;
+  }
+  const auto refresh = watch.estimate(Role::rpm, 0.1);
+  REQUIRE(refresh);
+  // The first change is the second row, from which on there are intervals.
+  CHECK(refresh->period_s == doctest::Approx((sum_s - 1.0) / 99.0).epsilon(1e-9));
 }
