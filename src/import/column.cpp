@@ -163,8 +163,17 @@ void unpack_all(const std::byte* bytes, std::uint8_t bits, std::int32_t base, Di
 void to_values(std::span<const std::int32_t> digits, double power, double scale, double offset,
                std::vector<float>& into) {
   float* const values = into.data();
-  for (std::size_t i = 0; i < digits.size(); ++i)
-    values[i] = static_cast<float>(digits[i] / power * scale + offset);
+  // Most columns come in coolband's own unit, and many in whole numbers of it: a division and a
+  // scale by 1 change nothing, and take most of the time.
+  if (scale != 1.0 || offset != 0.0) {
+    for (std::size_t i = 0; i < digits.size(); ++i)
+      values[i] = static_cast<float>(digits[i] / power * scale + offset);
+  } else if (power != 1.0) {
+    for (std::size_t i = 0; i < digits.size(); ++i)
+      values[i] = static_cast<float>(digits[i] / power);
+  } else {
+    for (std::size_t i = 0; i < digits.size(); ++i) values[i] = static_cast<float>(digits[i]);
+  }
   for (std::size_t i = 0; i < digits.size(); ++i)
     values[i] = digits[i] == k_missing ? std::numeric_limits<float>::quiet_NaN() : values[i];
 }
