@@ -4,7 +4,6 @@
 
 #include "band/circuit_json.hpp"
 #include "band/drive_json.hpp"
-#include "band/dump_json.hpp"
 #include "band/json_fields.hpp"
 #include "band/written_band.hpp"
 #include "core/code_point.hpp"
@@ -138,6 +137,11 @@ Json left_out_json(const LeftOut& left) {
   Json json = drive_json(left.drive);
   json["reason"] = left.reason;
   return json;
+}
+
+/// What is no UTF-8 is replaced.
+std::string dumped(const Json& json, int indent) {
+  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
 }
 
 /// A list of the file, a line an entry, so that a band of many drives stays small and readable.

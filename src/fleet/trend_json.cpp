@@ -2,7 +2,6 @@
 // Ordered keys; what is not known has no key among the kept trips, and is null in results.
 #include "fleet/trend_json.hpp"
 
-#include "band/dump_json.hpp"
 #include "fleet/record_json.hpp"
 #include "fleet/trend_words.hpp"
 
@@ -190,7 +189,7 @@ Json trend_json(const VehicleTrend& trend, const std::vector<Measure>& believed_
 
 std::string trip_measures_text(const TripMeasures& trip) {
   // A name of a file need not be good UTF-8.
-  return dumped(trip_measures_json(trip), -1);
+  return trip_measures_json(trip).dump(-1, ' ', false, Json::error_handler_t::replace);
 }
 
 Result<TripMeasures> parse_trip_measures(const std::string& text, const std::string& name) {

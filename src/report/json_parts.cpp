@@ -2,7 +2,6 @@
 // JSON parts that the report and the inspection share.
 #include "report/json_parts.hpp"
 
-#include "band/dump_json.hpp"
 #include "core/code_point.hpp"
 
 #include <cmath>
@@ -42,7 +41,7 @@ Json maybe(const std::optional<double>& value, int digits) {
 }
 
 std::string json_text(const Json& json, int indent) {
-  return without_steering(dumped(json, indent));
+  return without_steering(json.dump(indent, ' ', false, Json::error_handler_t::replace));
 }
 
 Json instant(const Recording& recording, double seconds) {

@@ -112,7 +112,7 @@ void RefreshWatch::add(std::span<const double> times_s, std::span<const float> v
     sizes_.reserve(values.size());
   }
   std::size_t i = 0;
-  while (i < values.size() && (!changed_s_ || blank_)) add_one(times_s[i], values[i]), ++i;
+  for (; i < values.size() && (!changed_s_ || blank_); ++i) add_one(times_s[i], values[i]);
   if (all_known(values.subspan(i))) return add_known(times_s.subspan(i), values.subspan(i));
   for (; i < values.size(); ++i) add_one(times_s[i], values[i]);
 }
