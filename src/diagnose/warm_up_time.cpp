@@ -22,6 +22,19 @@ constexpr double k_least_work_s = 480.0;
 /// What is no longer than this beside the usual needs no such look.
 constexpr double k_worth_a_look = 1.5;
 
+/// Colder by this than any start that the drives have shown, the heater takes more than they tell
+/// of, and the usual time is not known, K (common practice, no source).
+constexpr double k_colder_start_k = 10.0;
+
+bool colder_than_learned(const WarmUp& warm_up, const NormalBand& band) {
+  std::optional<double> coldest_c;
+  for (const DriveSummary& drive : band.drives) {
+    if (drive.warm_up && drive.warm_up->rate_k_per_min)
+      coldest_c = std::min(coldest_c.value_or(drive.warm_up->from_c), drive.warm_up->from_c);
+  }
+  return coldest_c && warm_up.from_c < *coldest_c - k_colder_start_k;
+}
+
 bool switched_off(const Blocks& blocks, double from_s, double to_s) {
   const auto at = [&](double time_s) {
     return blocks.phase.begin() + static_cast<std::ptrdiff_t>(first_block_from(blocks, time_s));
@@ -43,7 +56,8 @@ std::optional<WarmUpTime::Worked> worked_part(const WarmUp& warm_up, const WarmU
 std::optional<WarmUpTime> time_of(const WarmUp& warm_up, double ends_s, const Trip& trip,
                                   const NormalBand& band) {
   const auto usual_s = expected_warm_up_s(band, warm_up);
-  if (!usual_s || in_deep_cold(warm_up) || band.centre_c - warm_up.from_c < k_least_rise_k)
+  if (!usual_s || in_deep_cold(warm_up) || colder_than_learned(warm_up, band) ||
+      band.centre_c - warm_up.from_c < k_least_rise_k)
     return std::nullopt;
   WarmUpTime time;
   time.usual_s = *usual_s;

@@ -36,7 +36,8 @@ struct WarmUpTime {
 
 /// The slowest of the trip beside what is usual of its load and weather, as far as they are logged.
 /// Nothing where that is not known, and of no warm-up that tells little of a thermostat: from deep
-/// cold, with little left to rise, idling or standing for half of it, or cut short.
+/// cold or far colder than the drives began, with little left to rise, idling or standing for half
+/// of it, or cut short.
 std::optional<WarmUpTime> slowest_warm_up(const Trip& trip, const NormalBand& band);
 
 /// On the way to its level, where neither load nor road speed is logged, the engine worked and yet

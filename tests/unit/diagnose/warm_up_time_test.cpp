@@ -75,6 +75,23 @@ TEST_CASE("what idles or stands for half of it, or begins in deep cold or warm, 
   CHECK_FALSE(slowest_warm_up(warming(1500.0), made_band())); // the usual is not known
 }
 
+TEST_CASE("far colder than any drive began the usual is not known") {
+  NormalBand band = usual();
+  DriveSummary mild;
+  mild.warm_up = WarmUp{0.0, 22.0, 600.0, 6.2, {}, {}, {}};
+  DriveSummary warm = mild;
+  warm.warm_up->from_c = 30.0;
+  band.drives = {warm, mild};
+  CHECK(slowest_warm_up(warming(1500.0, {}, 15.0), band));
+  CHECK(slowest_warm_up(warming(1500.0, {}, 12.5), band));
+  CHECK_FALSE(slowest_warm_up(warming(1500.0, {}, 11.5), band));
+  // A drive whose rise is not known tells of no start.
+  band.drives.push_back(mild);
+  band.drives.back().warm_up->from_c = 5.0;
+  band.drives.back().warm_up->rate_k_per_min.reset();
+  CHECK_FALSE(slowest_warm_up(warming(1500.0, {}, 11.5), band));
+}
+
 TEST_CASE("load or road speed show an engine at work") {
   CHECK(slowest_warm_up(warming(1500.0), usual())->driven);
   CHECK_FALSE(slowest_warm_up(warming(1500.0, k_coolant_only), usual())->driven);
