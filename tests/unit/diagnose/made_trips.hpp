@@ -72,6 +72,21 @@ class MadeTrip {
   float height_m_ = 100.0F;
 };
 
+/// With coolant alone, steps of 0.1 °C: from `from_c`, a minute by `one_k` every 10 s, a minute by
+/// `other_k`.
+inline Trip by_turns(float from_c, float one_k, float other_k, int blocks) {
+  Stretch on = k_coolant_only;
+  on.coolant = from_c;
+  MadeTrip made;
+  for (int block = 0; block < blocks; ++block) {
+    made.add(1, on);
+    on.coolant += block / 6 % 2 == 0 ? one_k : other_k;
+  }
+  Trip trip = made.take();
+  trip.resolution_c = 0.1;
+  return trip;
+}
+
 /// 80 °C, an independent look every two minutes, 5 to 25 °C and 20 to 60 % seen.
 inline NormalBand made_band(double half_width_c = 2.5) {
   NormalBand band;

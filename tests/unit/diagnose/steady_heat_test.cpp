@@ -11,19 +11,8 @@ using namespace coolband::testing;
 
 namespace {
 
-/// From 20 °C for half an hour: a minute by `one_k` every 10 s, a minute by `other_k`.
-Trip course(float one_k, float other_k, double resolution_c = 0.1) {
-  Stretch on = k_coolant_only;
-  on.coolant = 20.0F;
-  MadeTrip made;
-  for (int block = 0; block < 180; ++block) {
-    made.add(1, on);
-    on.coolant += block / 6 % 2 == 0 ? one_k : other_k;
-  }
-  Trip trip = made.take();
-  trip.resolution_c = resolution_c;
-  return trip;
-}
+/// From 20 °C for half an hour.
+Trip course(float one_k, float other_k) { return by_turns(20.0F, one_k, other_k, 180); }
 
 double worked_s(const Trip& trip, const NormalBand& band = made_band()) {
   return at_work(trip, band, 0.0, 1800.0).seconds;

@@ -103,15 +103,7 @@ TEST_CASE("load or road speed show an engine at work") {
 TEST_CASE("by the course of the reading alone an engine is at work, or may have idled") {
   // A minute by +0.3 K every 10 s, a minute by -0.1 K: 0.6 K/min where 6.2 are usual.
   const auto rising = [](float one_k, float other_k) {
-    Stretch on = k_coolant_only;
-    on.coolant = 15.0F;
-    MadeTrip made;
-    for (int block = 0; block < 200; ++block) {
-      made.add(1, on);
-      on.coolant += block / 6 % 2 == 0 ? one_k : other_k;
-    }
-    Trip trip = made.take();
-    trip.resolution_c = 0.1;
+    Trip trip = by_turns(15.0F, one_k, other_k, 200);
     trip.warm_ups.push_back({0.0, 15.0, {}, {}, {}, {}, {}});
     return trip;
   };
@@ -148,15 +140,7 @@ TEST_CASE("minutes that may have been idle are taken out, with the rise that the
 }
 
 TEST_CASE("what ran low on a slow way up was no idling where the engine worked") {
-  Stretch on = k_coolant_only;
-  on.coolant = 15.0F;
-  MadeTrip made;
-  for (int block = 0; block < 240; ++block) {
-    made.add(1, on);
-    on.coolant += block / 6 % 2 == 0 ? 0.3F : -0.1F;
-  }
-  Trip trip = made.take();
-  trip.resolution_c = 0.1;
+  Trip trip = by_turns(15.0F, 0.3F, -0.1F, 240);
   trip.warm_ups.push_back({0.0, 15.0, {}, {}, {}, {}, {}});
   Episode low;
   low.direction = Direction::below;
