@@ -21,9 +21,6 @@ constexpr double k_turn_k = 1.0;
 /// 150 kJ/K and more of metal and coolant (common practice, no source).
 constexpr double k_fastest_fall_k_per_min = 3.0;
 constexpr double k_fall_over_s = 120.0;
-/// With so little between engine and air a heater, 80 to 100 W/K at most, takes no more than an
-/// engine makes that idles (common practice, no source).
-constexpr double k_half_warm_k = 30.0;
 /// A warm engine that stands switched off loses 0.3 to 1.5 K/min, having stood for one to four
 /// hours when it has lost two thirds of what it was above the air (common practice, no source).
 constexpr double k_standing_s = 900.0;
@@ -52,23 +49,12 @@ std::vector<Reading> course_of(const Episode& episode, const Blocks& blocks) {
   return course;
 }
 
-/// Where a course that begins cold first falls, by more than `turn_k`, having become half warm;
-/// else its beginning.
-std::size_t first_fall(const std::vector<Reading>& course, double turn_k) {
-  double highest_c = -1e9;
-  std::size_t i = 0;
-  for (; i < course.size() && course[i].coolant_c >= highest_c - turn_k; ++i)
-    highest_c = std::max(highest_c, course[i].coolant_c);
-  return highest_c - course.front().coolant_c < k_half_warm_k ? 0 : i;
-}
-
-/// Whether the reading falls back after a rise, by more than `turn_k`, having fallen before.
+/// Whether the reading falls back after a rise, by more than `turn_k`.
 bool falls_again(const std::vector<Reading>& course, double turn_k) {
-  double lowest_c = 1e9;
+  double lowest_c = course.front().coolant_c;
   double highest_c = -1e9; // since it began to rise
   bool rises = false;
-  for (std::size_t i = first_fall(course, turn_k); i < course.size(); ++i) {
-    const Reading& reading = course[i];
+  for (const Reading& reading : course) {
     if (!rises) {
       lowest_c = std::min(lowest_c, reading.coolant_c);
       if (reading.coolant_c <= lowest_c + turn_k) continue;

@@ -53,23 +53,6 @@ TEST_CASE("nor does the reading of a shut thermostat fall again on the road") {
   CHECK(idled(through({65.0F, 70.0F, 69.2F}))); // no more than rows differ by
 }
 
-TEST_CASE("an engine that idles half warm falls once as well, after the rise that it began with") {
-  const auto from_cold = [](std::initializer_list<float> turns_c) {
-    Stretch cold = k_coolant_only;
-    cold.coolant = 5.0F;
-    MadeTrip made;
-    made.add(1, cold);
-    for (const float turn_c : turns_c) made.go_to(turn_c, 0.2F, k_coolant_only);
-    Trip trip = made.take();
-    trip.resolution_c = 0.1;
-    return may_have_idled(below_from(1200.0, trip), trip);
-  };
-  CHECK(from_cold({60.0F}));
-  CHECK(from_cold({60.0F, 52.0F}));
-  CHECK(from_cold({60.0F, 52.0F, 62.0F}));
-  CHECK_FALSE(from_cold({60.0F, 52.0F, 62.0F, 58.0F}));
-}
-
 TEST_CASE("what counts as a turn is more where the reading has coarse steps") {
   Trip trip = through({65.0F, 70.0F, 68.4F});
   CHECK_FALSE(idled(trip));
