@@ -55,9 +55,8 @@ constexpr double k_long_cold_s = 600.0;
 /// (TM 5-3825-229-14&P).
 constexpr double k_past_level_k = 3.0;
 /// Farther below its level than this (K) it is a cold engine, not one that settles; unless it stood
-/// for so long that it lost more (K/min, common practice, no source).
+/// for so long that it lost more.
 constexpr double k_settling_k = 10.0;
-constexpr double k_lost_standing_k_per_min = 1.6;
 
 /// How far above the band conditions may push: the whole span where the band has not been, the
 /// least span where its corrections already speak for such conditions.
@@ -197,9 +196,9 @@ bool ends_warm_up(const Episode& episode, const Trip& trip, const NormalBand& ba
   return true;
 }
 
-/// How long the engine stood before what began within `k_settled_s` of the start, s: a hole in the
-/// rows, or switched off.
-double stood_before_s(const Episode& episode, const Blocks& blocks) {
+/// What an engine may have lost, K, that stood before what began within `k_settled_s` of the start:
+/// a hole in the rows, or switched off.
+double lost_standing_k(const Episode& episode, const Blocks& blocks) {
   double longest_s = 0.0;
   double off_s = 0.0;
   const auto [first, past] = blocks_within(blocks, 0.0, episode.start_s);
@@ -213,7 +212,7 @@ double stood_before_s(const Episode& episode, const Blocks& blocks) {
       longest_s = std::max(longest_s, off_s + hole_s);
     off_s = 0.0;
   }
-  return longest_s;
+  return k_fastest_stand_k_per_min * longest_s / 60.0;
 }
 
 /// Heat soak after a stop, or the last kelvins of a warm-up: both are over within minutes. An
@@ -223,8 +222,9 @@ Explanation by_settling(const Episode& episode, const Trip& trip, const NormalBa
   const bool below = episode.direction == Direction::below;
   if (below && ends_warm_up(episode, trip, band)) return Explanation::warm_up;
   if (episode.end_s - episode.start_s > k_settled_s) return Explanation::none;
-  const double lost_k = k_lost_standing_k_per_min * stood_before_s(episode, blocks) / 60.0;
-  if (episode.worst_deviation_c < -std::max(k_settling_k, lost_k)) return Explanation::none;
+  const double below_k = -episode.worst_deviation_c;
+  if (below_k > k_settling_k && below_k > lost_standing_k(episode, blocks))
+    return Explanation::none;
   const Phase phase = led_by(episode, blocks);
   if (phase == Phase::restart || phase == Phase::off) return Explanation::restart;
   if (phase == Phase::warm_up && below) return Explanation::warm_up;

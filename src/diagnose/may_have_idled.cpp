@@ -25,7 +25,6 @@ constexpr double k_fall_over_s = 120.0;
 /// hours when it has lost two thirds of what it was above the air (common practice, no source).
 constexpr double k_standing_s = 900.0;
 constexpr double k_slowest_stand_k_per_min = 0.25;
-constexpr double k_fastest_stand_k_per_min = 1.6;
 constexpr double k_stand_over_s = 300.0;
 /// The thermostat has taken over once the reading is this close below the level, K (TM
 /// 5-3825-229-14&P: within 3 °C of nominal).

@@ -9,6 +9,9 @@
 
 namespace coolband {
 
+/// No warm engine that stands switched off loses more, K/min (common practice, no source).
+inline constexpr double k_fastest_stand_k_per_min = 1.6;
+
 /// With its thermostat shut an engine that idles, or is pushed along downhill, is cooled by heater
 /// and block alone: the reading falls once, slowly, and rises again when the engine is driven. With
 /// the radiator in the circuit it falls fast, or follows the road down, up and down again. Looked

@@ -3,6 +3,7 @@
 #include "diagnose/steady_heat.hpp"
 
 #include "diagnose/usual_dips.hpp"
+#include "diagnose/usual_opening.hpp"
 #include "segment/blocks_within.hpp"
 
 #include <cmath>
@@ -100,9 +101,8 @@ double straight_within_k(const Trip& trip, const NormalBand& band) {
                    noise_k * noise_k);
 }
 
-/// A sound valve is shut so far below where the learned drives' rise bends: it begins to open 2.4
-/// (standard deviation 1.9) K below that (docs/methods.md, "Traits of a trip").
-constexpr double k_shut_below_bend_k = 2.4 + 2.0 * 1.9;
+/// A sound valve is shut so far below where the learned drives' rise bends.
+constexpr double k_shut_below_bend_k = k_bend_above_rating_k + 2.0 * k_bend_scatter_k;
 
 double shut_on_the_way_c(const NormalBand& band) {
   const auto& bends = band.traits.opens_c;

@@ -10,12 +10,6 @@ namespace coolband {
 
 namespace {
 
-/// The rise bends so far above the stamped start of opening (docs/methods.md, "Traits of a trip":
-/// +2.4 K, 0.5 to 4.2, in 90 of 100 drives), K; and the rating itself is true to 3 K (TM
-/// 5-3825-229-14&P).
-constexpr double k_bend_above_rating_k = 2.4;
-constexpr double k_bend_scatter_k = 1.9;
-
 /// A new thermostat may begin to open 3 K off its rating either way (TM 5-3825-229-14&P).
 constexpr double k_off_k = 3.0;
 constexpr double k_far_off_k = 5.0;

@@ -479,9 +479,18 @@ void name_suspect(Judgement& j) {
                                suspect_name(top.condition), 100.0 * top.probability));
 }
 
-void name_rivals(Judgement& j) {
+void name_waiting_fan(Judgement& j) {
+  j.reasons.insert(j.reasons.begin(),
+                   fmt::format("the fan is first suspect, but it ran no farther above its level "
+                               "than where a sound one comes in (up to {:.0f} K)",
+                               k_fan_comes_in_k));
+}
+
+void name_rivals(Judgement& j, const Observed& o) {
   const Cause& top = j.causes.front();
   if (is_hot_thermostat(top.condition) && top.probability >= k_named_hot) return name_suspect(j);
+  if (fan_may_wait(j, o) && top.probability >= named_from(top.condition))
+    return name_waiting_fan(j);
   std::string text = "no cause stands out:";
   for (std::size_t i = 0; i < 3 && i < j.causes.size(); ++i) {
     text += fmt::format("{} {} {:.0f} %", i == 0 ? "" : ",", suspect_name(j.causes[i].condition),
@@ -536,15 +545,7 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
   } else if (!is_named(j, observed, trip, band)) {
     j.condition = Condition::undetermined;
     j.confidence = 0.0;
-    if (fan_may_wait(j, observed) && top.probability >= named_from(top.condition)) {
-      j.reasons.insert(
-          j.reasons.begin(),
-          fmt::format("the fan is first suspect, but it ran no farther above its level "
-                      "than where a sound one comes in (up to {:.0f} K)",
-                      k_fan_comes_in_k));
-    } else {
-      name_rivals(j);
-    }
+    name_rivals(j, observed);
   }
   // Between rows so far apart a climb passes unseen, and what it explains.
   const bool sparse = too_sparse(trip);
@@ -554,7 +555,7 @@ void decide(Judgement& j, const Observed& observed, const Trip& trip, const Norm
   const bool open = j.condition == Condition::undetermined || j.condition == Condition::normal;
   const bool unknown = !sparse && hot_of_unknown_cause(j, observed);
   if (unknown || (hot && open) || ((near_boiling(j) || rising) && !clear_when_hot(j, top))) {
-    if (j.condition != Condition::undetermined) name_rivals(j);
+    if (j.condition != Condition::undetermined) name_rivals(j, observed);
     j.condition = Condition::overheating;
     j.confidence = std::max(j.confidence, 0.5);
   }
