@@ -15,6 +15,7 @@ namespace coolband::accuracy {
 namespace {
 
 constexpr std::size_t k_conditions = 11;
+constexpr double k_no_size_k = 999.0; ///< JSON has no infinity
 /// Narrow headings, in the order of `Condition`.
 constexpr std::array<std::string_view, k_conditions> k_short{
     "normal", "t-open", "t-shut", "t-stick", "fan",  "radiat",
@@ -140,11 +141,11 @@ std::string table_text(const std::vector<Case>& cases) {
   for (const Case& judged : cases) {
     fmt::format_to(
         out(),
-        "{{\"id\":\"{}\",\"fault\":\"{}\",\"outing\":\"{}\",\"observable\":{},\"clear\":{},"
+        "{{\"id\":\"{}\",\"fault\":\"{}\",\"outing\":\"{}\",\"observable\":{},\"off_by_k\":{:.1f},"
         "\"right\":{},\"verdict\":\"{}\",\"action\":\"{}\",\"unexplained\":{},"
         "\"sustained_above_k\":{:.1f},\"causes\":{{",
         judged.id, judged.fault ? name_of(judged.plan.kind) : "", name_of(judged.outing),
-        judged.label.observable, judged.label.clear, is_right(judged),
+        judged.label.observable, std::min(judged.label.off_by_k, k_no_size_k), is_right(judged),
         name_of(judged.verdict.condition), name_of(judged.verdict.action),
         judged.verdict.episodes.size(), judged.sustained_above_k);
     const char* comma = "";

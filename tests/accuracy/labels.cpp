@@ -4,6 +4,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <limits>
+#include <utility>
 
 namespace coolband::accuracy {
 namespace {
@@ -56,6 +59,15 @@ bool froze_unseen(const std::vector<SimulatedRow>& faulty,
   return false;
 }
 
+/// The size that rows of so much time reach in all; 0 where there is less time.
+double held_for(std::vector<double> sizes_k, double time_s, double period_s) {
+  const auto rows = static_cast<std::size_t>(std::max(1.0, std::ceil(time_s / period_s)));
+  if (sizes_k.size() < rows) return 0.0;
+  const auto least = sizes_k.begin() + static_cast<std::ptrdiff_t>(rows) - 1;
+  std::nth_element(sizes_k.begin(), least, sizes_k.end(), std::greater<>{});
+  return *least;
+}
+
 std::vector<Condition> both(Condition first, Condition second) { return {first, second}; }
 
 /// A valve that is slow, catches or stops halfway is `sticking`; where it only ever ran too cold
@@ -92,7 +104,7 @@ Label label_of(FaultKind kind, const std::vector<SimulatedRow>& faulty,
   const bool drops = kind == FaultKind::sensor_dropouts;
   Label label;
   double wrong_s = 0.0;
-  double clear_s = 0.0;
+  std::vector<double> sizes_k;
   std::size_t separate = 0;
   bool before = false;
   const double period_s = faulty.size() > 1 ? faulty[1].time_s - faulty[0].time_s : 1.0;
@@ -108,14 +120,18 @@ Label label_of(FaultKind kind, const std::vector<SimulatedRow>& faulty,
     label.above_s += d.k >= k_differs_k ? period_s : 0.0;
     if (!wrong) continue;
     wrong_s += period_s;
-    clear_s += std::abs(d.k) >= k_clear_k ? period_s : 0.0;
+    if (!d.lost) sizes_k.push_back(std::abs(d.k));
     add_to_stretches(label.stretches, faulty[i].time_s, faulty[i].time_s + period_s,
                      drops ? period_s : k_bridge_s);
   }
   label.observable = drops ? separate >= k_least_dropouts : wrong_s >= k_observable_s;
-  label.clear = drops ? label.observable : clear_s >= k_observable_s;
-  if (kind == FaultKind::sensor_frozen && froze_unseen(faulty, healthy))
-    label.observable = label.clear = true;
+  label.off_by_k = held_for(std::move(sizes_k), k_observable_s, period_s);
+  const bool froze = kind == FaultKind::sensor_frozen && froze_unseen(faulty, healthy);
+  if (froze) label.observable = true;
+  if (!label.observable)
+    label.off_by_k = 0.0;
+  else if (froze || drops)
+    label.off_by_k = std::numeric_limits<double>::infinity();
   return label;
 }
 

@@ -11,7 +11,6 @@
 namespace coolband::accuracy {
 
 inline constexpr double k_differs_k = 5.0;         ///< a reading that is wrong
-inline constexpr double k_clear_k = 10.0;          ///< a reading that is wrong by a wide margin
 inline constexpr double k_observable_s = 300.0;    ///< of running with such readings, in all
 inline constexpr std::size_t k_least_dropouts = 3; ///< separate wrong or missing readings
 inline constexpr double k_frozen_s = 600.0;        ///< a reading frozen for so long,
@@ -24,7 +23,9 @@ struct Stretch {
 
 struct Label {
   bool observable = false;
-  bool clear = false; ///< observable, and by `k_clear_k` for as long; what stands still or drops is
+  /// By how much the reading is wrong for `k_observable_s` of running in all, 0 where it is not
+  /// observable; infinite where it stands still or drops, which no size says.
+  double off_by_k = 0.0;
   double lowest_k = 0.0; ///< of reading less healthy reading, engine running
   double highest_k = 0.0;
   double below_s = 0.0; ///< of running in which it is at least `k_differs_k` below
