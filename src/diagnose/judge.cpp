@@ -4,6 +4,7 @@
 #include "coolband/numeric/order_statistics.hpp"
 #include "diagnose/boiling.hpp"
 #include "diagnose/causes.hpp"
+#include "diagnose/chance.hpp"
 #include "diagnose/circuit_evidence.hpp"
 #include "diagnose/circuit_knowledge.hpp"
 #include "diagnose/circuit_trip.hpp"
@@ -213,6 +214,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   if (trusted && (odd || !judgement.episodes.empty() || may_be_frozen(trip)))
     course = sound_course(circuit, knowledge, trip.blocks.size());
   explain_all(judgement.episodes, trip, band, course);
+  drop_chance(judgement.episodes, band, deviations);
   const std::vector<bool> beyond = beyond_regulation(trip, band);
   leave_open(judgement.episodes, trip.blocks, beyond);
   std::vector<Episode> beside; // the warm running, as the evidence weighs it
