@@ -19,6 +19,9 @@ constexpr double k_slope_spread = 0.02;
 /// A drive is abnormal beyond 3 robust sigmas of the drives' levels, but never within the
 /// thermostat's own tolerance of 3 K and always beyond 5 K (outside its opening range).
 constexpr Range k_level_tolerance_c{3.0, 5.0};
+/// Where the drives' weather is not known, it moves their levels, too: by up to this (35 K of it,
+/// at 0.1 to 0.2 K per K; common practice, no source).
+constexpr double k_weather_tolerance_c = 8.0;
 constexpr double k_swing_c = 3.0;
 
 Effects load_only(std::optional<double> slope) {
@@ -64,8 +67,8 @@ void leave_out_abnormal(NormalBand& band) {
   remove_ambient(points, robust);
   remove_ambient(all, robust);
   const double centre = median_level(all);
-  const double tolerance =
-      std::clamp(3.0 * level_scatter(all), k_level_tolerance_c.low, k_level_tolerance_c.high);
+  const double most_c = robust.ambient_c_per_c ? k_level_tolerance_c.high : k_weather_tolerance_c;
+  const double tolerance = std::clamp(3.0 * level_scatter(all), k_level_tolerance_c.low, most_c);
   std::vector<double> scatters;
   for (const DriveSummary& drive : band.drives) scatters.push_back(scatter_about(drive, effects));
   const double swing = std::max(k_swing_c, 3.0 * median(scatters));

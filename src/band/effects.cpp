@@ -196,12 +196,18 @@ LagChoice best_lag(const Pool& pool) {
   return best;
 }
 
+bool is_withheld(Factor factor, const Withheld& withheld) {
+  return factor == Factor::climb ? withheld.altitude : withheld.speed;
+}
+
 /// The fit with the condition that gains most, when one earns its place.
-std::optional<PooledFit> with_one_more(const Pool& pool, const PooledFit& so_far) {
+std::optional<PooledFit> with_one_more(const Pool& pool, const PooledFit& so_far,
+                                       const Withheld& withheld) {
   std::optional<PooledFit> best;
   double least_left = 1.0 - k_least_gain;
   for (const Candidate& candidate : k_candidates) {
     const auto in = [&](const Regressor& r) { return r.factor == candidate.mover.factor; };
+    if (is_withheld(candidate.mover.factor, withheld)) continue;
     if (std::any_of(so_far.regressors.begin(), so_far.regressors.end(), in)) continue;
     if (!pool.mostly_has(candidate.mover.factor) ||
         pool.spread(candidate.mover.factor) < candidate.mover.least_spread)
@@ -236,11 +242,11 @@ std::vector<LearnedEffect> Effects::all() const {
 }
 
 Effects learn_effects(const std::vector<DriveSummary>& drives,
-                      const std::vector<FoldedDrives>& folded) {
+                      const std::vector<FoldedDrives>& folded, const Withheld& withheld) {
   const Pool pool(parts_of(drives, folded));
   Effects effects;
   std::vector<Regressor> regressors;
-  const bool loaded = pool.mostly_has(Factor::load_60s) &&
+  const bool loaded = !withheld.load && pool.mostly_has(Factor::load_60s) &&
                       pool.spread(Factor::load_60s) >= k_least_load_scatter_pct;
   if (loaded) {
     const LagChoice lag = best_lag(pool);
@@ -249,7 +255,7 @@ Effects learn_effects(const std::vector<DriveSummary>& drives,
   }
   auto fit = pool.fit(regressors);
   while (fit) {
-    auto more = with_one_more(pool, *fit);
+    auto more = with_one_more(pool, *fit, withheld);
     if (!more) break;
     fit = std::move(more);
   }

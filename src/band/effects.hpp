@@ -3,6 +3,7 @@
 #pragma once
 
 #include "band/moments.hpp"
+#include "band/withhold.hpp"
 #include "coolband/band/normal_band.hpp"
 
 #include <vector>
@@ -30,7 +31,7 @@ struct Effects {
 /// Each drive about its own level (a regression with a level for every drive), weighted by its
 /// independent looks. Load has its place wherever it varies; the others must improve the fit.
 Effects learn_effects(const std::vector<DriveSummary>& drives,
-                      const std::vector<FoldedDrives>& folded);
+                      const std::vector<FoldedDrives>& folded, const Withheld& withheld = {});
 
 /// Variance of a drive's readings about its own level with these effects, K².
 double variance_about(const Moments& moments, double scatter_k2, double explained_k2,

@@ -9,6 +9,7 @@
 #include "band/levels.hpp"
 #include "band/normal_traits.hpp"
 #include "band/spread.hpp"
+#include "band/withhold.hpp"
 #include "circuit/fit_circuit.hpp"
 #include "coolband/band/normal_band.hpp"
 
@@ -24,6 +25,11 @@ namespace {
 
 /// Sound drives agree within the least opening span of a thermostat, 8 K.
 constexpr double k_widest_agreement_c = 8.0;
+/// And so many of them that lie side by side, none farther from the next than the tolerance of the
+/// start of opening (3 K: TM 5-3825-229-14&P), within the widest span.
+constexpr std::size_t k_least_group = 8;
+constexpr double k_widest_gap_c = 3.0;
+constexpr double k_widest_group_c = 15.0;
 /// A band wider than this either way holds everything and tells nothing, K.
 constexpr double k_widest_band_c = 25.0;
 /// No thermostat holds an engine this cold (the lowest common class opens at 71 °C).
@@ -141,10 +147,17 @@ void add_effects(NormalBand& band, const Effects& effects) {
   }
 }
 
+/// Levels that differ by more than a thermostat's span are of two kinds of drive, or of one kind
+/// whose weather and load were not logged: many that lie side by side without a gap are of one.
 bool agree(const std::vector<LevelPoint>& points) {
-  const auto less = [](const LevelPoint& a, const LevelPoint& b) { return a.level_c < b.level_c; };
-  const auto [low, high] = std::minmax_element(points.begin(), points.end(), less);
-  return high->level_c - low->level_c <= k_widest_agreement_c;
+  std::vector<double> levels_c;
+  for (const LevelPoint& point : points) levels_c.push_back(point.level_c);
+  std::sort(levels_c.begin(), levels_c.end());
+  const double range_k = levels_c.back() - levels_c.front();
+  if (range_k <= k_widest_agreement_c) return true;
+  if (range_k > k_widest_group_c || levels_c.size() < k_least_group) return false;
+  const auto apart = [](double low, double high) { return high - low > k_widest_gap_c; };
+  return std::adjacent_find(levels_c.begin(), levels_c.end(), apart) == levels_c.end();
 }
 
 /// Centre and spread, from the drives before a drift where there is one.
@@ -177,7 +190,7 @@ void add_level(NormalBand& band, const Effects& effects, std::vector<LevelPoint>
 
 /// The whole of learning, from `band.drives` and `band.folded`.
 Result<NormalBand> learn(NormalBand band, const std::optional<VehicleProfile>& profile,
-                         const LearnOptions& options) {
+                         const LearnOptions& options, const Withheld& withheld = {}) {
   const std::size_t copies = put_in_order(band.drives);
   keep_latest_circuits(band.drives);
   if (band.drives.empty() && band.folded.empty()) return no_drive();
@@ -188,7 +201,7 @@ Result<NormalBand> learn(NormalBand band, const std::optional<VehicleProfile>& p
   if (!options.keep_all) leave_out_abnormal(band);
   if (band.drive_count() > 0) add_conditions(band);
   if (2 * band.drive_count() <= all && all > 1) return contradiction(band);
-  const Effects effects = learn_effects(band.drives, band.folded);
+  const Effects effects = learn_effects(band.drives, band.folded, withheld);
   add_effects(band, effects);
   auto points = level_points(band.drives, effects, band);
   auto folded = folded_points(band.folded, effects, band);
@@ -333,6 +346,40 @@ Result<NormalBand> update_band(const NormalBand& band, std::vector<DriveSummary>
   fold_old_drives(*learned); // once more, so that the list stays short
   note_intake(*learned, intake.known, undated);
   return learned;
+}
+
+std::optional<NormalBand> without(const NormalBand& band, const Withheld& withheld) {
+  NormalBand bare;
+  bare.drives = band.drives;
+  bare.folded = band.folded;
+  if (withheld.ambient) {
+    for (DriveSummary& drive : bare.drives) drive.ambient_mean_c = std::nullopt;
+    for (FoldedDrives& sums : bare.folded) sums.ambient_mean_c = std::nullopt;
+  }
+  LearnOptions options;
+  options.keep_all = true; // these were found sound
+  options.content = band.content;
+  options.confidence = band.confidence;
+  options.fit_circuit = false;
+  auto learned = learn(std::move(bare), std::nullopt, options, withheld);
+  if (!learned) return std::nullopt;
+  NormalBand wider = band;
+  wider.centre_c = learned->centre_c;
+  wider.centre_error_c = learned->centre_error_c;
+  wider.load_c_per_pct = learned->load_c_per_pct;
+  wider.load_error_c_per_pct = learned->load_error_c_per_pct;
+  wider.load_lag_s = learned->load_lag_s;
+  wider.ambient_c_per_c = learned->ambient_c_per_c;
+  wider.ambient_error_c_per_c = learned->ambient_error_c_per_c;
+  wider.speed = learned->speed;
+  wider.idle = learned->idle;
+  wider.climb = learned->climb;
+  wider.between_c = learned->between_c;
+  wider.within_c = learned->within_c;
+  wider.half_width_c = learned->half_width_c;
+  wider.widening = std::move(learned->widening);
+  wider.freedom = learned->freedom;
+  return wider;
 }
 
 } // namespace coolband

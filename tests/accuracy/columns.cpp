@@ -18,6 +18,8 @@ constexpr auto k_sets = std::to_array<ColumnSet>({
     {"coolant-only", "time and coolant; 1 s, 0.1 °C", false, false, false},
     {"coolant-10s", "time and coolant; 10 s", false, false, false, 10.0},
     {"coolant-1c", "time and coolant; 1 s, 1 °C", false, false, false, 1.0, 1.0},
+    {"bare-trip", "time and coolant; 1 s, 0.1 °C, but learned as full", false, false, false, 1.0,
+     0.1, false, Knowledge::band, true},
     {"full-10s", "as full, every 10 s", true, true, true, 10.0},
     {"full-1c", "as full, in steps of 1 °C", true, true, true, 1.0, 1.0},
     {"full-f", "as full, in US units and whole °F", true, true, true, 1.0, 5.0 / 9.0, true},
@@ -58,6 +60,11 @@ std::optional<ColumnSet> column_set_named(std::string_view name) {
   const auto* found = std::find_if(k_sets.begin(), k_sets.end(),
                                    [&](const ColumnSet& set) { return set.name == name; });
   return found == k_sets.end() ? std::nullopt : std::optional(*found);
+}
+
+ColumnSet as_learned(ColumnSet set) {
+  if (set.learned_full) set.load = set.ambient = set.motion = true;
+  return set;
 }
 
 std::string log_text(const std::vector<SimulatedRow>& rows, const ColumnSet& set) {

@@ -24,7 +24,11 @@ struct ColumnSet {
   double step_c = 0.1; ///< of the reading
   bool fahrenheit = false;
   Knowledge knowledge = Knowledge::band;
+  bool learned_full = false; ///< the learning drives were logged with all columns
 };
+
+/// The columns of the learning drives.
+ColumnSet as_learned(ColumnSet set);
 
 std::span<const ColumnSet> column_sets();
 std::optional<ColumnSet> column_set_named(std::string_view name);

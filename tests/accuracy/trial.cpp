@@ -49,7 +49,7 @@ class Trial {
       learned_.push_back(learning_drive(vehicle_, i, random));
       const auto rows = drive(learned_.back(), result_.problems);
       for (std::size_t s = 0; s < logs.size(); ++s)
-        logs[s].push_back(log_text(rows, settings_.sets[s]));
+        logs[s].push_back(log_text(rows, as_learned(settings_.sets[s])));
     }
     for (std::size_t s = 0; s < logs.size(); ++s) {
       known_.push_back(

@@ -187,6 +187,42 @@ TEST_CASE("two drives ten kelvins apart: neither is normal") {
   CHECK_FALSE(learn_band({made_drive("a", 70.0), made_drive("b", 80.0)}, "V"));
 }
 
+TEST_CASE("many drives side by side are of one kind, two groups of them are not") {
+  // Weather and load not logged: levels over 10 K.
+  const auto over = [](const std::vector<double>& levels_c) {
+    std::vector<DriveSummary> drives;
+    for (const double level_c : levels_c) {
+      drives.push_back(made_drive("d" + std::to_string(drives.size()), level_c));
+      drives.back().ambient_mean_c = std::nullopt;
+      drives.back().ambient_seen_c = std::nullopt;
+    }
+    return learn_band(drives, "V");
+  };
+  const auto band = over({80.0, 81.0, 82.5, 83.5, 84.5, 85.0, 86.0, 87.0, 88.5, 90.0});
+  REQUIRE(band);
+  CHECK(band->left_out.empty());
+  CHECK(band->centre_c == doctest::Approx(84.8));
+  CHECK(band->half_width_c > 5.0);
+  CHECK_FALSE(over({80.0, 81.0, 81.5, 82.0, 82.5, 87.5, 88.0, 88.5, 89.0, 90.0})); // a gap
+  CHECK_FALSE(over({80.0, 82.0, 84.0, 86.0, 88.0, 90.0}));                         // too few
+}
+
+TEST_CASE("where no weather was logged a drive may lie farther off before it is left out") {
+  const auto farthest_off = [](bool with_weather) {
+    auto drives = made_drives(12);
+    for (std::size_t i = 0; i < drives.size(); ++i) {
+      set_level(drives[i], 76.4 + 0.6 * static_cast<double>(5 * i % 12));
+      if (with_weather) continue;
+      drives[i].ambient_mean_c = std::nullopt;
+      drives[i].ambient_seen_c = std::nullopt;
+    }
+    set_level(drives[3], 85.5);
+    return learned(drives).left_out.size();
+  };
+  CHECK(farthest_off(true) == 1);
+  CHECK(farthest_off(false) == 0);
+}
+
 TEST_CASE("keep-all learns from every drive and is honest about the width") {
   std::vector<DriveSummary> drives{made_drive("a", 75.0), made_drive("b", 80.0),
                                    made_drive("c", 85.0)};
