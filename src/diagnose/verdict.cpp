@@ -346,19 +346,25 @@ std::string cannot_judge(const Judgement& j, const Observed& o, const Trip& trip
   return {};
 }
 
-/// Where a trip ran, or how far it went where its middle lies within the band.
-std::string ran_at(const Judgement& j, const NormalBand& band, Direction direction) {
-  if (!j.median_c) return "ran at an unknown level";
-  double extreme_c = *j.median_c;
+/// Where a trip ran, or how far it went where its middle lies within the band. What is low for its
+/// load may lie above the normal, and what is high below it.
+std::string ran_at(const Judgement& j, const NormalBand& band, Direction direction,
+                   const std::string& holds) {
+  if (!j.median_c) return "ran at an unknown level where " + holds;
+  const bool below = direction == Direction::below;
+  const double side = below ? -1.0 : 1.0;
+  const Episode* farthest = nullptr;
   for (const Episode& e : j.episodes) {
     if (e.direction != direction || e.explained_by != Explanation::none) continue;
-    if (std::abs(e.extreme_c - band.centre_c) > std::abs(extreme_c - band.centre_c))
-      extreme_c = e.extreme_c;
+    if (farthest == nullptr || side * e.extreme_c > side * farthest->extreme_c) farthest = &e;
   }
-  if (std::abs(*j.median_c - band.centre_c) > band.half_width_c)
-    return fmt::format("ran at {:.1f} °C", *j.median_c);
-  return fmt::format("at times {} {:.1f} °C", direction == Direction::below ? "down to" : "up to",
-                     extreme_c);
+  if (side * (*j.median_c - band.centre_c) > band.half_width_c || farthest == nullptr)
+    return fmt::format("ran at {:.1f} °C where {}", *j.median_c, holds);
+  if (side * (farthest->extreme_c - band.centre_c) > 0.0)
+    return fmt::format("at times {} {:.1f} °C where {}", below ? "down to" : "up to",
+                       farthest->extreme_c, holds);
+  return fmt::format("at times {:.1f} K {} than it runs at such a load and in such weather ({})",
+                     std::abs(farthest->worst_deviation_c), below ? "colder" : "hotter", holds);
 }
 
 std::string sensor_headline(const Trip& trip) {
@@ -373,7 +379,7 @@ std::string hangs_open(const Judgement& j, const Observed& o, const NormalBand& 
                        const std::string& holds) {
   if (anything_unexplained(j.episodes, Direction::below) || !o.warm_up || !warm_up_counts(o) ||
       o.warm_up->length() == WarmUpLength::usual)
-    return fmt::format("{} where {}", ran_at(j, band, Direction::below), holds);
+    return ran_at(j, band, Direction::below, holds);
   return fmt::format("{} {} of warming up where this vehicle takes {}",
                      o.warm_up->reached ? "regulated after" : "did not regulate within",
                      format_duration(o.warm_up->took_s), format_duration(o.warm_up->usual_s));
@@ -396,8 +402,7 @@ std::string headline_of(const Judgement& j, const Observed& o, const Trip& trip,
   case Condition::thermostat_stuck_open:
     return "the thermostat hangs open: " + hangs_open(j, o, band, holds);
   case Condition::thermostat_stuck_closed:
-    return fmt::format("the thermostat hangs shut: {} where {}", ran_at(j, band, Direction::above),
-                       holds);
+    return "the thermostat hangs shut: " + ran_at(j, band, Direction::above, holds);
   case Condition::thermostat_sticking:
     return fmt::format("the thermostat sticks: mostly {:.1f} to {:.1f} °C where {}",
                        j.p05_c.value_or(0.0), j.p95_c.value_or(0.0), holds);
