@@ -2,6 +2,7 @@
 // Load, weather and stops that account for an episode without any fault.
 #include "diagnose/explain.hpp"
 
+#include "band/condition_walk.hpp"
 #include "diagnose/deviations.hpp"
 #include "diagnose/logged.hpp"
 #include "diagnose/may_have_idled.hpp"
@@ -45,8 +46,15 @@ constexpr double k_foreseen_share = 0.5;
 constexpr double k_idles_share = 0.8;
 /// A reading has found its level this long after a start or a stop, s.
 constexpr double k_settled_s = 300.0;
+/// ... and at the latest, if it comes nearer to it all the while.
+constexpr double k_creeps_s = 600.0;
 /// Colder than the drives by this is beyond their experience, K.
 constexpr double k_colder_k = 2.0;
+/// How far the level follows the air, K per K: 0.1 to 0.2 (common practice, no source).
+constexpr double k_level_per_air = 0.2;
+constexpr double k_beyond_starts_k = 2.0;
+/// Air is no hotter than this, °C (common practice, no source).
+constexpr double k_hottest_air_c = 45.0;
 /// A heater that no drive has shown, and air that is colder than theirs, take up to this share of
 /// what holds a driven engine above the air; seen over this long, s (common practice, no source).
 constexpr double k_heater_share = 1.0 / 3.0;
@@ -54,6 +62,8 @@ constexpr double k_long_cold_s = 600.0;
 /// So far above its centre a reading is past its level: the tolerance of the start of opening, K
 /// (TM 5-3825-229-14&P).
 constexpr double k_past_level_k = 3.0;
+/// ... and for so long, s: a gust or a gear is over sooner.
+constexpr double k_past_level_s = 60.0;
 /// Farther below its level than this (K) it is a cold engine, not one that settles; unless it stood
 /// for so long that it lost more.
 constexpr double k_settling_k = 10.0;
@@ -120,7 +130,26 @@ bool by_heavy_load(const Episode& episode, const Blocks& blocks, const NormalBan
          (climbs_steeply(episode, blocks) || after_fast_running(episode, blocks));
 }
 
-bool by_hot_weather(const Episode& episode, const NormalBand& band) {
+/// Where the outside temperature was not logged, a start that is colder than any learned one tells
+/// of colder air, and one that is warmer may be that of an engine in hotter air; either moves the
+/// level itself. By so much, K.
+double moved_by_the_air_k(const Episode& episode, const Trip& trip, const NormalBand& band) {
+  const auto start_c = coldest_start_c(trip);
+  const auto learned_c = starts_c(band);
+  if (episode.ambient_c || !start_c || !learned_c) return 0.0;
+  const double beyond_k = episode.direction == Direction::below ? learned_c->low - *start_c
+                                                                : *start_c - learned_c->high;
+  const bool may_be_air = *start_c <= k_hottest_air_c;
+  return may_be_air && beyond_k > k_beyond_starts_k ? k_level_per_air * beyond_k : 0.0;
+}
+
+bool by_air_not_logged(const Episode& episode, const Trip& trip, const NormalBand& band) {
+  const double moved_k = moved_by_the_air_k(episode, trip, band);
+  return moved_k > 0.0 && std::abs(episode.mean_deviation_c) <= episode.threshold_c + moved_k;
+}
+
+bool by_hot_weather(const Episode& episode, const Trip& trip, const NormalBand& band) {
+  if (by_air_not_logged(episode, trip, band)) return true;
   if (!episode.ambient_c || *episode.ambient_c < k_hot_air_c) return false;
   const bool new_ground = beyond(band.ambient_seen_c, *episode.ambient_c, 2.0);
   return episode.worst_deviation_c <= allowance_k(new_ground);
@@ -142,6 +171,7 @@ bool in_cool_air(const Episode& episode, const Trip& trip) {
 
 bool by_cold_weather(const Episode& episode, const Trip& trip, const NormalBand& band) {
   if (!episode.ambient_c && started_in_deep_cold(trip)) return true;
+  if (by_air_not_logged(episode, trip, band)) return true;
   if (episode.ambient_c && *episode.ambient_c <= k_deep_cold_c) return true;
   if (!in_cool_air(episode, trip)) return false;
   const auto idle = idle_share(trip.blocks, episode.start_s, episode.end_s);
@@ -177,23 +207,79 @@ Phase led_by(const Episode& episode, const Blocks& blocks) {
   return phase;
 }
 
+/// How far from where the band expects the reading at that load and in that weather it is on
+/// average, K; a loaded engine passes the centre on its way up. NaN without a reading.
+class OffLevel {
+ public:
+  OffLevel(const Trip& trip, const NormalBand& band)
+      : blocks_(trip.blocks), predictor_(band), walk_(blocks_), centre_c_(band.centre_c) {}
+
+  /// Stretches in the order of time.
+  double mean_k(double from_s, double to_s) {
+    double sum = 0.0;
+    double count = 0.0;
+    each(from_s, to_s, [&](std::size_t i, double expected_c) {
+      sum += static_cast<double>(blocks_.coolant[i]) - expected_c;
+      count += 1.0;
+    });
+    return sum / count;
+  }
+
+  /// s for which it lies past its level, the higher of the two that it may have.
+  double past_s(double from_s, double to_s) {
+    double sum_s = 0.0;
+    each(from_s, to_s, [&](std::size_t i, double expected_c) {
+      const double level_c = std::max(centre_c_, expected_c);
+      if (static_cast<double>(blocks_.coolant[i]) > level_c + k_past_level_k)
+        sum_s += blocks_.end_s[i] - (i > 0 ? blocks_.end_s[i - 1] : blocks_.start_s[i]);
+    });
+    return sum_s;
+  }
+
+ private:
+  template <class Do>
+  void each(double from_s, double to_s, Do then) {
+    for (; next_ < blocks_.size() && blocks_.start_s[next_] <= to_s; ++next_) {
+      walk_.step();
+      if (blocks_.start_s[next_] >= from_s && !std::isnan(blocks_.coolant[next_]))
+        then(next_, predictor_.at(walk_.conditions()).centre_c);
+    }
+  }
+
+  const Blocks& blocks_;
+  Predictor predictor_;
+  ConditionWalk walk_;
+  double centre_c_;
+  std::size_t next_ = 0;
+};
+
+bool passes_level(const Trip& trip, const NormalBand& band, double from_s, double to_s) {
+  return OffLevel(trip, band).past_s(from_s, to_s) >= k_past_level_s;
+}
+
+/// Half as far from its level in the last third of the episode as in the first, or nearer.
+bool creeps_up(const Episode& episode, const Trip& trip, const NormalBand& band) {
+  OffLevel off(trip, band);
+  const double third_s = (episode.end_s - episode.start_s) / 3.0;
+  const double first_k = off.mean_k(episode.start_s, episode.start_s + third_s);
+  const double last_k = off.mean_k(episode.end_s - third_s, episode.end_s);
+  return std::abs(last_k) <= 0.5 * std::abs(first_k);
+}
+
 /// A warm-up that creeps up to its level falls back below the band now and then. One that shot past
 /// its level and falls below it is another matter: a valve does that.
 bool ends_warm_up(const Episode& episode, const Trip& trip, const NormalBand& band) {
   if (episode.extreme_c < band.centre_c - k_settling_k) return false;
-  const auto ends = [&](const WarmUp& warm_up) {
+  const auto ends = [&](const WarmUp& warm_up, double settled_s) {
     if (!warm_up.reached_s || episode.end_s <= warm_up.start_s + *warm_up.reached_s) return false;
     const double usual_s = expected_warm_up_s(band, warm_up).value_or(0.0);
-    return episode.end_s <= warm_up.start_s + std::max(usual_s, *warm_up.reached_s) + k_settled_s;
+    return episode.end_s <= warm_up.start_s + std::max(usual_s, *warm_up.reached_s) + settled_s;
   };
-  const auto last = std::find_if(trip.warm_ups.begin(), trip.warm_ups.end(), ends);
+  const auto last = std::find_if(trip.warm_ups.begin(), trip.warm_ups.end(),
+                                 [&](const WarmUp& warm_up) { return ends(warm_up, k_creeps_s); });
   if (last == trip.warm_ups.end()) return false;
-  const Blocks& blocks = trip.blocks;
-  for (std::size_t i = 0; i < blocks.size() && blocks.start_s[i] <= episode.end_s; ++i) {
-    if (blocks.start_s[i] < last->start_s + *last->reached_s) continue;
-    if (static_cast<double>(blocks.coolant[i]) > band.centre_c + k_past_level_k) return false;
-  }
-  return true;
+  if (!ends(*last, k_settled_s) && !creeps_up(episode, trip, band)) return false;
+  return !passes_level(trip, band, last->start_s + *last->reached_s, episode.end_s);
 }
 
 /// What an engine may have lost, K, that stood before what began within `k_settled_s` of the start:
@@ -240,7 +326,7 @@ Explanation by_rule(const Episode& episode, const Trip& trip, const NormalBand& 
   if (episode.direction == Direction::below)
     return by_idling(episode, trip, band) ? Explanation::slow_running : Explanation::none;
   if (by_heavy_load(episode, trip.blocks, band)) return Explanation::heavy_load;
-  if (by_hot_weather(episode, band)) return Explanation::hot_weather;
+  if (by_hot_weather(episode, trip, band)) return Explanation::hot_weather;
   if (by_slow_running(episode)) return Explanation::slow_running;
   if (may_have_stood(episode, trip)) return Explanation::restart;
   return Explanation::none;
@@ -280,6 +366,17 @@ std::optional<double> coldest_start_c(const Trip& trip) {
   for (const WarmUp& warm_up : trip.warm_ups)
     coldest_c = std::min(coldest_c.value_or(warm_up.from_c), warm_up.from_c);
   return coldest_c;
+}
+
+std::optional<Range> starts_c(const NormalBand& band) {
+  std::optional<Range> starts;
+  for (const DriveSummary& drive : band.drives) {
+    if (!drive.warm_up || !drive.warm_up->rate_k_per_min) continue;
+    const double from_c = drive.warm_up->from_c;
+    if (!starts) starts = Range{from_c, from_c};
+    starts = Range{std::min(starts->low, from_c), std::max(starts->high, from_c)};
+  }
+  return starts;
 }
 
 bool in_deep_cold(const WarmUp& warm_up) {

@@ -43,6 +43,8 @@ inline constexpr double k_idle_share = 0.5;
 
 /// °C, the engine's own at the coldest start of a warm-up; none where there is none.
 std::optional<double> coldest_start_c(const Trip& trip);
+/// Of the drives that the band was learned from, as far as it keeps them: coldest and warmest.
+std::optional<Range> starts_c(const NormalBand& band);
 
 /// Air, or the engine at a start, at `k_deep_cold_c` and below.
 bool in_deep_cold(const Trip& trip);

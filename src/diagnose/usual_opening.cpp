@@ -38,6 +38,7 @@ Opening kind_of(double off_k, double error_k) {
 } // namespace
 
 SeenOpening seen_opening(const Trip& trip, const NormalBand& band) {
+  if (is_restless(band.traits)) return {}; // what bends its rise is not the valve alone
   const auto warm_up = std::find_if(trip.warm_ups.begin(), trip.warm_ups.end(),
                                     [](const WarmUp& w) { return w.opened_c.has_value(); });
   const auto usual = usual_opening(band);

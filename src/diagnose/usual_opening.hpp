@@ -24,7 +24,7 @@ struct SeenOpening {
 };
 
 /// Of the first warm-up that shows it, against the learned drives or else the stamped rating;
-/// unseen, too, where neither is known.
+/// unseen, too, where neither is known, or where the band's reading is restless.
 SeenOpening seen_opening(const Trip& trip, const NormalBand& band);
 
 } // namespace coolband

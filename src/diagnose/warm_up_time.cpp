@@ -27,12 +27,8 @@ constexpr double k_worth_a_look = 1.5;
 constexpr double k_colder_start_k = 10.0;
 
 bool colder_than_learned(const WarmUp& warm_up, const NormalBand& band) {
-  std::optional<double> coldest_c;
-  for (const DriveSummary& drive : band.drives) {
-    if (drive.warm_up && drive.warm_up->rate_k_per_min)
-      coldest_c = std::min(coldest_c.value_or(drive.warm_up->from_c), drive.warm_up->from_c);
-  }
-  return coldest_c && warm_up.from_c < *coldest_c - k_colder_start_k;
+  const auto learned_c = starts_c(band);
+  return learned_c && warm_up.from_c < learned_c->low - k_colder_start_k;
 }
 
 bool switched_off(const Blocks& blocks, double from_s, double to_s) {

@@ -3,13 +3,16 @@
 #include "coolband/analyse.hpp"
 
 #include "coolband/band/band_file.hpp"
+#include "coolband/condition/condition.hpp"
 #include "coolband/import/import_log.hpp"
 #include "support/drive_simulator.hpp"
 #include "support/edit_columns.hpp"
 #include "unit/condition/made_recording.hpp"
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <string>
@@ -74,6 +77,30 @@ TEST_CASE("a band comes before a profile, a profile before the trip itself") {
   VehicleProfile silent;
   silent.id = "V";
   CHECK(analyse(drive, std::nullopt, silent).front().band->origin == BandOrigin::trip);
+}
+
+TEST_CASE("a warm-up ends where this trip regulates, if its band allows that") {
+  // From 20 °C up to its level by 6 K a minute, then level for half an hour.
+  const auto trip_to = [](double level_c, double half_width_c) {
+    std::string csv = "time_s,coolant_c\n";
+    for (int s = 0; s < 2700; ++s)
+      csv += fmt::format("{},{:.1f}\n", s, std::min(level_c, 20.0 + 0.1 * s));
+    auto recording = import_text(csv, "made.csv");
+    REQUIRE(recording);
+    NormalBand band;
+    band.centre_c = 84.0;
+    band.half_width_c = half_width_c;
+    auto trips = trips_of(*recording, condition(*recording), band);
+    REQUIRE(trips.size() == 1);
+    REQUIRE(trips[0].warm_ups.size() == 1);
+    auto settled = trips_of(*recording, condition(*recording), std::nullopt);
+    settle_trips(settled, band);
+    CHECK(settled[0].warm_ups[0].reached_s == trips[0].warm_ups[0].reached_s);
+    return trips[0].warm_ups[0].reached_s;
+  };
+  CHECK(*trip_to(84.0, 6.0) == doctest::Approx(610.0).epsilon(0.02));
+  CHECK(*trip_to(79.5, 6.0) == doctest::Approx(570.0).epsilon(0.02)); // 3 K below its own level
+  CHECK_FALSE(trip_to(79.5, 3.0)); // colder than it runs when it is sound
 }
 
 TEST_CASE("each trip of a recording is judged on its own") {

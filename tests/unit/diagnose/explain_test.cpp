@@ -412,3 +412,46 @@ TEST_CASE(
   CHECK(of(8.0, 60.0F) == Explanation::none);
   CHECK(of(15.0, 0.0F) == Explanation::slow_running);
 }
+
+TEST_CASE("a warm-up under load passes the centre and is still on its way") {
+  // At 80 % the band expects 89 °C: 84 °C is short of that, and comes nearer to it.
+  NormalBand band = made_band();
+  band.load_c_per_pct = 0.2;
+  band.load_seen_pct = Range{10.0, 90.0};
+  const auto of = [&](std::vector<float> readings, float load_pct) {
+    MadeTrip made;
+    made.add(36, {50.0F, 35.0F, 60.0F, 15.0F, Phase::warm_up});
+    for (const float reading : readings) made.add(12, {reading, load_pct});
+    Trip trip = made.add(120, {89.0F, load_pct}).take();
+    trip.warm_ups = {{0.0, 20.0, 360.0, {}, {}, {}, {}}};
+    return only(trip, band);
+  };
+  CHECK(of({78.0F, 84.0F}, 80.0F) == Explanation::warm_up);
+  // For longer than five minutes only if it comes nearer to its level all the while...
+  CHECK(of({77.0F, 80.0F, 83.0F, 85.0F}, 80.0F) == Explanation::warm_up);
+  CHECK(of({80.0F, 80.0F, 80.0F, 80.0F}, 80.0F) == Explanation::none);
+  // ...and not for longer than ten.
+  CHECK(of({77.0F, 78.0F, 79.0F, 80.0F, 81.0F, 82.0F, 84.0F}, 80.0F) == Explanation::none);
+}
+
+TEST_CASE("a start beyond all learned ones tells of air that no column shows") {
+  NormalBand band = made_band();
+  for (std::size_t i = 0; i < band.drives.size(); ++i)
+    band.drives[i].warm_up = WarmUp{0.0, 20.0 + static_cast<double>(i), 600.0, 5.0, {}, {}, {}};
+  const auto of = [&](double from_c, float reading_c, float ambient_c = k_not_logged) {
+    Trip trip = MadeTrip{}
+                    .add(60, {80.0F, 35.0F, 60.0F, ambient_c})
+                    .add(120, {reading_c, 35.0F, 60.0F, ambient_c})
+                    .take();
+    trip.warm_ups = {{0.0, from_c, 600.0, {}, {}, {}, {}}};
+    return only(trip, band);
+  };
+  // 15 K colder, at 0.2 K per K: 3 K more than the 3.5 K that an episode takes.
+  CHECK(of(5.0, 74.0F) == Explanation::cold_weather);
+  CHECK(of(5.0, 73.0F) == Explanation::none);
+  CHECK(of(20.0, 74.0F) == Explanation::none);
+  CHECK(of(5.0, 74.0F, 15.0F) == Explanation::none);  // the air is known
+  CHECK(of(40.0, 85.0F) == Explanation::hot_weather); // 11 K above the warmest: 2.2 K more
+  CHECK(of(40.0, 86.5F) == Explanation::none);
+  CHECK(of(50.0, 85.0F) == Explanation::none); // no air is as hot: an engine still warm
+}

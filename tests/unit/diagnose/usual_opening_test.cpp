@@ -71,3 +71,10 @@ TEST_CASE("a warm-up that shows no opening says nothing") {
   trip.warm_ups.push_back({0.0, 10.0, 600.0, {}, {}, {}, {}});
   CHECK(seen_opening(trip, usual(0.5)).kind == Opening::unseen);
 }
+
+TEST_CASE("of a reading that is restless in normal running no bend is the valve's alone") {
+  NormalBand band = usual(0.5);
+  CHECK(seen_opening(opened_at(88.0), band).kind == Opening::far_above);
+  band.traits.roughness_k = Trait{1.0, 0.1, 0.1, 6};
+  CHECK(seen_opening(opened_at(88.0), band).kind == Opening::unseen);
+}
