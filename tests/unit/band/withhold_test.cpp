@@ -86,3 +86,29 @@ TEST_CASE("what is withheld leaves drives, traits and notes as they were") {
   CHECK(withheld->opens_c == 76.0);
   CHECK(withheld->notes == full.notes);
 }
+
+TEST_CASE("without road speed climbs still count, without height speed does") {
+  // -0.05 K per km/h (25 km/h, 1 s.d.) and 0.2 K per m/min (10 m/min), neither with load.
+  auto drives = made_drives(10);
+  for (DriveSummary& drive : drives) {
+    const double own_k2 = 0.81 + 0.0025 * 625.0 + 0.04 * 100.0;
+    drive.moments = {{Factor::coolant, Factor::load_60s, Factor::speed, Factor::climb},
+                     {drive.level_c, 35.0, 60.0, 0.0},
+                     {own_k2, 0.0, 144.0, -0.05 * 625.0, 0.0, 625.0, 0.2 * 100.0, 0.0, 0.0, 100.0}};
+    drive.speed_seen_kmh = Range{20.0, 100.0};
+    drive.climb_seen_m_per_min = Range{-20.0, 20.0};
+  }
+  const NormalBand full = learned(drives);
+  REQUIRE(full.speed);
+  REQUIRE(full.climb);
+  const auto no_speed = without(full, {.speed = true});
+  REQUIRE(no_speed);
+  CHECK_FALSE(no_speed->speed);
+  CHECK(no_speed->climb->slope == doctest::Approx(0.2));
+  CHECK(no_speed->within_c == doctest::Approx(std::sqrt(0.81 + 0.0025 * 625.0)).epsilon(0.01));
+  const auto no_height = without(full, {.altitude = true});
+  REQUIRE(no_height);
+  CHECK_FALSE(no_height->climb);
+  CHECK(no_height->speed->slope == doctest::Approx(-0.05));
+  CHECK(no_height->within_c == doctest::Approx(std::sqrt(0.81 + 0.04 * 100.0)).epsilon(0.01));
+}

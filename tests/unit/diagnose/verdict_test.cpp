@@ -153,6 +153,37 @@ TEST_CASE("a valve that hangs open and shows in the warm-up alone is said to be 
   CHECK(after(1300.0, true).condition == Condition::undetermined); // no reading left normal
 }
 
+TEST_CASE("a headline says how far it went on the side of the fault") {
+  const auto headline = [](double median_c, double extreme_c) {
+    Judgement j;
+    j.judged_s = 1800.0;
+    j.median_c = median_c;
+    j.causes = {{Condition::thermostat_stuck_open, 0.95, {}, {}, {}},
+                {Condition::normal, 0.05, {}, {}, {}}};
+    Episode low;
+    low.direction = Direction::below;
+    low.end_s = low.logged_s = 900.0;
+    low.extreme_c = extreme_c;
+    low.worst_deviation_c = -11.2;
+    j.episodes.push_back(low);
+    decide(j, {}, MadeTrip{}.add(180, {80.0F}).take(), made_band(), {});
+    REQUIRE(j.condition == Condition::thermostat_stuck_open);
+    return j.headline;
+  };
+  CHECK(headline(70.0, 66.0) ==
+        "the thermostat hangs open: ran at 70.0 °C where this vehicle's normal is 80.0 °C");
+  CHECK(
+      headline(79.0, 66.0) ==
+      "the thermostat hangs open: at times down to 66.0 °C where this vehicle's normal is 80.0 °C");
+  CHECK(
+      headline(85.0, 66.0) ==
+      "the thermostat hangs open: at times down to 66.0 °C where this vehicle's normal is 80.0 °C");
+  // Low for its load only.
+  CHECK(headline(85.0, 81.0) ==
+        "the thermostat hangs open: at times 11.2 K colder than it runs at such a load and in such "
+        "weather (this vehicle's normal is 80.0 °C)");
+}
+
 TEST_CASE("near boiling a valve that hangs shut and one that sticks there are one part") {
   const auto near_boiling = [](Condition second) {
     Judgement j;
