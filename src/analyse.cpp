@@ -11,7 +11,9 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace coolband {
 
@@ -20,22 +22,21 @@ namespace {
 /// By less than this a level that is lower changes nothing, K.
 constexpr double k_lower_k = 1.0;
 
-SegmentOptions options_for(const std::optional<NormalBand>& given) {
+SegmentOptions options_for(const GivenBand& given) {
   SegmentOptions options;
-  if (!given) return options;
-  options.regulating_c = given->centre_c; // where this vehicle regulates
-  options.load_lag_s = given->load_lag_s;
+  if (!given.whole()) return options;
+  options.regulating_c = given.whole()->centre_c; // where this vehicle regulates
+  options.load_lag_s = given.whole()->load_lag_s;
   return options;
 }
 
 /// On a cool day, or an easy road, a vehicle regulates lower than on average: a warm-up ends there,
 /// as those ended that the band was learned from. Nothing where a trip does not run lower, or lower
 /// than its band allows.
-std::optional<double> regulates_lower_c(const Trip& trip, const NormalBand& given) {
-  if (trip.warm_ups.empty() || !trip.level_c || *trip.level_c > given.centre_c - k_lower_k)
+std::optional<double> regulates_lower_c(const Trip& trip, const GivenBand& given) {
+  if (trip.warm_ups.empty() || !trip.level_c || *trip.level_c > given.whole()->centre_c - k_lower_k)
     return std::nullopt;
-  const auto wider = as_logged(given, trip.blocks);
-  const Deviations deviations = deviations_from(trip, wider ? *wider : given, JudgeOptions{});
+  const Deviations deviations = deviations_from(trip, *given.as_logged(trip.blocks), {});
   std::vector<double> shares; // of what the band allows
   for (std::size_t i = 0; i < deviations.size(); ++i) {
     if (trip.blocks.phase[i] == Phase::warm && !std::isnan(deviations.from_centre_c[i]))
@@ -45,8 +46,10 @@ std::optional<double> regulates_lower_c(const Trip& trip, const NormalBand& give
   return trip.level_c;
 }
 
-void settle(Trip& trip, SegmentOptions options, const NormalBand& band) {
-  options.regulating_c = regulates_lower_c(trip, band);
+/// Of a trip that was settled where its band's centre is.
+void settle_lower(Trip& trip, SegmentOptions options, const GivenBand& given) {
+  if (!given.whole()) return;
+  options.regulating_c = regulates_lower_c(trip, given);
   if (options.regulating_c) settle_trip(trip, options);
 }
 
@@ -67,37 +70,45 @@ DriveName name_of_drive(const Recording& recording, const std::vector<Trip>& tri
 
 } // namespace
 
-std::optional<NormalBand> given_band(const std::optional<NormalBand>& band,
-                                     const std::optional<VehicleProfile>& profile) {
-  if (band || !profile) return band;
-  return band_from_profile(*profile);
+GivenBand::GivenBand(const std::optional<NormalBand>& band,
+                     const std::optional<VehicleProfile>& profile)
+    : whole_(band) {
+  if (!whole_ && profile) whole_ = band_from_profile(*profile);
+}
+
+const std::optional<NormalBand>& GivenBand::as_logged(const Blocks& blocks) const {
+  if (!whole_) return whole_;
+  const Withheld withheld = not_logged(blocks);
+  const unsigned columns = (withheld.load ? 1U : 0U) | (withheld.ambient ? 2U : 0U) |
+                           (withheld.speed ? 4U : 0U) | (withheld.altitude ? 8U : 0U);
+  const auto known = std::find_if(without_.begin(), without_.end(),
+                                  [&](const WithoutColumns& w) { return w.columns == columns; });
+  if (known != without_.end()) return known->band ? known->band : whole_;
+  without_.push_back({columns, band_without(*whole_, withheld)});
+  return without_.back().band ? without_.back().band : whole_;
 }
 
 std::vector<Trip> trips_of(const Recording& recording, const Conditioned& conditioned,
-                           const std::optional<NormalBand>& given) {
+                           const GivenBand& given) {
   const SegmentOptions options = options_for(given);
   std::vector<Trip> trips = find_trips(recording, conditioned, options);
-  if (!given) return trips;
-  for (Trip& trip : trips) settle(trip, options, *given);
+  for (Trip& trip : trips) settle_lower(trip, options, given);
   return trips;
 }
 
-void settle_trips(std::vector<Trip>& trips, const std::optional<NormalBand>& given) {
+void settle_trips(std::vector<Trip>& trips, const GivenBand& given) {
   const SegmentOptions options = options_for(given);
   for (Trip& trip : trips) {
     settle_trip(trip, options);
-    if (given) settle(trip, options, *given);
+    settle_lower(trip, options, given);
   }
 }
 
-TripFinding judge_trip(const Recording& recording, Trip trip,
-                       const std::optional<NormalBand>& given,
+TripFinding judge_trip(const Recording& recording, Trip trip, const GivenBand& given,
                        const std::optional<VehicleProfile>& profile) {
-  TripFinding finding{std::move(trip), given, {}};
-  if (!finding.band)
-    finding.band = band_from_trip(finding.trip);
-  else if (auto wider = as_logged(*finding.band, finding.trip.blocks))
-    finding.band = std::move(wider);
+  const std::optional<NormalBand>& band = given.as_logged(trip.blocks);
+  TripFinding finding{std::move(trip), band, {}};
+  if (!finding.band) finding.band = band_from_trip(finding.trip);
   finding.judgement = finding.band ? judge(recording, finding.trip, *finding.band, profile)
                                    : judge_without_band(recording, finding.trip, profile);
   return finding;
@@ -105,7 +116,7 @@ TripFinding judge_trip(const Recording& recording, Trip trip,
 
 std::vector<TripFinding> analyse(const Recording& recording, const std::optional<NormalBand>& band,
                                  const std::optional<VehicleProfile>& profile) {
-  const std::optional<NormalBand> given = given_band(band, profile);
+  const GivenBand given(band, profile);
   std::vector<TripFinding> findings;
   for (Trip& trip : trips_of(recording, condition(recording), given))
     findings.push_back(judge_trip(recording, std::move(trip), given, profile));

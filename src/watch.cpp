@@ -67,8 +67,7 @@ bool begins_a_trip(const Recording& recording, std::size_t rows) {
 } // namespace
 
 Watch::Watch(WatchSetup setup, WatchSink sink)
-    : setup_(std::move(setup)), sink_(std::move(sink)),
-      given_(given_band(setup_.band, setup_.profile)) {}
+    : setup_(std::move(setup)), sink_(std::move(sink)), given_(setup_.band, setup_.profile) {}
 
 std::optional<Error> Watch::take(std::string_view bytes) {
   text_.append(bytes);

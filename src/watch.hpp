@@ -97,7 +97,7 @@ class Watch {
 
   WatchSetup setup_;
   WatchSink sink_;
-  std::optional<NormalBand> given_;
+  GivenBand given_;
   LiveText text_;
   bool reads_ = false;        ///< the log was understood
   bool told_torn_ = false;    ///< since a line last ended

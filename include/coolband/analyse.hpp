@@ -8,6 +8,7 @@
 #include "coolband/import/recording.hpp"
 #include "coolband/segment/trip.hpp"
 
+#include <deque>
 #include <optional>
 #include <string>
 #include <vector>
@@ -22,16 +23,34 @@ struct TripFinding {
 
 /// What a vehicle's trips are cut and judged by: the band, else the one that stands in from the
 /// profile; none where neither is known.
-std::optional<NormalBand> given_band(const std::optional<NormalBand>& band,
-                                     const std::optional<VehicleProfile>& profile);
+class GivenBand {
+ public:
+  GivenBand() = default;
+  explicit GivenBand(const std::optional<NormalBand>& band,
+                     const std::optional<VehicleProfile>& profile = std::nullopt);
+
+  [[nodiscard]] const std::optional<NormalBand>& whole() const { return whole_; }
+  /// For a log that lacks columns by which the band corrects: as its drives would have taught it
+  /// without them. Found when it is first wanted, so not by several threads at a time.
+  [[nodiscard]] const std::optional<NormalBand>& as_logged(const Blocks& blocks) const;
+
+ private:
+  struct WithoutColumns {
+    unsigned columns = 0; ///< that are lacking, a bit each
+    std::optional<NormalBand> band;
+  };
+
+  std::optional<NormalBand> whole_;
+  mutable std::deque<WithoutColumns> without_; ///< those handed out stay where they are
+};
+
 /// A recording's trips.
 std::vector<Trip> trips_of(const Recording& recording, const Conditioned& conditioned,
-                           const std::optional<NormalBand>& given);
+                           const GivenBand& given);
 /// Trips that were found without a band, as `trips_of` finds them with `given`.
-void settle_trips(std::vector<Trip>& trips, const std::optional<NormalBand>& given);
+void settle_trips(std::vector<Trip>& trips, const GivenBand& given);
 /// One of those trips.
-TripFinding judge_trip(const Recording& recording, Trip trip,
-                       const std::optional<NormalBand>& given,
+TripFinding judge_trip(const Recording& recording, Trip trip, const GivenBand& given,
                        const std::optional<VehicleProfile>& profile);
 
 /// Judges every trip of a recording: by `band`, else by `profile`, else by the trip itself.

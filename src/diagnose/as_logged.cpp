@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "diagnose/as_logged.hpp"
 
-#include "band/withhold.hpp"
 #include "diagnose/logged.hpp"
 
 #include <fmt/core.h>
@@ -34,10 +33,13 @@ std::vector<std::string> lacking(const NormalBand& band, const Withheld& withhel
 
 } // namespace
 
-std::optional<NormalBand> as_logged(const NormalBand& band, const Blocks& blocks) {
+Withheld not_logged(const Blocks& blocks) {
+  return {!logged(blocks.load), !logged(blocks.ambient), !logged(blocks.speed),
+          !logged(blocks.altitude)};
+}
+
+std::optional<NormalBand> band_without(const NormalBand& band, const Withheld& withheld) {
   if (band.origin != BandOrigin::learned) return std::nullopt;
-  const Withheld withheld{!logged(blocks.load), !logged(blocks.ambient), !logged(blocks.speed),
-                          !logged(blocks.altitude)};
   const auto conditions = lacking(band, withheld);
   if (conditions.empty()) return std::nullopt;
   auto wider = without(band, withheld);

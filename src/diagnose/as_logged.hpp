@@ -2,6 +2,7 @@
 // A band that corrects for load and weather, where a log has neither.
 #pragma once
 
+#include "band/withhold.hpp"
 #include "coolband/band/normal_band.hpp"
 #include "coolband/segment/trip.hpp"
 
@@ -9,9 +10,12 @@
 
 namespace coolband {
 
-/// The band as its drives would have taught it with no more columns than these blocks have, with a
-/// note that says so; its circuit and traits stay. Nothing where it corrects for no condition that
-/// they lack, or where what is left is no band.
-std::optional<NormalBand> as_logged(const NormalBand& band, const Blocks& blocks);
+/// Conditions that no column of these blocks tells.
+Withheld not_logged(const Blocks& blocks);
+
+/// The band as its drives would have taught it without these columns, with a note that says so; its
+/// circuit and traits stay. Nothing where it corrects for none of them, or where what is left is no
+/// band.
+std::optional<NormalBand> band_without(const NormalBand& band, const Withheld& withheld);
 
 } // namespace coolband

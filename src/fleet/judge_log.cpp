@@ -132,7 +132,8 @@ class LogJudge {
         settings_.pages + "/" +
         page_path(by_.vehicle, work_.record.path, work_.record.trips.size() + 1);
     if (auto error = make_folders(path.substr(0, path.find_last_of('/')))) return error;
-    const NormalBand* band = by_.given ? &*by_.given : nullptr;
+    const auto& whole = by_.given.whole();
+    const NormalBand* band = whole ? &*whole : nullptr;
     const auto written =
         write_whole(path, render_html({page_of(report, 1)}, {}, band), IfThere::replace);
     return written ? std::nullopt : std::optional(written.error());

@@ -2,6 +2,7 @@
 // One log of a fleet: its trips judged, each as its report's line, its record and maybe its page.
 #pragma once
 
+#include "coolband/analyse.hpp"
 #include "fleet/log_work.hpp"
 #include "fleet/spool.hpp"
 
@@ -13,7 +14,7 @@ namespace coolband {
 /// By what a vehicle's logs are judged.
 struct Judged {
   const std::string& vehicle;
-  const std::optional<NormalBand>& given;
+  const GivenBand& given;
   const std::optional<VehicleProfile>& profile;
 };
 

@@ -199,7 +199,7 @@ bool VehicleWork::pages_there(const LogRecord& log) const {
 }
 
 std::optional<Error> VehicleWork::judge_those_due() {
-  const std::optional<NormalBand> given = given_band(files_.band, files_.profile);
+  const GivenBand given(files_.band, files_.profile);
   const Judged by{id_, given, files_.profile};
   for (LogWork& work : logs_) {
     if (!is_due(work)) continue;

@@ -90,11 +90,12 @@ TEST_CASE("a warm-up ends where this trip regulates, if its band allows that") {
     NormalBand band;
     band.centre_c = 84.0;
     band.half_width_c = half_width_c;
-    auto trips = trips_of(*recording, condition(*recording), band);
+    const GivenBand given{std::optional(band)};
+    auto trips = trips_of(*recording, condition(*recording), given);
     REQUIRE(trips.size() == 1);
     REQUIRE(trips[0].warm_ups.size() == 1);
-    auto settled = trips_of(*recording, condition(*recording), std::nullopt);
-    settle_trips(settled, band);
+    auto settled = trips_of(*recording, condition(*recording), GivenBand());
+    settle_trips(settled, given);
     CHECK(settled[0].warm_ups[0].reached_s == trips[0].warm_ups[0].reached_s);
     return trips[0].warm_ups[0].reached_s;
   };
