@@ -4,6 +4,8 @@
 #include "coolband/numeric/order_statistics.hpp"
 #include "numeric/distributions.hpp"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -73,9 +75,10 @@ class Chance {
 
 } // namespace
 
-void drop_chance(std::vector<Episode>& episodes, const NormalBand& band,
-                 const Deviations& deviations) {
-  if (band.origin != BandOrigin::learned || !(band.correlation_s > 0.0) || episodes.empty()) return;
+std::size_t drop_chance(std::vector<Episode>& episodes, const NormalBand& band,
+                        const Deviations& deviations) {
+  if (band.origin != BandOrigin::learned || !(band.correlation_s > 0.0) || episodes.empty())
+    return 0;
   const Chance chance(band, deviations);
   const auto open = [](const Episode& e) { return e.explained_by == Explanation::none; };
   std::vector<double> expected;
@@ -87,9 +90,20 @@ void drop_chance(std::vector<Episode>& episodes, const NormalBand& band,
   for (std::size_t k = 2; k <= expected.size(); ++k) {
     if (chance.are_rare(k, expected[k - 1])) together = expected[k - 1];
   }
-  std::erase_if(episodes, [&](const Episode& e) {
+  return std::erase_if(episodes, [&](const Episode& e) {
     return open(e) && chance.expected(e) > together && !chance.is_rare(e);
   });
+}
+
+std::string chance_words(std::size_t dropped) {
+  return dropped == 1
+             ? "one stretch outside the band is no more than normal running does by chance, and is "
+               "not "
+               "listed: whether it was more is not known"
+             : fmt::format(
+                   "{} stretches outside the band are no more than normal running does by chance, "
+                   "and are not listed: whether they were more is not known",
+                   dropped);
 }
 
 } // namespace coolband

@@ -6,6 +6,8 @@
 #include "coolband/diagnose/judgement.hpp"
 #include "diagnose/deviations.hpp"
 
+#include <cstddef>
+#include <string>
 #include <vector>
 
 namespace coolband {
@@ -15,7 +17,10 @@ namespace coolband {
 /// of warm running, one by one and, in this trip, several together. Drives differ by `between_c`;
 /// within one, the mean over n independent looks strays by `within_c`/√n. Of a learned band only:
 /// no other knows how far normal running strays.
-void drop_chance(std::vector<Episode>& episodes, const NormalBand& band,
-                 const Deviations& deviations);
+/// Returns how many were.
+std::size_t drop_chance(std::vector<Episode>& episodes, const NormalBand& band,
+                        const Deviations& deviations);
+/// What is not known of so many, in words.
+std::string chance_words(std::size_t dropped);
 
 } // namespace coolband

@@ -214,7 +214,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   if (trusted && (odd || !judgement.episodes.empty() || may_be_frozen(trip)))
     course = sound_course(circuit, knowledge, trip.blocks.size());
   explain_all(judgement.episodes, trip, band, course);
-  drop_chance(judgement.episodes, band, deviations);
+  const std::size_t by_chance = drop_chance(judgement.episodes, band, deviations);
   const std::vector<bool> beyond = beyond_regulation(trip, band);
   leave_open(judgement.episodes, trip.blocks, beyond);
   std::vector<Episode> beside; // the warm running, as the evidence weighs it
@@ -262,6 +262,7 @@ Judgement judge(const Recording& recording, const Trip& trip, const NormalBand& 
   judgement.limits =
       limits_of(trip, &band, judgement,
                 {warm_up_counts(observed), trusted || observed.opening.kind != Opening::unseen});
+  if (by_chance > 0) judgement.limits.push_back(chance_words(by_chance));
   return judgement;
 }
 

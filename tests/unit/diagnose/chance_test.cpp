@@ -78,6 +78,13 @@ TEST_CASE("several together are rarer than each") {
   CHECK(left({off_by(-3.3, 60.0), off_by(1.0, 60.0), off_by(3.3, 60.0), off_by(-3.3, 60.0)}) == 3);
 }
 
+TEST_CASE("how many were dropped is told") {
+  std::vector<Episode> episodes{off_by(1.0, 60.0), off_by(8.0, 60.0), off_by(-1.0, 60.0)};
+  CHECK(drop_chance(episodes, made_band(), half_an_hour()) == 2);
+  CHECK(chance_words(1).find("one stretch outside the band is no more than") == 0);
+  CHECK(chance_words(2).find("2 stretches outside the band are no more than") == 0);
+}
+
 TEST_CASE("what conditions explain stays, as does all where no spread was learned") {
   Episode explained = off_by(1.0, 60.0);
   explained.explained_by = Explanation::heavy_load;
