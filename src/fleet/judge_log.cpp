@@ -117,8 +117,8 @@ class LogJudge {
     const TripReport report = make_report(recording, finding, by_.profile);
     const std::string line = render_json(report, -1) + "\n";
     TripRecord record = record_of(recording, finding);
-    record.measures = trip_measures_text(
-        measure_trip(finding, {source_of(work_.record), record.start, sensor_of(recording)}));
+    record.measures = trip_measures_text(measure_trip(
+        finding, {source_of(work_.record), record.start, sensor_of(recording), whole_band()}));
     if (wants_page(settings_, record)) {
       if (auto error = write_page(report)) return error;
     }
@@ -132,11 +132,14 @@ class LogJudge {
         settings_.pages + "/" +
         page_path(by_.vehicle, work_.record.path, work_.record.trips.size() + 1);
     if (auto error = make_folders(path.substr(0, path.find_last_of('/')))) return error;
-    const auto& whole = by_.given.whole();
-    const NormalBand* band = whole ? &*whole : nullptr;
     const auto written =
-        write_whole(path, render_html({page_of(report, 1)}, {}, band), IfThere::replace);
+        write_whole(path, render_html({page_of(report, 1)}, {}, whole_band()), IfThere::replace);
     return written ? std::nullopt : std::optional(written.error());
+  }
+
+  [[nodiscard]] const NormalBand* whole_band() const {
+    const auto& whole = by_.given.whole();
+    return whole ? &*whole : nullptr;
   }
 
   const FleetSettings& settings_;

@@ -218,7 +218,7 @@ TripMeasures measure_trip(const TripFinding& finding, const TripLabel& label) {
     measures.lacks.fill(measures.unfit);
     return measures;
   }
-  const NormalBand& band = *finding.band;
+  const NormalBand& band = label.whole_band != nullptr ? *label.whole_band : *finding.band;
   measures.band = band.origin;
   measures.since = band.since;
   const WarmRunning running = warm_running(finding.trip, band);

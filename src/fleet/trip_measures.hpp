@@ -78,6 +78,9 @@ struct TripLabel {
   std::string source;
   std::string start; ///< `format_instant`; empty without a clock
   std::string sensor;
+  /// The vehicle's band with all of its corrections: measures of trips are compared with each
+  /// other, whatever columns each was logged with. Null: what the trip was judged by.
+  const NormalBand* whole_band = nullptr;
 };
 
 /// Never fails: a measure that the trip does not show is none, and `lacks` says why.

@@ -24,7 +24,7 @@ std::vector<DriveSummary> following_drives() {
   return drives;
 }
 
-NormalBand learned(const std::vector<DriveSummary>& drives) {
+NormalBand kept_all(const std::vector<DriveSummary>& drives) {
   LearnOptions options;
   options.keep_all = true;
   const auto band = learn_band(drives, "V", std::nullopt, options);
@@ -43,11 +43,11 @@ void take_load(DriveSummary& drive) {
 } // namespace
 
 TEST_CASE("without load a band is that of drives that never had it") {
-  const NormalBand full = learned(following_drives());
+  const NormalBand full = kept_all(following_drives());
   REQUIRE(full.load_c_per_pct);
   auto bare_drives = following_drives();
   for (DriveSummary& drive : bare_drives) take_load(drive);
-  const NormalBand bare = learned(bare_drives);
+  const NormalBand bare = kept_all(bare_drives);
   const auto withheld = without(full, {.load = true});
   REQUIRE(withheld);
   CHECK_FALSE(withheld->load_c_per_pct);
@@ -59,11 +59,11 @@ TEST_CASE("without load a band is that of drives that never had it") {
 }
 
 TEST_CASE("without the weather its drives differ by what the weather does") {
-  const NormalBand full = learned(following_drives());
+  const NormalBand full = kept_all(following_drives());
   REQUIRE(full.ambient_c_per_c);
   auto bare_drives = following_drives();
   for (DriveSummary& drive : bare_drives) drive.ambient_mean_c = std::nullopt;
-  const NormalBand bare = learned(bare_drives);
+  const NormalBand bare = kept_all(bare_drives);
   const auto withheld = without(full, {.ambient = true});
   REQUIRE(withheld);
   CHECK_FALSE(withheld->ambient_c_per_c);
@@ -74,7 +74,7 @@ TEST_CASE("without the weather its drives differ by what the weather does") {
 }
 
 TEST_CASE("what is withheld leaves drives, traits and notes as they were") {
-  NormalBand full = learned(following_drives());
+  NormalBand full = kept_all(following_drives());
   full.traits.opens_c = Trait{78.0, 0.1, 0.5, 6};
   full.opens_c = 76.0;
   const auto withheld = without(full, {true, true, true, true});
@@ -98,7 +98,7 @@ TEST_CASE("without road speed climbs still count, without height speed does") {
     drive.speed_seen_kmh = Range{20.0, 100.0};
     drive.climb_seen_m_per_min = Range{-20.0, 20.0};
   }
-  const NormalBand full = learned(drives);
+  const NormalBand full = kept_all(drives);
   REQUIRE(full.speed);
   REQUIRE(full.climb);
   const auto no_speed = without(full, {.speed = true});

@@ -26,24 +26,25 @@ NormalBand correcting_band() {
   return *band;
 }
 
-Blocks blocks_of(const Stretch& stretch) { return MadeTrip{}.add(60, stretch).take().blocks; }
+Blocks made_blocks(const Stretch& stretch) { return MadeTrip{}.add(60, stretch).take().blocks; }
 
 } // namespace
 
 TEST_CASE("a log with all that the band corrects for is judged by the band itself") {
-  CHECK_FALSE(band_without(correcting_band(), not_logged(blocks_of({}))));
+  CHECK_FALSE(band_without(correcting_band(), not_logged(made_blocks({}))));
   // Road speed is lacking, but the band does nothing by it.
-  CHECK_FALSE(band_without(correcting_band(), not_logged(blocks_of({80.0F, 35.0F, k_not_logged}))));
+  CHECK_FALSE(
+      band_without(correcting_band(), not_logged(made_blocks({80.0F, 35.0F, k_not_logged}))));
 }
 
 TEST_CASE("without what it corrects for a band is wider, and says so") {
   const NormalBand band = correcting_band();
-  const auto wider = band_without(band, not_logged(blocks_of(k_coolant_only)));
+  const auto wider = band_without(band, not_logged(made_blocks(k_coolant_only)));
   REQUIRE(wider);
   CHECK(wider->half_width_c > 1.5 * band.half_width_c);
   CHECK(
       mentions(wider->notes, "corrects for load and outside temperature, which this log does not"));
-  const auto without_load = band_without(band, not_logged(blocks_of({80.0F, k_not_logged})));
+  const auto without_load = band_without(band, not_logged(made_blocks({80.0F, k_not_logged})));
   REQUIRE(without_load);
   CHECK(mentions(without_load->notes, "corrects for load, which this log does not have"));
   CHECK(without_load->ambient_c_per_c == band.ambient_c_per_c);
@@ -52,5 +53,5 @@ TEST_CASE("without what it corrects for a band is wider, and says so") {
 TEST_CASE("a band that was not learned has nothing to withhold") {
   NormalBand band = correcting_band();
   band.origin = BandOrigin::profile;
-  CHECK_FALSE(band_without(band, not_logged(blocks_of(k_coolant_only))));
+  CHECK_FALSE(band_without(band, not_logged(made_blocks(k_coolant_only))));
 }

@@ -67,6 +67,22 @@ TEST_CASE("a blocked radiator shows at load more than elsewhere, a thermostat he
   CHECK(beyond(open, Measure::warm_up) > 0.0);
 }
 
+TEST_CASE("trips with fewer columns are measured by the whole band, so that they compare") {
+  Recording recording = driven(Vehicle{}, proving_plan(31, 14.0), {}, "trip.csv");
+  recording.values[static_cast<std::size_t>(Role::ambient)] = Column();
+  recording.values[static_cast<std::size_t>(Role::load)] = Column();
+  const auto findings = analyse(recording, band(), std::nullopt);
+  REQUIRE(findings.front().band);
+  REQUIRE_FALSE(findings.front().band->ambient_c_per_c); // judged by less than the band knows
+  REQUIRE(band().ambient_c_per_c);
+  const auto bare = measure_trip(findings.front(), {"", "", "", &band()});
+  const auto full = measured({}, band());
+  // What the air of 14 °C and the load do to the level is all that differs.
+  CHECK(std::abs(bare.of(Measure::level)->value - full.of(Measure::level)->value) < 1.0);
+  const auto by_less = measure_trip(findings.front(), {});
+  CHECK(by_less.of(Measure::level)->value != bare.of(Measure::level)->value);
+}
+
 TEST_CASE("without a band a trip tells its own level") {
   const auto trip = measured({}, std::nullopt);
   CHECK(trip.band == BandOrigin::trip);
