@@ -26,6 +26,8 @@ struct WarmUpTime {
     double usual_s = 0.0;
   };
   std::optional<Worked> worked = std::nullopt;
+  /// Too few drives made the usual time to say how far it strays: longer is all that can be said.
+  bool hardly_known = false;
 
   /// Took beside usual, of the part in which it worked where that is known.
   [[nodiscard]] double ratio() const {

@@ -41,6 +41,16 @@ TEST_CASE("a warm-up is as long as it is beside the usual") {
   CHECK(time->reached);
 }
 
+TEST_CASE("by a few drives a warm-up is longer at most: how far the usual strays is not known") {
+  const auto length = [](std::size_t drives) {
+    NormalBand band = usual();
+    band.traits.warm_up->rate_k_per_min.drives = drives;
+    return slowest_warm_up(warming(1510.0), band)->length();
+  };
+  CHECK(length(4) == WarmUpLength::longer);
+  CHECK(length(5) == WarmUpLength::very_long);
+}
+
 TEST_CASE("one that the log shows to no end counts from the usual time on") {
   const auto time = slowest_warm_up(warming({}), usual());
   REQUIRE(time);
