@@ -77,8 +77,9 @@ class Chance {
 
 std::size_t drop_chance(std::vector<Episode>& episodes, const NormalBand& band,
                         const Deviations& deviations) {
-  if (band.origin != BandOrigin::learned || !(band.correlation_s > 0.0) || episodes.empty())
-    return 0;
+  // A reading that never moved while it was learned strays by nothing that could be chance.
+  const bool strays = band.correlation_s > 0.0 && band.within_c > 0.0;
+  if (band.origin != BandOrigin::learned || !strays || episodes.empty()) return 0;
   const Chance chance(band, deviations);
   const auto open = [](const Episode& e) { return e.explained_by == Explanation::none; };
   std::vector<double> expected;
@@ -96,14 +97,13 @@ std::size_t drop_chance(std::vector<Episode>& episodes, const NormalBand& band,
 }
 
 std::string chance_words(std::size_t dropped) {
-  return dropped == 1
-             ? "one stretch outside the band is no more than normal running does by chance, and is "
-               "not "
-               "listed: whether it was more is not known"
-             : fmt::format(
-                   "{} stretches outside the band are no more than normal running does by chance, "
-                   "and are not listed: whether they were more is not known",
-                   dropped);
+  if (dropped == 1)
+    return "one stretch outside the band is no more than normal running does by chance, and is not "
+           "listed: whether it was more is not known";
+  return fmt::format(
+      "{} stretches outside the band are no more than normal running does by chance, "
+      "and are not listed: whether they were more is not known",
+      dropped);
 }
 
 } // namespace coolband

@@ -48,11 +48,10 @@ constexpr double k_idles_share = 0.8;
 constexpr double k_settled_s = 300.0;
 /// ... and at the latest, if it comes nearer to it all the while.
 constexpr double k_creeps_s = 600.0;
-/// Colder than the drives by this is beyond their experience, K.
+/// Colder than the drives by this (or warmer at the start) is beyond their experience, K.
 constexpr double k_colder_k = 2.0;
 /// How far the level follows the air, K per K: 0.1 to 0.2 (common practice, no source).
 constexpr double k_level_per_air = 0.2;
-constexpr double k_beyond_starts_k = 2.0;
 /// Air is no hotter than this, °C (common practice, no source).
 constexpr double k_hottest_air_c = 45.0;
 /// A heater that no drive has shown, and air that is colder than theirs, take up to this share of
@@ -134,13 +133,14 @@ bool by_heavy_load(const Episode& episode, const Blocks& blocks, const NormalBan
 /// of colder air, and one that is warmer may be that of an engine in hotter air; either moves the
 /// level itself. By so much, K.
 double moved_by_the_air_k(const Episode& episode, const Trip& trip, const NormalBand& band) {
+  if (episode.ambient_c) return 0.0;
   const auto start_c = coldest_start_c(trip);
   const auto learned_c = starts_c(band);
-  if (episode.ambient_c || !start_c || !learned_c) return 0.0;
+  if (!start_c || !learned_c) return 0.0;
   const double beyond_k = episode.direction == Direction::below ? learned_c->low - *start_c
                                                                 : *start_c - learned_c->high;
   const bool may_be_air = *start_c <= k_hottest_air_c;
-  return may_be_air && beyond_k > k_beyond_starts_k ? k_level_per_air * beyond_k : 0.0;
+  return may_be_air && beyond_k > k_colder_k ? k_level_per_air * beyond_k : 0.0;
 }
 
 bool by_air_not_logged(const Episode& episode, const Trip& trip, const NormalBand& band) {
